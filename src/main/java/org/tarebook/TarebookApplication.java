@@ -1,0 +1,18 @@
+package org.tarebook;
+
+import org.springframework.boot.SpringApplication;
+import org.springframework.boot.autoconfigure.SpringBootApplication;
+
+/** Starts Tarebook, the quality record of a tyre plant's shop floor. */
+@SpringBootApplication
+public class TarebookApplication {
+
+  /**
+   * Starts the service.
+   *
+   * @param args command-line settings, as Spring Boot reads them
+   */
+  public static void main(String[] args) {
+    SpringApplication.run(TarebookApplication.class, args);
+  }
+}
