@@ -1,0 +1,7 @@
+package org.tarebook.quantity;
+
+/** One of the two limits of a tolerance. */
+public enum Side {
+  LOWER,
+  UPPER
+}

@@ -1,0 +1,123 @@
+package org.tarebook.quantity;
+
+import java.math.BigDecimal;
+import org.apache.commons.numbers.fraction.BigFraction;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * One or two limits and how a value is compared with them. Limits are inclusive. The value is
+ * converted into the unit of the limits, exactly; the limits stay as they were written.
+ *
+ * <p>Under the <i>absolute method</i> the value is compared as it is; under the <i>rounding
+ * method</i> it is first rounded, once and half-even, to the rounding interval (ASTM E29). A guard
+ * band w moves the acceptance limits inwards, to {@code lower + w} and {@code upper - w} (guarded
+ * acceptance, JCGM 106:2012, 8.3.2); between an acceptance and a tolerance limit the verdict is
+ * {@link Verdict#CONDITIONAL}. With w = 0 there is no such place (simple acceptance, 8.2).
+ *
+ * @param lower the lowest value allowed, or null if there is none
+ * @param upper the highest value allowed, or null if there is none
+ * @param unit of the limits, the rounding interval and the guard band
+ * @param roundingInterval what is rounded to under the rounding method, greater than 0; null for
+ *     the absolute method
+ * @param guardBand w, 0 or more
+ */
+public record Tolerance(
+    @Nullable BigDecimal lower,
+    @Nullable BigDecimal upper,
+    Unit unit,
+    @Nullable BigDecimal roundingInterval,
+    BigDecimal guardBand) {
+
+  /**
+   * Checks that something can be accepted.
+   *
+   * @throws IllegalArgumentException if there is no limit, the limits are crossed, the rounding
+   *     interval is not positive, or the guard band is negative or leaves nothing to accept
+   */
+  public Tolerance {
+    if (lower == null && upper == null) {
+      throw new IllegalArgumentException("a tolerance needs a lower or an upper limit; give one");
+    }
+    if (roundingInterval != null) {
+      Rounding.requireInterval(roundingInterval);
+    }
+    if (guardBand.signum() < 0) {
+      throw new IllegalArgumentException(
+          "a guard band must be 0 or more, was " + guardBand + "; use 0 for simple acceptance");
+    }
+    if (lower != null && upper != null) {
+      requireRoom(lower, upper, guardBand);
+    }
+  }
+
+  private static void requireRoom(BigDecimal lower, BigDecimal upper, BigDecimal guardBand) {
+    if (lower.compareTo(upper) > 0) {
+      throw new IllegalArgumentException(
+          "the lower limit " + lower + " is above the upper limit " + upper + "; exchange them");
+    }
+    if (lower.add(guardBand).compareTo(upper.subtract(guardBand)) > 0) {
+      throw new IllegalArgumentException(
+          "a guard band of %s on both sides leaves nothing to accept between %s and %s; use a smaller one"
+              .formatted(guardBand, lower, upper));
+    }
+  }
+
+  /** Returns a tolerance with two limits, the absolute method and no guard band. */
+  public static Tolerance between(BigDecimal lower, BigDecimal upper, Unit unit) {
+    return new Tolerance(lower, upper, unit, null, BigDecimal.ZERO);
+  }
+
+  /** Returns a tolerance with a lower limit only, the absolute method and no guard band. */
+  public static Tolerance atLeast(BigDecimal lower, Unit unit) {
+    return new Tolerance(lower, null, unit, null, BigDecimal.ZERO);
+  }
+
+  /** Returns a tolerance with an upper limit only, the absolute method and no guard band. */
+  public static Tolerance atMost(BigDecimal upper, Unit unit) {
+    return new Tolerance(null, upper, unit, null, BigDecimal.ZERO);
+  }
+
+  /** Returns the same limits under the rounding method. */
+  public Tolerance roundedTo(BigDecimal interval) {
+    return new Tolerance(lower, upper, unit, interval, guardBand);
+  }
+
+  /** Returns the same limits with a guard band. */
+  public Tolerance guardedBy(BigDecimal width) {
+    return new Tolerance(lower, upper, unit, roundingInterval, width);
+  }
+
+  /**
+   * Judges a value.
+   *
+   * @throws UnitMismatchException if the unit measures something else than the limits
+   */
+  public Judgement judge(BigDecimal value, Unit unitOfValue) {
+    BigFraction converted = Unit.convert(value, unitOfValue, unit);
+    BigDecimal rounded =
+        roundingInterval == null ? null : Rounding.HALF_EVEN.round(converted, roundingInterval);
+    BigFraction compared = rounded == null ? converted : Decimals.fraction(rounded);
+    BigDecimal low = lower;
+    BigDecimal high = upper;
+    BigFraction aboveLower = low == null ? null : compared.subtract(Decimals.fraction(low));
+    BigFraction belowUpper = high == null ? null : Decimals.fraction(high).subtract(compared);
+    if (low != null
+        && aboveLower != null
+        && (belowUpper == null || aboveLower.compareTo(belowUpper) <= 0)) {
+      Verdict verdict = verdict(aboveLower, Verdict.FAIL_BELOW);
+      return new Judgement(verdict, converted, rounded, Side.LOWER, low, aboveLower);
+    }
+    if (high == null || belowUpper == null) {
+      throw new IllegalStateException("a tolerance without limits");
+    }
+    Verdict verdict = verdict(belowUpper, Verdict.FAIL_ABOVE);
+    return new Judgement(verdict, converted, rounded, Side.UPPER, high, belowUpper);
+  }
+
+  private Verdict verdict(BigFraction margin, Verdict outside) {
+    if (margin.signum() < 0) {
+      return outside;
+    }
+    return margin.compareTo(Decimals.fraction(guardBand)) < 0 ? Verdict.CONDITIONAL : Verdict.PASS;
+  }
+}
