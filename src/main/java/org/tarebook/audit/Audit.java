@@ -1,0 +1,101 @@
+package org.tarebook.audit;
+
+import java.time.Clock;
+import java.time.Instant;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Component;
+import org.tarebook.storage.Ids;
+import org.tarebook.storage.SqlTime;
+import tools.jackson.databind.json.JsonMapper;
+
+/**
+ * The audit list: every change of plant, specification, control plan, limit set and token, written
+ * in the transaction of the change itself, so that neither exists without the other.
+ */
+@Component
+public class Audit {
+
+  private static final int LONGEST = 4000;
+
+  private final JdbcClient jdbc;
+  private final Ids ids;
+  private final Clock clock;
+  private final JsonMapper json;
+
+  Audit(JdbcClient jdbc, Ids ids, Clock clock, JsonMapper json) {
+    this.jdbc = jdbc;
+    this.ids = ids;
+    this.clock = clock;
+    this.json = json;
+  }
+
+  /**
+   * Notes a change.
+   *
+   * @param action what was done: created, changed, retired, withdrawn, frozen, revoked
+   * @param subject the kind of thing, in the vocabulary's word
+   * @param code which one
+   * @param detail what it is after the change; written as JSON
+   */
+  public void record(Actor actor, String action, String subject, String code, Object detail) {
+    String text = json.writeValueAsString(detail);
+    jdbc.sql(
+            "insert into audit_entry (id, at, actor, actor_kind, action, subject, code, detail)"
+                + " values (?, ?, ?, ?, ?, ?, ?, ?)")
+        .param(ids.next())
+        .param(SqlTime.of(clock.instant()))
+        .param(actor.name())
+        .param(actor.kind().name())
+        .param(action)
+        .param(subject)
+        .param(code)
+        .param(text.length() > LONGEST ? text.substring(0, LONGEST) : text)
+        .update();
+  }
+
+  List<Entry> page(
+      @Nullable String subject,
+      @Nullable String code,
+      Instant atOrBefore,
+      long beforeId,
+      int limit) {
+    return jdbc.sql(
+            """
+            select id, at, actor, actor_kind, action, subject, code, detail from audit_entry
+            where (cast(:subject as varchar) is null or subject = :subject)
+              and (cast(:code as varchar) is null or code = :code)
+              and (at < :at or (at = :at and id < :id))
+            order by at desc, id desc fetch first :limit rows only
+            """)
+        .param("subject", subject)
+        .param("code", code)
+        .param("at", SqlTime.of(atOrBefore))
+        .param("id", beforeId)
+        .param("limit", limit)
+        .query(
+            (row, number) ->
+                new Entry(
+                    row.getLong("id"),
+                    SqlTime.get(row, "at"),
+                    row.getString("actor"),
+                    Actor.Kind.valueOf(row.getString("actor_kind")),
+                    row.getString("action"),
+                    row.getString("subject"),
+                    row.getString("code"),
+                    row.getString("detail")))
+        .list();
+  }
+
+  /** One change. */
+  record Entry(
+      long id,
+      Instant at,
+      String actor,
+      Actor.Kind actorKind,
+      String action,
+      String subject,
+      String code,
+      String detail) {}
+}

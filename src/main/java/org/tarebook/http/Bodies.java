@@ -1,0 +1,115 @@
+package org.tarebook.http;
+
+import jakarta.validation.ConstraintViolation;
+import jakarta.validation.Validator;
+import java.io.IOException;
+import java.io.InputStream;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import java.util.function.Consumer;
+import org.springframework.stereotype.Component;
+import tools.jackson.core.JacksonException;
+import tools.jackson.databind.json.JsonMapper;
+
+/** Reads requests out of lines: one JSON document a line, or CSV under a header. */
+@Component
+public class Bodies {
+
+  private static final int MOST_FAULTS_TOLD = 200;
+
+  private final JsonMapper json;
+  private final Validator validator;
+
+  Bodies(JsonMapper json, Validator validator) {
+    this.json = json;
+    this.validator = validator;
+  }
+
+  /** Reads one JSON document and checks its members. */
+  public <T> T json(String text, Class<T> type) {
+    try {
+      return checked(json.readValue(text, type));
+    } catch (JacksonException failure) {
+      throw JsonFaults.problem(failure);
+    }
+  }
+
+  /** The CSV form that a header line announces. */
+  public <T> CsvForm<T> csvForm(String header, Class<T> type) {
+    return new CsvForm<>(header, type, json);
+  }
+
+  /** Reads one CSV line and checks its members. */
+  public <T> T csv(CsvForm<T> form, String line) {
+    return checked(form.read(line));
+  }
+
+  /**
+   * Gives every row of a CSV body to an action, all or nothing: every row is tried, every fault is
+   * told with its line, and any fault refuses the whole body. Call it inside a transaction.
+   *
+   * @return how many rows there were
+   */
+  public <T> int everyCsvRow(InputStream body, Class<T> type, Consumer<T> action) {
+    List<Problem.Fault> faults = new ArrayList<>();
+    int rows = 0;
+    try {
+      BodyLines lines = new BodyLines(body);
+      BodyLines.Line header = lines.next();
+      if (header == null || header.text().isBlank()) {
+        throw new Problem(ProblemType.UNREADABLE_BODY, "The first line must name the columns.");
+      }
+      CsvForm<T> form = csvForm(header.text(), type);
+      for (BodyLines.Line line = lines.next(); line != null; line = lines.next()) {
+        if (line.refusal() == null && line.text().isBlank()) {
+          continue;
+        }
+        rows++;
+        try {
+          if (line.refusal() != null) {
+            throw line.refusal();
+          }
+          action.accept(csv(form, line.text()));
+        } catch (Problem problem) {
+          addFaults(faults, line.number(), problem);
+        }
+      }
+    } catch (IOException cutOff) {
+      throw new Problem(
+          ProblemType.UNREADABLE_BODY, "The body was cut off. Nothing was stored; send it again.");
+    }
+    if (!faults.isEmpty()) {
+      throw new Problem(
+          ProblemType.INVALID_REQUEST,
+          faults.size() + " faults in " + rows + " rows; nothing was stored.",
+          faults.subList(0, Math.min(faults.size(), MOST_FAULTS_TOLD)));
+    }
+    return rows;
+  }
+
+  private <T> T checked(T request) {
+    Set<ConstraintViolation<T>> violations = validator.validate(request);
+    if (!violations.isEmpty()) {
+      Faults faults = new Faults();
+      violations.stream()
+          .sorted(java.util.Comparator.comparing(v -> v.getPropertyPath().toString()))
+          .forEach(
+              violation ->
+                  faults.add(
+                      JsonFaults.pointer(violation.getPropertyPath().toString()),
+                      violation.getMessage()));
+      faults.throwIfAny(ProblemType.INVALID_REQUEST);
+    }
+    return request;
+  }
+
+  private static void addFaults(List<Problem.Fault> all, long line, Problem problem) {
+    if (problem.faults().isEmpty()) {
+      all.add(new Problem.Fault((int) line, "", problem.detail()));
+    }
+    for (Problem.Fault fault : problem.faults()) {
+      all.add(new Problem.Fault((int) line, fault.pointer(), fault.detail()));
+    }
+  }
+}

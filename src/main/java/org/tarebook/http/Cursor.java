@@ -1,0 +1,47 @@
+package org.tarebook.http;
+
+import java.nio.charset.StandardCharsets;
+import java.util.Base64;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The place where a list goes on: the position behind which the next page starts, sealed with the
+ * question it belongs to.
+ *
+ * @param position the position, in the form its list chose; no line breaks
+ */
+public record Cursor(String position) {
+
+  /** The cursor as text, for the question {@code question}. */
+  public String seal(String question) {
+    String text = Integer.toHexString(question.hashCode()) + "\n" + position;
+    return Base64.getUrlEncoder()
+        .withoutPadding()
+        .encodeToString(text.getBytes(StandardCharsets.UTF_8));
+  }
+
+  /**
+   * Opens a cursor that a client sent back.
+   *
+   * @return absent when none was sent
+   * @throws Problem when it is damaged or belongs to another question
+   */
+  public static @Nullable Cursor open(@Nullable String sealed, String question) {
+    if (sealed == null) {
+      return null;
+    }
+    try {
+      String text = new String(Base64.getUrlDecoder().decode(sealed), StandardCharsets.UTF_8);
+      int cut = text.indexOf('\n');
+      if (cut > 0 && text.substring(0, cut).equals(Integer.toHexString(question.hashCode()))) {
+        return new Cursor(text.substring(cut + 1));
+      }
+    } catch (IllegalArgumentException damaged) {
+      // told below like any cursor that does not fit
+    }
+    throw Problem.at(
+        ProblemType.CURSOR_DOES_NOT_FIT,
+        "cursor",
+        "does not continue this list with these filters; start again without it");
+  }
+}

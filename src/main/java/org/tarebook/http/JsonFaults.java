@@ -1,0 +1,87 @@
+package org.tarebook.http;
+
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
+import tools.jackson.core.JacksonException;
+import tools.jackson.core.TokenStreamLocation;
+import tools.jackson.core.exc.StreamConstraintsException;
+import tools.jackson.core.exc.StreamReadException;
+import tools.jackson.databind.DatabindException;
+import tools.jackson.databind.exc.InvalidFormatException;
+import tools.jackson.databind.exc.UnrecognizedPropertyException;
+
+/** Says in plain words, and with the place, why JSON could not be read. */
+public final class JsonFaults {
+
+  private JsonFaults() {}
+
+  /** The problem behind a failure to read JSON. */
+  public static Problem problem(@Nullable Throwable failure) {
+    if (failure instanceof Problem problem) {
+      return problem;
+    }
+    if (failure instanceof DatabindException bound && !bound.getPath().isEmpty()) {
+      return Problem.at(ProblemType.INVALID_REQUEST, pointer(bound), words(bound));
+    }
+    if (failure instanceof StreamReadException || failure instanceof StreamConstraintsException) {
+      return new Problem(ProblemType.UNREADABLE_BODY, place((JacksonException) failure));
+    }
+    if (failure instanceof JacksonException other) {
+      return new Problem(ProblemType.UNREADABLE_BODY, place(other));
+    }
+    return new Problem(
+        ProblemType.UNREADABLE_BODY,
+        "The body is missing, cut off or not UTF-8. Send one whole JSON document.");
+  }
+
+  private static String place(JacksonException failure) {
+    TokenStreamLocation at = failure.getLocation();
+    String words = failure.getOriginalMessage();
+    return at == null || at.getLineNr() < 1
+        ? words
+        : "Line " + at.getLineNr() + ", column " + at.getColumnNr() + ": " + words;
+  }
+
+  private static String words(DatabindException failure) {
+    if (failure instanceof UnrecognizedPropertyException unknown) {
+      List<Object> known =
+          unknown.getKnownPropertyIds() == null
+              ? List.of()
+              : List.copyOf(unknown.getKnownPropertyIds());
+      return "is not a member here; known are "
+          + known.stream().map(Object::toString).sorted().collect(Collectors.joining(", "));
+    }
+    if (failure instanceof InvalidFormatException format && format.getTargetType() != null) {
+      Class<?> wanted = format.getTargetType();
+      if (wanted.isEnum()) {
+        return "'"
+            + format.getValue()
+            + "' is none of "
+            + Stream.of(wanted.getEnumConstants())
+                .map(Object::toString)
+                .collect(Collectors.joining(", "));
+      }
+      return "'"
+          + format.getValue()
+          + "' cannot be read as "
+          + wanted.getSimpleName().toLowerCase(Locale.ROOT);
+    }
+    return failure.getOriginalMessage();
+  }
+
+  private static String pointer(DatabindException failure) {
+    return failure.getPath().stream()
+        .map(
+            step ->
+                "/" + (step.getPropertyName() != null ? step.getPropertyName() : step.getIndex()))
+        .collect(Collectors.joining());
+  }
+
+  /** A bean path such as {@code together[0].value} as a JSON pointer. */
+  static String pointer(String beanPath) {
+    return "/" + beanPath.replace("[", "/").replace("]", "").replace('.', '/');
+  }
+}

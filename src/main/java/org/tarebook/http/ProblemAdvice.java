@@ -1,0 +1,217 @@
+package org.tarebook.http;
+
+import jakarta.servlet.http.HttpServletRequest;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.UUID;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.springframework.core.annotation.AnnotatedElementUtils;
+import org.springframework.core.convert.ConversionFailedException;
+import org.springframework.dao.TransientDataAccessException;
+import org.springframework.http.HttpHeaders;
+import org.springframework.http.HttpStatusCode;
+import org.springframework.http.MediaType;
+import org.springframework.http.ProblemDetail;
+import org.springframework.http.ResponseEntity;
+import org.springframework.http.converter.HttpMessageNotReadableException;
+import org.springframework.jdbc.CannotGetJdbcConnectionException;
+import org.springframework.transaction.CannotCreateTransactionException;
+import org.springframework.validation.FieldError;
+import org.springframework.web.ErrorResponseException;
+import org.springframework.web.bind.MethodArgumentNotValidException;
+import org.springframework.web.bind.MissingServletRequestParameterException;
+import org.springframework.web.bind.annotation.ExceptionHandler;
+import org.springframework.web.bind.annotation.ResponseStatus;
+import org.springframework.web.bind.annotation.RestControllerAdvice;
+import org.springframework.web.context.request.ServletWebRequest;
+import org.springframework.web.context.request.WebRequest;
+import org.springframework.web.method.annotation.MethodArgumentTypeMismatchException;
+import org.springframework.web.servlet.mvc.method.annotation.ResponseEntityExceptionHandler;
+
+/**
+ * Turns whatever a request runs into into a problem document that says what, where and how to mend
+ * it.
+ */
+@RestControllerAdvice
+class ProblemAdvice extends ResponseEntityExceptionHandler {
+
+  private static final Logger log = LoggerFactory.getLogger(ProblemAdvice.class);
+
+  @ExceptionHandler
+  ResponseEntity<ProblemDetail> refused(Problem problem) {
+    return answer(problem, HttpHeaders.EMPTY);
+  }
+
+  @ExceptionHandler({
+    TransientDataAccessException.class,
+    CannotGetJdbcConnectionException.class,
+    CannotCreateTransactionException.class
+  })
+  ResponseEntity<ProblemDetail> databaseAway(Exception failure) {
+    log.warn("The database did not answer", failure);
+    HttpHeaders headers = new HttpHeaders();
+    headers.set(HttpHeaders.RETRY_AFTER, "5");
+    return answer(
+        new Problem(
+            ProblemType.UNAVAILABLE,
+            "The database did not answer in time. Nothing was stored; send the request again."),
+        headers);
+  }
+
+  @ExceptionHandler
+  @Nullable ResponseEntity<ProblemDetail> fault(Exception failure, HttpServletRequest request)
+      throws Exception {
+    if (AnnotatedElementUtils.hasAnnotation(failure.getClass(), ResponseStatus.class)
+        || failure instanceof org.springframework.security.core.AuthenticationException
+        || failure instanceof org.springframework.security.access.AccessDeniedException) {
+      throw failure;
+    }
+    if (failure instanceof ErrorResponseException known) {
+      return answer(
+          new Problem(ProblemType.ofStatus(known.getStatusCode().value()), known.getMessage()),
+          known.getHeaders());
+    }
+    String number = UUID.randomUUID().toString();
+    log.error("Fault {} at {} {}", number, request.getMethod(), request.getRequestURI(), failure);
+    return answer(
+        new Problem(ProblemType.INTERNAL_ERROR, "The log holds the cause as fault " + number + "."),
+        HttpHeaders.EMPTY);
+  }
+
+  @Override
+  protected ResponseEntity<Object> handleMethodArgumentNotValid(
+      MethodArgumentNotValidException invalid,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    boolean body =
+        invalid
+            .getParameter()
+            .hasParameterAnnotation(org.springframework.web.bind.annotation.RequestBody.class);
+    List<Problem.Fault> faults = new ArrayList<>();
+    for (FieldError error : invalid.getBindingResult().getFieldErrors()) {
+      String place = body ? JsonFaults.pointer(error.getField()) : error.getField();
+      String detail =
+          error.isBindingFailure()
+              ? "cannot be read: "
+                  + meaning(error.unwrap(Exception.class), error.getRejectedValue())
+              : String.valueOf(error.getDefaultMessage());
+      faults.add(Problem.Fault.at(place, detail));
+    }
+    return object(invalidRequest(faults));
+  }
+
+  @Override
+  protected ResponseEntity<Object> handleHttpMessageNotReadable(
+      HttpMessageNotReadableException unreadable,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    return object(JsonFaults.problem(unreadable.getCause()));
+  }
+
+  @Override
+  protected ResponseEntity<Object> handleMissingServletRequestParameter(
+      MissingServletRequestParameterException missing,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    return object(
+        invalidRequest(
+            List.of(Problem.Fault.at(missing.getParameterName(), "is needed as a parameter"))));
+  }
+
+  @Override
+  protected ResponseEntity<Object> handleTypeMismatch(
+      org.springframework.beans.TypeMismatchException mismatch,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    String name =
+        mismatch instanceof MethodArgumentTypeMismatchException argument
+            ? argument.getName()
+            : String.valueOf(mismatch.getPropertyName());
+    return object(
+        invalidRequest(
+            List.of(
+                Problem.Fault.at(
+                    name, "cannot be read: " + meaning(mismatch, mismatch.getValue())))));
+  }
+
+  @Override
+  protected @Nullable ResponseEntity<Object> handleExceptionInternal(
+      Exception failure,
+      @Nullable Object body,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    if (request instanceof ServletWebRequest servlet
+        && servlet.getResponse() != null
+        && servlet.getResponse().isCommitted()) {
+      return null;
+    }
+    ProblemType type = ProblemType.ofStatus(status.value());
+    String detail =
+        body instanceof ProblemDetail known && known.getDetail() != null
+            ? known.getDetail()
+            : type.help();
+    return new ResponseEntity<>(
+        new Problem(type, detail).toDocument(), problemHeaders(headers), type.status());
+  }
+
+  private static Problem invalidRequest(List<Problem.Fault> faults) {
+    Faults all = new Faults();
+    faults.forEach(fault -> all.add(fault.pointer(), fault.detail()));
+    try {
+      all.throwIfAny(ProblemType.INVALID_REQUEST);
+    } catch (Problem problem) {
+      return problem;
+    }
+    return new Problem(ProblemType.INVALID_REQUEST, ProblemType.INVALID_REQUEST.help());
+  }
+
+  private static String meaning(Throwable failure, @Nullable Object value) {
+    for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
+      if (cause instanceof IllegalArgumentException
+          && !(cause instanceof ConversionFailedException)
+          && cause.getMessage() != null
+          && cause.getMessage().startsWith("must")) {
+        return cause.getMessage();
+      }
+      if (cause instanceof ConversionFailedException failed
+          && failed.getTargetType().getType().isEnum()) {
+        return "'"
+            + value
+            + "' is none of "
+            + List.of(failed.getTargetType().getType().getEnumConstants());
+      }
+      if (cause instanceof ConversionFailedException failed) {
+        return "'"
+            + value
+            + "' is no "
+            + failed.getTargetType().getType().getSimpleName().toLowerCase(Locale.ROOT);
+      }
+    }
+    return "'" + value + "'";
+  }
+
+  private static ResponseEntity<Object> object(Problem problem) {
+    return new ResponseEntity<>(
+        problem.toDocument(), problemHeaders(HttpHeaders.EMPTY), problem.type().status());
+  }
+
+  private static ResponseEntity<ProblemDetail> answer(Problem problem, HttpHeaders headers) {
+    return new ResponseEntity<>(
+        problem.toDocument(), problemHeaders(headers), problem.type().status());
+  }
+
+  private static HttpHeaders problemHeaders(HttpHeaders given) {
+    HttpHeaders headers = new HttpHeaders();
+    headers.putAll(given);
+    headers.setContentType(MediaType.APPLICATION_PROBLEM_JSON);
+    return headers;
+  }
+}

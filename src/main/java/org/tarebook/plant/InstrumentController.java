@@ -1,0 +1,190 @@
+package org.tarebook.plant;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.servlet.http.HttpServletRequest;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Positive;
+import jakarta.validation.constraints.Size;
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.net.URI;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.PutMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RequestHeader;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Code;
+import org.tarebook.http.Page;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.quantity.AccuracyClass;
+import org.tarebook.quantity.Unit;
+
+/** {@code /instruments}: what hangs at the stations. */
+@Tag(name = "Plant")
+@RestController
+@RequestMapping("/api/v1/instruments")
+class InstrumentController {
+
+  private final Instruments instruments;
+  private final Stations stations;
+
+  InstrumentController(Instruments instruments, Stations stations) {
+    this.instruments = instruments;
+    this.stations = stations;
+  }
+
+  @Operation(
+      summary = "List instruments",
+      description = "In the order of codes, retired ones included.")
+  @GetMapping
+  Page<View> list(
+      @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
+      @RequestParam @Nullable String cursor) {
+    return instruments.page(limit, cursor, this::view);
+  }
+
+  @Operation(
+      summary = "Show a instrument",
+      description = "The ETag names its version for a change.")
+  @GetMapping("/{code}")
+  ResponseEntity<View> get(@PathVariable String code) {
+    Instrument found = instruments.get(code);
+    return Register.answer(found, view(found));
+  }
+
+  @Operation(
+      summary = "Record a instrument",
+      description = "The code is for ever; it is never used again.")
+  @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
+    Instrument made = instruments.create(request, this::make, actor);
+    return ResponseEntity.created(URI.create("/api/v1/instruments/" + made.code()))
+        .eTag("\"" + made.rowVersion() + "\"")
+        .body(view(made));
+  }
+
+  @Operation(
+      summary = "Record many instruments from CSV",
+      description =
+          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+  @PostMapping(consumes = "text/csv")
+  ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
+      throws IOException {
+    return ResponseEntity.status(201)
+        .body(instruments.createAll(body.getInputStream(), Request.class, this::make, actor));
+  }
+
+  @Operation(
+      summary = "Change or retire a instrument",
+      description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
+  @PutMapping("/{code}")
+  ResponseEntity<View> change(
+      @PathVariable String code,
+      @RequestHeader(name = "If-Match", required = false) @Nullable String ifMatch,
+      @Valid @RequestBody Change change,
+      Actor actor) {
+    Instrument changed =
+        instruments.change(
+            code,
+            ifMatch,
+            change,
+            i -> i.change(change.name(), change.retired(), instruments.now()),
+            actor);
+    return Register.answer(changed, view(changed));
+  }
+
+  /** An instrument to be recorded. Values are in its unit. */
+  record Request(
+      @NotNull @Code String code,
+      @NotBlank @Size(max = 120) String name,
+      @NotNull @Code String station,
+      @NotNull Instrument.Kind kind,
+      @NotBlank String unit,
+      @Positive @Nullable BigDecimal capacity,
+      @Positive @Nullable BigDecimal interval,
+      @Positive @Nullable BigDecimal verificationInterval,
+      @Nullable AccuracyClass accuracyClass) {}
+
+  /** An instrument as it is to be from now on. */
+  record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
+
+  /** An instrument. Values are in its unit. */
+  record View(
+      String code,
+      String name,
+      String station,
+      Instrument.Kind kind,
+      String unit,
+      @Nullable BigDecimal capacity,
+      @Nullable BigDecimal interval,
+      @Nullable BigDecimal verificationInterval,
+      @Nullable AccuracyClass accuracyClass,
+      @Nullable Instant retiredAt) {}
+
+  private Instrument make(Request request) {
+    Instrument.Scale scale =
+        new Instrument.Scale(
+            request.capacity(),
+            request.interval(),
+            request.verificationInterval(),
+            request.accuracyClass());
+    Unit unit = Units.require(request.unit(), "/unit");
+    requireScaleOfItsClass(scale, unit);
+    return new Instrument(
+        request.code(),
+        request.name(),
+        stations.require(request.station(), "/station").id(),
+        request.kind(),
+        unit,
+        scale);
+  }
+
+  private View view(Instrument of) {
+    Instrument.Scale scale = of.scale();
+    return new View(
+        of.code(),
+        of.name(),
+        stations.byId(of.stationId()).code(),
+        of.kind(),
+        of.unit().code(),
+        scale.capacity(),
+        scale.interval(),
+        scale.verificationInterval(),
+        scale.accuracyClass(),
+        of.retiredAt());
+  }
+
+  private static void requireScaleOfItsClass(Instrument.Scale scale, Unit unit) {
+    if (scale.accuracyClass() == null) {
+      return;
+    }
+    boolean mass = unit.sameKindAs(Unit.GRAM);
+    if (!mass || scale.capacity() == null || scale.verificationInterval() == null) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "/accuracyClass",
+          "needs a capacity and a verificationInterval, both in a unit of mass");
+    }
+    try {
+      scale.weighingRange(unit);
+    } catch (IllegalArgumentException refused) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "/verificationInterval", String.valueOf(refused.getMessage()));
+    }
+  }
+}

@@ -1,0 +1,77 @@
+package org.tarebook.storage;
+
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.sql.Statement;
+import javax.sql.DataSource;
+import org.jspecify.annotations.Nullable;
+import org.springframework.dao.TransientDataAccessResourceException;
+import org.springframework.transaction.TransactionExecution;
+import org.springframework.transaction.TransactionExecutionListener;
+
+/**
+ * Makes commits on the embedded H2 file survive a killed process or a power cut: after each commit
+ * that wrote, and before anything is acknowledged, the file is forced to disk. Waiting commits
+ * share one force: whoever commits while one runs is served by the next.
+ */
+final class Durability implements TransactionExecutionListener {
+
+  private final DataSource dataSource;
+  private final Object turn = new Object();
+  private long asked;
+  private long done;
+  private boolean running;
+
+  Durability(DataSource dataSource) {
+    this.dataSource = dataSource;
+  }
+
+  @Override
+  public void afterCommit(TransactionExecution transaction, @Nullable Throwable commitFailure) {
+    if (commitFailure == null && !transaction.isReadOnly() && transaction.isNewTransaction()) {
+      force();
+    }
+  }
+
+  private void force() {
+    long serving;
+    synchronized (turn) {
+      long mine = ++asked;
+      while (running && done < mine) {
+        await();
+      }
+      if (done >= mine) {
+        return;
+      }
+      running = true;
+      serving = asked;
+    }
+    boolean succeeded = false;
+    try (Connection connection = dataSource.getConnection();
+        Statement statement = connection.createStatement()) {
+      statement.execute("checkpoint sync");
+      succeeded = true;
+    } catch (SQLException failure) {
+      throw new TransientDataAccessResourceException(
+          "The database file could not be forced to disk", failure);
+    } finally {
+      synchronized (turn) {
+        running = false;
+        if (succeeded) {
+          done = Math.max(done, serving);
+        }
+        turn.notifyAll();
+      }
+    }
+  }
+
+  private void await() {
+    try {
+      turn.wait();
+    } catch (InterruptedException interrupted) {
+      Thread.currentThread().interrupt();
+      throw new TransientDataAccessResourceException(
+          "Interrupted while the database file was forced to disk", interrupted);
+    }
+  }
+}

@@ -1,0 +1,29 @@
+package org.tarebook.storage;
+
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Component;
+
+/**
+ * A number that grows with every change of plant, specification or control plan, in the same
+ * transaction. Copies of the service compare it to know whether what they hold in memory is
+ * current.
+ */
+@Component
+public class MasterVersion {
+
+  private final JdbcClient jdbc;
+
+  MasterVersion(JdbcClient jdbc) {
+    this.jdbc = jdbc;
+  }
+
+  /** The number now. */
+  public long read() {
+    return jdbc.sql("select version from master_version").query(Long.class).single();
+  }
+
+  /** Marks a change. */
+  public void bump() {
+    jdbc.sql("update master_version set version = version + 1").update();
+  }
+}
