@@ -37,8 +37,14 @@ final class Durability implements TransactionExecutionListener {
     long serving;
     synchronized (turn) {
       long mine = ++asked;
-      while (running && done < mine) {
-        await();
+      try {
+        while (running && done < mine) {
+          turn.wait();
+        }
+      } catch (InterruptedException interrupted) {
+        Thread.currentThread().interrupt();
+        throw new TransientDataAccessResourceException(
+            "Interrupted while the database file was forced to disk", interrupted);
       }
       if (done >= mine) {
         return;
@@ -62,16 +68,6 @@ final class Durability implements TransactionExecutionListener {
         }
         turn.notifyAll();
       }
-    }
-  }
-
-  private void await() {
-    try {
-      turn.wait();
-    } catch (InterruptedException interrupted) {
-      Thread.currentThread().interrupt();
-      throw new TransientDataAccessResourceException(
-          "Interrupted while the database file was forced to disk", interrupted);
     }
   }
 }
