@@ -12,7 +12,7 @@ record RangeMoments(double mean, double sd) {
 
   private static final NormalDistribution NORMAL = NormalDistribution.of(0, 1);
   private static final double STEP = 1.0 / 12;
-  private static final double LOG_RANGE_FROM = -20;
+  private static final double LOG_RANGE_FROM = -40;
   private static final double LOG_RANGE_TO = 3;
   private static final double MIDDLE_TO = 7.5;
 

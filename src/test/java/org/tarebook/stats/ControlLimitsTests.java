@@ -66,7 +66,7 @@ class ControlLimitsTests {
     double centre = Moments.of(data).mean();
 
     assertThat(centre).isEqualTo(50.81);
-    assertThat(movingRanges.mean()).isEqualTo(16.9 / 9);
+    assertThat(movingRanges.mean()).isEqualTo(1.8777777777777778);
     assertThat(sigma.sigma()).isCloseTo(expected.get("sigma_hat_mr").asDouble(), within(1e-14));
     assertLimits(ControlLimits.ofIndividual(centre, sigma.sigma()), expected, "lcl_x", "ucl_x");
     assertLimits(ControlLimits.ofMovingRange(sigma.sigma()), expected, "lcl_mr", "ucl_mr");
