@@ -165,6 +165,15 @@ class ToleranceTests {
   }
 
   @Test
+  void mayLeaveASingleValueToAccept() {
+    Tolerance guarded = between("10", "20").guardedBy(new BigDecimal("5"));
+    assertJudged(guarded, "15", Verdict.PASS, Side.LOWER, "5");
+    assertJudged(guarded, "14.999", Verdict.CONDITIONAL, Side.LOWER, "4.999");
+    assertJudged(guarded, "15.001", Verdict.CONDITIONAL, Side.UPPER, "4.999");
+    assertJudged(between("10", "10.0"), "10", Verdict.PASS, Side.LOWER, "0");
+  }
+
+  @Test
   void judgesTheSumOfATenthAndTwoTenthsAgainstThreeTenths() {
     BigDecimal sum = new BigDecimal("0.1").add(new BigDecimal("0.2"));
     Tolerance tolerance = Tolerance.atMost(new BigDecimal("0.3"), Unit.KILOGRAM);
