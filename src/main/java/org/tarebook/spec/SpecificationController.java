@@ -101,7 +101,7 @@ class SpecificationController {
                 (row, all) -> {
                   Characteristic characteristic =
                       characteristics.require(row.characteristic(), "/characteristic");
-                  return all.add(characteristic, draft(characteristic, row.request()), actor);
+                  all.add(characteristic, draft(characteristic, row.request()), actor);
                 }));
   }
 

@@ -19,19 +19,16 @@ import org.tarebook.plant.Register;
 public class Specifications {
 
   private final SpecificationRepository repository;
-  private final Characteristics characteristics;
   private final JudgedReadings readings;
   private final Register.Tools tools;
   private final Duration lead;
 
   Specifications(
       SpecificationRepository repository,
-      Characteristics characteristics,
       JudgedReadings readings,
       Register.Tools tools,
       @Value("${tarebook.specification-lead}") Duration lead) {
     this.repository = repository;
-    this.characteristics = characteristics;
     this.readings = readings;
     this.tools = tools;
     this.lead = lead;
@@ -77,15 +74,13 @@ public class Specifications {
 
   /** Records a CSV of revisions, all or nothing. */
   <R> Register.Recorded recordAll(
-      InputStream csv,
-      Class<R> rowType,
-      java.util.function.BiFunction<R, Specifications, Outcome> record) {
+      InputStream csv, Class<R> rowType, java.util.function.BiConsumer<R, Specifications> record) {
     return tools
         .transactions()
         .write(
             () ->
                 new Register.Recorded(
-                    tools.bodies().everyCsvRow(csv, rowType, row -> record.apply(row, this))));
+                    tools.bodies().everyCsvRow(csv, rowType, row -> record.accept(row, this))));
   }
 
   /** Records a revision inside the caller's transaction. */
