@@ -13,7 +13,7 @@ create table reading (
   measured_at         timestamp(6) with time zone not null,
   recorded_at         timestamp(6) with time zone not null,
   counter             bigint,
-  value               numeric(18, 9),
+  net_value           numeric(18, 9),
   decimals            smallint,
   unit                varchar(30)    not null,
   gross               numeric(18, 9),
@@ -53,7 +53,7 @@ comment on table reading is 'one value an instrument showed; values taken togeth
 comment on column reading.part is 'place among the values taken together, from 0';
 comment on column reading.lock_version is 'version of the write lock of its chart, or of its characteristic outside any chart, when it was written; a count';
 comment on column reading.counter is 'the station''s own running number; a count';
-comment on column reading.value is 'net value as shown, in unit; absent when the instrument showed none';
+comment on column reading.net_value is 'net value as shown, in unit; absent when the instrument showed none';
 comment on column reading.decimals is 'decimals the value was shown with; a count';
 comment on column reading.gross is 'gross value, in unit';
 comment on column reading.tare is 'tare taken off, in unit';

@@ -27,7 +27,7 @@ class ReadingStore {
   static final String COLUMNS =
       """
       r.id, r.event_id, r.station_id, r.event_key, r.part, r.instrument_id, r.characteristic_id,
-      r.chart_id, r.lock_version, r.measured_at, r.recorded_at, r.counter, r.value, r.decimals,
+      r.chart_id, r.lock_version, r.measured_at, r.recorded_at, r.counter, r.net_value, r.decimals,
       r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.operator, r.item, r.truck, r.leaf,
       r.item_label, r.remeasures_id, r.remeasures_key, r.root_event_id, r.result, r.direction,
       r.not_judged, r.specification_id, r.clock_doubt, r.posted_by
@@ -127,7 +127,7 @@ class ReadingStore {
             row.getString("remeasures_key"),
             doubt == null ? null : ClockDoubt.valueOf(doubt),
             row.getString("posted_by"));
-    BigDecimal value = row.getBigDecimal("value");
+    BigDecimal value = row.getBigDecimal("net_value");
     Reading.Shown shown =
         new Reading.Shown(
             row.getObject("instrument_id", Long.class),
@@ -222,7 +222,7 @@ class ReadingStore {
             "r.specification_id");
     Map<String, Integer> others =
         Map.of(
-            "r.value", Types.NUMERIC,
+            "r.net_value", Types.NUMERIC,
             "r.gross", Types.NUMERIC,
             "r.tare", Types.NUMERIC,
             "r.decimals", Types.SMALLINT);
