@@ -115,3 +115,4 @@ create table successor_result (
 comment on table successor_result is 'results that took the place of earlier ones when a specification was withdrawn';
 comment on column successor_result.sequence is 'counted from 1 within the reading';
 comment on column successor_result.lock_version is 'version of the write lock it was written under; a count';
+create index ix_reading_instrument on reading (instrument_id, measured_at);

@@ -59,8 +59,7 @@ class ItemController {
             : (Long) products.require(request.product(), "/product").id();
     Items.Registered done =
         items.register(
-            new Item(request.number(), component, product, request.lot(), request.madeAt()),
-            actor);
+            new Item(request.number(), component, product, request.lot(), request.madeAt()), actor);
     return done.replayed()
         ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view(done.item()))
         : ResponseEntity.created(

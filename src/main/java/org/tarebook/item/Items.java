@@ -79,9 +79,7 @@ public class Items {
               .param("product", item.productId(), java.sql.Types.BIGINT)
               .param("lot", item.lot(), java.sql.Types.VARCHAR)
               .param(
-                  "made",
-                  SqlTime.ofNullable(item.madeAt()),
-                  java.sql.Types.TIMESTAMP_WITH_TIMEZONE)
+                  "made", SqlTime.ofNullable(item.madeAt()), java.sql.Types.TIMESTAMP_WITH_TIMEZONE)
               .param("now", SqlTime.of(clock.instant()))
               .param("by", actor.name())
               .update();

@@ -20,5 +20,4 @@ public enum Cause {
   public String words() {
     return words;
   }
-
 }

@@ -11,8 +11,8 @@ import java.util.Set;
 import org.springframework.stereotype.Component;
 
 /**
- * Decides which reading of an item counts: the first that is valid, in the order they were measured.
- * Later ones are remeasurements, which decide about the item but count once.
+ * Decides which reading of an item counts: the first that is valid, in the order they were
+ * measured. Later ones are remeasurements, which decide about the item but count once.
  */
 @Component
 class Chains {
@@ -56,7 +56,9 @@ class Chains {
         taken |= valid;
         UncountedStore.Change change =
             new UncountedStore.Change(
-                reading, Cause.REMEASUREMENT, versions.getOrDefault(reading.lockId(), reading.lockVersion()));
+                reading,
+                Cause.REMEASUREMENT,
+                versions.getOrDefault(reading.lockId(), reading.lockVersion()));
         if (repeats && !marked) {
           begin.add(change);
         } else if (!repeats && marked) {

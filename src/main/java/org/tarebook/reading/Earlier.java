@@ -10,8 +10,8 @@ import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The earlier readings of the items of a batch: items that are named again, and postings that declare
- * what they remeasure.
+ * The earlier readings of the items of a batch: items that are named again, and postings that
+ * declare what they remeasure.
  */
 final class Earlier {
 
@@ -57,8 +57,7 @@ final class Earlier {
           new Declared(event.stationId(), event.key(), reading.characteristicId()), reading);
       String label = event.circumstances().itemLabel();
       if (label != null) {
-        byItem.putIfAbsent(
-            new Named(label, reading.characteristicId(), reading.lockId()), reading);
+        byItem.putIfAbsent(new Named(label, reading.characteristicId(), reading.lockId()), reading);
         rootByLabel.putIfAbsent(label, event.rootId());
       }
     }

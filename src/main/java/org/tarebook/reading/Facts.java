@@ -39,8 +39,7 @@ class Facts {
       @Nullable Amended amendment) {}
 
   /** An amendment as a reading shows it. */
-  record Amended(
-      Amendment.Kind kind, @Nullable Long replacementId, String reason, String person) {}
+  record Amended(Amendment.Kind kind, @Nullable Long replacementId, String reason, String person) {}
 
   List<Fact> of(List<Reading> readings) {
     if (readings.isEmpty()) {

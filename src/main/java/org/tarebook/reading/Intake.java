@@ -96,11 +96,15 @@ class Intake {
         refused.put(i, problem);
       }
     }
-    Map<Name, List<Reading>> known = lockAndFind(understood);
+    Map<Name, List<Reading>> known = lockAndFind(plan, understood);
     Map<Name, Understood> fresh = new LinkedHashMap<>();
-    for (Understood each : understood) {
-      if (each != null && !known.containsKey(name(each))) {
-        fresh.putIfAbsent(name(each), each);
+    Set<Integer> first = new HashSet<>();
+    for (int i = 0; i < postings.size(); i++) {
+      Understood each = understood.get(i);
+      if (each != null
+          && !known.containsKey(name(each))
+          && fresh.putIfAbsent(name(each), each) == null) {
+        first.add(i);
       }
     }
     Map<Name, List<Reading>> added = add(plan, fresh, actor);
@@ -110,7 +114,7 @@ class Intake {
       outcomes.add(
           each == null
               ? Outcome.refused(java.util.Objects.requireNonNull(refused.get(i)))
-              : outcome(each, known, added, fresh.get(name(each)) == each));
+              : outcome(each, known, added, first.contains(i)));
     }
     return outcomes;
   }
@@ -135,7 +139,9 @@ class Intake {
         Problem.at(
             ProblemType.KEY_REUSED,
             "/key",
-            "names reading " + stored.get(0).id() + ", which differs in "
+            "names reading "
+                + stored.get(0).id()
+                + ", which differs in "
                 + String.join(", ", differences)
                 + "; repeat the same content, or give the new fact a new key"));
   }
@@ -144,15 +150,21 @@ class Intake {
     return new Name(each.station().id(), each.posting().key());
   }
 
-  private Map<Name, List<Reading>> lockAndFind(List<@Nullable Understood> understood) {
+  private Map<Name, List<Reading>> lockAndFind(Plan plan, List<@Nullable Understood> understood) {
     Map<Long, Set<String>> keys = new HashMap<>();
+    Set<Long> homes = new TreeSet<>();
     for (Understood each : understood) {
       if (each != null) {
-        keys.computeIfAbsent(each.station().id(), id -> new TreeSet<>())
-            .add(each.posting().key());
+        keys.computeIfAbsent(each.station().id(), id -> new TreeSet<>()).add(each.posting().key());
+        for (Understood.Value value : each.values()) {
+          if (value.shown().instrumentId() != null) {
+            homes.add(plan.instruments().get(value.shown().instrumentId()).stationId());
+          }
+        }
       }
     }
-    stations.lock(keys.keySet());
+    homes.addAll(keys.keySet());
+    stations.lock(homes);
     Map<Name, List<Reading>> known = new HashMap<>();
     keys.forEach(
         (station, wanted) ->
@@ -162,8 +174,7 @@ class Intake {
                     reading ->
                         known
                             .computeIfAbsent(
-                                new Name(station, reading.event().key()),
-                                name -> new ArrayList<>())
+                                new Name(station, reading.event().key()), name -> new ArrayList<>())
                             .add(reading)));
     return known;
   }
@@ -287,11 +298,18 @@ class Intake {
     }
     List<Reading> touched = new ArrayList<>(all);
     touched.addAll(chains.settle(roots, versions));
-    tellFollowers(plan, touched);
+    tellFollowers(plan, changes(plan, touched));
   }
 
   /** Tells followers which charts changed, and over which times. */
-  void tellFollowers(Plan plan, Collection<Reading> touched) {
+  void tellFollowers(Plan plan, Collection<ReadingFollower.Change> changes) {
+    if (!changes.isEmpty()) {
+      followers.forEach(follower -> follower.changed(plan, changes));
+    }
+  }
+
+  /** Which charts some readings belong to, and over which times they lie. */
+  static Collection<ReadingFollower.Change> changes(Plan plan, Collection<Reading> touched) {
     Map<Long, ReadingFollower.Change> changes = new LinkedHashMap<>();
     for (Reading reading : touched) {
       if (reading.chartId() != null) {
@@ -306,9 +324,7 @@ class Intake {
                     a.last().isAfter(b.last()) ? a.last() : b.last()));
       }
     }
-    if (!changes.isEmpty()) {
-      followers.forEach(follower -> follower.changed(plan, changes.values()));
-    }
+    return changes.values();
   }
 
   /** The causes that keep a reading out from the start. */

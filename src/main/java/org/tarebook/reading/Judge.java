@@ -54,8 +54,7 @@ final class Judge {
     if (specification.isEmpty()) {
       return Reading.Judged.not(NotJudged.NO_SPECIFICATION);
     }
-    Judgement judgement =
-        specification.get().limits().tolerance().judge(value, shown.unit());
+    Judgement judgement = specification.get().limits().tolerance().judge(value, shown.unit());
     long id = specification.get().id();
     return switch (judgement.verdict()) {
       case PASS -> new Reading.Judged(Result.PASS, null, null, id);

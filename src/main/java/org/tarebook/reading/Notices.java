@@ -71,7 +71,8 @@ class Notices {
     for (ReadingFollower follower : followers) {
       follower
           .notices(ids)
-          .forEach((id, more) -> notices.computeIfAbsent(id, none -> new ArrayList<>()).addAll(more));
+          .forEach(
+              (id, more) -> notices.computeIfAbsent(id, none -> new ArrayList<>()).addAll(more));
     }
     return notices;
   }
@@ -85,20 +86,27 @@ class Notices {
       notices.add(
           new Notice(
               Notice.Code.CLOCK_AHEAD,
-              "The device's clock is ahead: measured " + event.measuredAt() + ", recorded "
-                  + event.recordedAt() + ". Set the device's clock."));
+              "The device's clock is ahead: measured "
+                  + event.measuredAt()
+                  + ", recorded "
+                  + event.recordedAt()
+                  + ". Set the device's clock."));
     } else if (event.clockDoubt() == ClockDoubt.BEHIND) {
       notices.add(
           new Notice(
               Notice.Code.CLOCK_BEHIND,
-              "It arrived long after it was measured: measured " + event.measuredAt()
-                  + ", recorded " + event.recordedAt() + "."));
+              "It arrived long after it was measured: measured "
+                  + event.measuredAt()
+                  + ", recorded "
+                  + event.recordedAt()
+                  + "."));
     }
     if (event.remeasuresKey() != null && reading.remeasuresId() == null) {
       notices.add(
           new Notice(
               Notice.Code.REMEASURES_NOTHING,
-              "No earlier posting of this station has the key " + event.remeasuresKey()
+              "No earlier posting of this station has the key "
+                  + event.remeasuresKey()
                   + " and this characteristic; it counts as a first reading."));
     }
     if (reading.chartId() == null) {
@@ -115,8 +123,13 @@ class Notices {
       notices.add(
           new Notice(
               Notice.Code.NET_DIFFERS,
-              "The value " + value + " is not gross less tare, "
-                  + shown.gross().subtract(shown.tare()) + " " + shown.unit().label() + "."));
+              "The value "
+                  + value
+                  + " is not gross less tare, "
+                  + shown.gross().subtract(shown.tare())
+                  + " "
+                  + shown.unit().label()
+                  + "."));
     }
     if (shown.instrumentId() == null) {
       if (!plan.instrumentsAt(station).isEmpty()) {
@@ -129,8 +142,7 @@ class Notices {
       addOfInstrument(plan.instruments().get(shown.instrumentId()), station, shown, notices);
     }
     if (station.retired() || plan.characteristics().get(reading.characteristicId()).retired()) {
-      notices.add(
-          new Notice(Notice.Code.RETIRED, "The station or the characteristic is retired."));
+      notices.add(new Notice(Notice.Code.RETIRED, "The station or the characteristic is retired."));
     }
     return notices;
   }
@@ -154,16 +166,18 @@ class Notices {
       notices.add(
           new Notice(
               Notice.Code.ABOVE_CAPACITY,
-              "The value lies above the instrument's capacity of " + capacity + " "
-                  + instrument.unit().label() + "."));
+              "The value lies above the instrument's capacity of "
+                  + capacity
+                  + " "
+                  + instrument.unit().label()
+                  + "."));
     }
   }
 
   private static void addOfItem(Reading reading, Set<String> registered, List<Notice> notices) {
     String item = reading.event().circumstances().item();
     if (item != null && !registered.contains(item)) {
-      notices.add(
-          new Notice(Notice.Code.UNKNOWN_ITEM, "The item " + item + " is not registered."));
+      notices.add(new Notice(Notice.Code.UNKNOWN_ITEM, "The item " + item + " is not registered."));
     }
   }
 
@@ -204,19 +218,22 @@ class Notices {
       notices.add(
           new Notice(
               Notice.Code.REPEATED_ITEM,
-              "This item was measured before, first as reading " + root
+              "This item was measured before, first as reading "
+                  + root
                   + "; only its first valid reading counts in statistics."));
     }
     if (before != null
         && before.judged().result() == Result.FAIL
         && fact.judged().result() == Result.PASS) {
-      Duration after =
-          Duration.between(before.event().measuredAt(), reading.event().measuredAt());
+      Duration after = Duration.between(before.event().measuredAt(), reading.event().measuredAt());
       if (after.compareTo(MOMENTS) <= 0) {
         notices.add(
             new Notice(
                 Notice.Code.PASS_AFTER_FAIL,
-                "It failed as reading " + before.id() + " and passes " + after.toSeconds()
+                "It failed as reading "
+                    + before.id()
+                    + " and passes "
+                    + after.toSeconds()
                     + " s later."));
       }
     }
@@ -227,8 +244,6 @@ class Notices {
         .collect(
             Collectors.groupingBy(
                 reading ->
-                    reading.remeasuresId() == null
-                        ? (Long) reading.id()
-                        : reading.remeasuresId()));
+                    reading.remeasuresId() == null ? (Long) reading.id() : reading.remeasuresId()));
   }
 }

@@ -17,8 +17,8 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Code;
 
 /**
- * What a station posts: one value an instrument showed, with who, when, where and on which item, and
- * further values of the same item taken together with it.
+ * What a station posts: one value an instrument showed, with who, when, where and on which item,
+ * and further values of the same item taken together with it.
  */
 @Schema(name = "Posting")
 public record Posting(
@@ -38,8 +38,7 @@ public record Posting(
                 "The net value shown, in unit, with the decimals shown; absent only with OVERLOAD or"
                     + " UNDER, or where gross and tare give it.",
             example = "5.613")
-        @Nullable
-        BigDecimal value,
+        @Nullable BigDecimal value,
     @Schema(description = "UCUM code of the unit shown.", example = "kg") @NotBlank String unit,
     @Schema(
             description = "The device's clock, with its offset.",
@@ -51,37 +50,34 @@ public record Posting(
                 "The instrument's code; may be left out where the station has one instrument for the"
                     + " kind of unit.")
         @Code
-        @Nullable
-        String instrument,
+        @Nullable String instrument,
     @Schema(description = "Gross value, in unit.") @Nullable BigDecimal gross,
     @Schema(description = "Tare taken off, in unit.") @Nullable BigDecimal tare,
-    @Schema(description = "What the instrument said about itself.") @Nullable
-        Set<@NotNull Flag> flags,
+    @Schema(description = "What the instrument said about itself.")
+        @Nullable Set<@NotNull Flag> flags,
     @Schema(description = "What the line was doing; RUNNING when left out.") @Nullable Phase phase,
-    @Schema(description = "The die, drum or mould the item came from.") @Size(min = 1, max = 40) @Nullable
-        String die,
-    @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40) @Nullable
-        String lot,
-    @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40) @Nullable
-        String operator,
-    @Schema(description = "The station's own running number.") @Min(0) @Max(1_000_000_000_000_000L) @Nullable
-        Long counter,
-    @Schema(description = "The item's number, where it bears one.") @Size(min = 1, max = 40) @Nullable
-        String item,
-    @Schema(description = "The truck an unnumbered item lies on.") @Size(min = 1, max = 40) @Nullable
-        String truck,
+    @Schema(description = "The die, drum or mould the item came from.") @Size(min = 1, max = 40)
+        @Nullable String die,
+    @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
+        @Nullable String lot,
+    @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
+        @Nullable String operator,
+    @Schema(description = "The station's own running number.") @Min(0) @Max(1_000_000_000_000_000L)
+        @Nullable Long counter,
+    @Schema(description = "The item's number, where it bears one.") @Size(min = 1, max = 40)
+        @Nullable String item,
+    @Schema(description = "The truck an unnumbered item lies on.") @Size(min = 1, max = 40)
+        @Nullable String truck,
     @Schema(description = "The leaf of the truck.") @Size(min = 1, max = 40) @Nullable String leaf,
     @Schema(
             description =
                 "Declares a remeasurement: the key of the station's earlier posting of the same"
                     + " item.")
         @Size(min = 1, max = 64)
-        @Nullable
-        String remeasures,
+        @Nullable String remeasures,
     @Schema(description = "Further values of the same item taken together; not in CSV.")
         @Size(max = 20)
-        @Nullable
-        List<@Valid @NotNull Value> together) {
+        @Nullable List<@Valid @NotNull Value> together) {
 
   /** A further value of the same item. */
   @Schema(name = "PostedValue")

@@ -7,8 +7,8 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.quantity.Unit;
 
 /**
- * One value an instrument showed, as recorded. Never changed: what is said of it later stands beside
- * it.
+ * One value an instrument showed, as recorded. Never changed: what is said of it later stands
+ * beside it.
  *
  * @param id its number in the record
  * @param event what it shares with the values taken together with it

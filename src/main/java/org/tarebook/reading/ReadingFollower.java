@@ -8,8 +8,9 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 
 /**
- * A feature above that must act in the same transaction when the readings of a chart change, and may
- * have something to say of a reading. Called after the readings are written, under the chart's lock.
+ * A feature above that must act in the same transaction when the readings of a chart change, and
+ * may have something to say of a reading. Called after the readings are written, under the chart's
+ * lock.
  */
 public interface ReadingFollower {
 

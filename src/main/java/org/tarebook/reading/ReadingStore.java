@@ -56,7 +56,9 @@ class ReadingStore {
   List<Reading> findByKeys(long stationId, Collection<String> keys) {
     return client
         .sql(
-            "select " + COLUMNS + " from reading r where r.station_id = :station"
+            "select "
+                + COLUMNS
+                + " from reading r where r.station_id = :station"
                 + " and r.event_key in (:keys) order by r.event_key, r.part")
         .param("station", stationId)
         .param("keys", keys)
@@ -83,7 +85,9 @@ class ReadingStore {
   List<Reading> findByItems(Set<String> labels, Set<Long> characteristicIds) {
     return client
         .sql(
-            "select " + COLUMNS + " from reading r where r.item_label in (:labels)"
+            "select "
+                + COLUMNS
+                + " from reading r where r.item_label in (:labels)"
                 + " and r.characteristic_id in (:characteristics) order by r.measured_at, r.id")
         .param("labels", labels)
         .param("characteristics", characteristicIds)
@@ -95,7 +99,9 @@ class ReadingStore {
   List<Reading> findChains(Collection<Long> rootIds) {
     return client
         .sql(
-            "select " + COLUMNS + " from reading r where r.id in (:roots)"
+            "select "
+                + COLUMNS
+                + " from reading r where r.id in (:roots)"
                 + " or r.remeasures_id in (:roots) order by r.measured_at, r.id")
         .param("roots", rootIds)
         .query((row, number) -> read(row))
@@ -215,11 +221,7 @@ class ReadingStore {
   private static int[] types() {
     Set<String> numbers =
         Set.of(
-            "r.instrument_id",
-            "r.chart_id",
-            "r.counter",
-            "r.remeasures_id",
-            "r.specification_id");
+            "r.instrument_id", "r.chart_id", "r.counter", "r.remeasures_id", "r.specification_id");
     Map<String, Integer> others =
         Map.of(
             "r.net_value", Types.NUMERIC,
@@ -229,7 +231,10 @@ class ReadingStore {
     return Arrays.stream(COLUMNS.split(","))
         .map(String::strip)
         .mapToInt(
-            column -> numbers.contains(column) ? Types.BIGINT : others.getOrDefault(column, Types.VARCHAR))
+            column ->
+                numbers.contains(column)
+                    ? Types.BIGINT
+                    : others.getOrDefault(column, Types.VARCHAR))
         .toArray();
   }
 

@@ -37,29 +37,29 @@ record ReadingView(
     @Nullable String leaf,
     @Schema(description = "Who posted it: the token's name.") String postedBy,
     Result result,
-    @Schema(description = "The side on which it failed or is conditional.") @Nullable
-        Direction direction,
+    @Schema(description = "The side on which it failed or is conditional.")
+        @Nullable Direction direction,
     @Schema(description = "Why it was not judged.") @Nullable NotJudged notJudged,
     @Schema(description = "Result and limits in one sentence, for a display.") String words,
-    @Schema(description = "The revision and limits it was judged by.") @Nullable
-        Limits specification,
+    @Schema(description = "The revision and limits it was judged by.")
+        @Nullable Limits specification,
     @Schema(
             description =
                 "Distance to the nearest limit, in the unit of the limits: above 0 inside, 0 on the"
                     + " limit, below 0 outside. Exact, or 20 significant digits where it does not end.")
-        @Nullable
-        BigDecimal margin,
+        @Nullable BigDecimal margin,
     @Nullable Side nearestLimit,
-    @Schema(description = "The value in the unit of the limits.") @Nullable BigDecimal valueInLimitUnit,
+    @Schema(description = "The value in the unit of the limits.")
+        @Nullable BigDecimal valueInLimitUnit,
     @Schema(description = "COUNTED, or why it does not count in statistics.", example = "COUNTED")
         String standing,
     @Schema(description = "How many later results took the place of the first.") int successors,
-    @Schema(description = "The first reading of the same item, where this is a later one.") @Nullable
-        String remeasures,
+    @Schema(description = "The first reading of the same item, where this is a later one.")
+        @Nullable String remeasures,
     @Nullable AmendmentView amendment,
     List<Notice> notices,
-    @Schema(description = "Further values taken together with it.") @Nullable
-        List<ReadingView> together) {
+    @Schema(description = "Further values taken together with it.")
+        @Nullable List<ReadingView> together) {
 
   /** The revision a reading was judged by. Values are in unit. */
   @Schema(name = "LimitsUsed")
@@ -78,9 +78,44 @@ record ReadingView(
 
   ReadingView with(List<ReadingView> others) {
     return new ReadingView(
-        id, key, station, line, instrument, characteristic, component, product, chart, value, unit,
-        gross, tare, flags, measuredAt, recordedAt, phase, die, lot, operator, counter, item, truck,
-        leaf, postedBy, result, direction, notJudged, words, specification, margin, nearestLimit,
-        valueInLimitUnit, standing, successors, remeasures, amendment, notices, others);
+        id,
+        key,
+        station,
+        line,
+        instrument,
+        characteristic,
+        component,
+        product,
+        chart,
+        value,
+        unit,
+        gross,
+        tare,
+        flags,
+        measuredAt,
+        recordedAt,
+        phase,
+        die,
+        lot,
+        operator,
+        counter,
+        item,
+        truck,
+        leaf,
+        postedBy,
+        result,
+        direction,
+        notJudged,
+        words,
+        specification,
+        margin,
+        nearestLimit,
+        valueInLimitUnit,
+        standing,
+        successors,
+        remeasures,
+        amendment,
+        notices,
+        others);
   }
 }

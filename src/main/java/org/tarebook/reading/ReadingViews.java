@@ -133,7 +133,8 @@ class ReadingViews {
       @Nullable Judgement judgement) {
     if (specification == null || judgement == null) {
       return "NOT JUDGED: "
-          + (judged.notJudged() == null ? "it showed no value" : judged.notJudged().words()) + ".";
+          + (judged.notJudged() == null ? "it showed no value" : judged.notJudged().words())
+          + ".";
     }
     String unit = specification.limits().unit().label();
     String head =
@@ -142,22 +143,44 @@ class ReadingViews {
             : judged.result() + ", " + judged.direction().word(characteristic.unit().kind());
     String compared =
         judgement.rounded() != null
-            ? shown.value() + " " + shown.unit().label() + " is rounded to "
-                + judgement.rounded().toPlainString() + " " + unit + ", "
+            ? shown.value()
+                + " "
+                + shown.unit().label()
+                + " is rounded to "
+                + judgement.rounded().toPlainString()
+                + " "
+                + unit
+                + ", "
             : shown.unit() == specification.limits().unit()
                 ? shown.value() + " " + unit + " is "
-                : shown.value() + " " + shown.unit().label() + " is "
-                    + shortened(Decimals.of(judgement.value())) + " " + unit + ", ";
+                : shown.value()
+                    + " "
+                    + shown.unit().label()
+                    + " is "
+                    + shortened(Decimals.of(judgement.value()))
+                    + " "
+                    + unit
+                    + ", ";
     BigDecimal margin = Decimals.of(judgement.margin());
     String limit =
-        (judgement.nearest() == Side.LOWER ? "lower" : "upper") + " limit " + judgement.limit()
-            + " " + unit;
+        (judgement.nearest() == Side.LOWER ? "lower" : "upper")
+            + " limit "
+            + judgement.limit()
+            + " "
+            + unit;
     if (margin.signum() == 0) {
       return head + ": " + compared + "on the " + limit + ".";
     }
     boolean inside = margin.signum() > 0;
-    return head + ": " + compared + shortened(margin.abs()) + " " + unit
-        + (inside ? " inside the " : " outside the ") + limit + ".";
+    return head
+        + ": "
+        + compared
+        + shortened(margin.abs())
+        + " "
+        + unit
+        + (inside ? " inside the " : " outside the ")
+        + limit
+        + ".";
   }
 
   /** A decimal for the eye only: six significant digits at most. */

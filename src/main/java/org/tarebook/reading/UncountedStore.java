@@ -13,8 +13,8 @@ import org.springframework.stereotype.Repository;
 import org.tarebook.storage.SqlTime;
 
 /**
- * Which readings do not count in statistics, and why. Derived from facts; a cause that ends keeps its
- * row with the version at which it ended, so that a figure can be told again as it stood.
+ * Which readings do not count in statistics, and why. Derived from facts; a cause that ends keeps
+ * its row with the version at which it ended, so that a figure can be told again as it stood.
  */
 @Repository
 class UncountedStore {
@@ -70,8 +70,7 @@ class UncountedStore {
           .query(
               (row, number) ->
                   causes
-                      .computeIfAbsent(
-                          row.getLong("reading_id"), id -> EnumSet.noneOf(Cause.class))
+                      .computeIfAbsent(row.getLong("reading_id"), id -> EnumSet.noneOf(Cause.class))
                       .add(Cause.valueOf(row.getString("cause"))))
           .list();
     }

@@ -123,7 +123,10 @@ record Understood(Posting posting, Station station, List<Value> values) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           at + "/value",
-          "a mass below zero needs its tare: was " + net + " " + posted.unit()
+          "a mass below zero needs its tare: was "
+              + net
+              + " "
+              + posted.unit()
               + "; set the scale to zero or send gross and tare");
     }
     if (characteristic.kind() == Characteristic.Kind.COUNTED

@@ -14,7 +14,9 @@ import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.storage.SqlTime;
 
-/** Reads the readings of a chart's window. Costs one range of the index on characteristic and time. */
+/**
+ * Reads the readings of a chart's window. Costs one range of the index on characteristic and time.
+ */
 @Repository
 class WindowStore {
 
@@ -38,7 +40,10 @@ class WindowStore {
             asked,
             "select r.id, r.measured_at, r.counter, r.station_id, r.instrument_id, r.die, r.lot,"
                 + " r.operator, r.net_value, r.decimals, r.unit from reading r"
-                + " where" + IN_WINDOW + COUNTS + " order by r.measured_at, r.id")
+                + " where"
+                + IN_WINDOW
+                + COUNTS
+                + " order by r.measured_at, r.id")
         .query((row, number) -> row(row, seen))
         .list();
   }
@@ -46,7 +51,8 @@ class WindowStore {
   long changedSince(ReadingWindow.Asked asked, long version) {
     return in(
             asked,
-            "select count(*) from reading r where" + IN_WINDOW
+            "select count(*) from reading r where"
+                + IN_WINDOW
                 + " and (r.lock_version > :version or exists (select 1 from uncounted u"
                 + " where u.reading_id = r.id and u.cause <> 'REMEASUREMENT'"
                 + " and (u.since_version > :version or u.until_version > :version)))")

@@ -1,6 +1,6 @@
 /**
- * Readings: taken in, judged, kept for ever, amended by later facts, searched, and given in windows to
- * the features that study them.
+ * Readings: taken in, judged, kept for ever, amended by later facts, searched, and given in windows
+ * to the features that study them.
  */
 @NullMarked
 package org.tarebook.reading;
