@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
@@ -47,6 +48,24 @@ class CapabilityIntervalsTests {
         .isCloseTo(ReferenceTable.number(row, "Cp_chi2_lower_two_sided_95"), within(last));
     assertThat(potential.upper())
         .isCloseTo(ReferenceTable.number(row, "Cp_chi2_upper_two_sided_95"), within(last));
+  }
+
+  // mpmath 1.3.0 at 30 digits, quadrature over the chi distribution, for large noncentralities.
+  @ParameterizedTest
+  @CsvSource({
+    "10000, 5, 4.930387535987861, 5.069597182037577",
+    "10000, 1.33, 1.310438038265259, ",
+    "1000000, 0.2, , 0.2007096458823463",
+  })
+  void holdsForManyReadingsAndLargeIndices(long n, double index, Double lower, Double upper) {
+    SigmaEstimate sigma = new SigmaEstimate(1, n - 1, Estimator.TOTAL, 1);
+    Interval interval = CapabilityIntervals.ofOneSide(index, sigma, n, 0.95);
+    if (lower != null) {
+      assertThat(interval.lower()).isCloseTo(lower, within(1e-10));
+    }
+    if (upper != null) {
+      assertThat(interval.upper()).isCloseTo(upper, within(1e-10));
+    }
   }
 
   @Test

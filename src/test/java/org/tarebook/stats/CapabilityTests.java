@@ -131,6 +131,14 @@ class CapabilityTests {
     }
   }
 
+  // mpmath 1.3.0: ncdf(-20), ncdf(-4.5).
+  @Test
+  void keepsItsDigitsForTinyShares() {
+    SharesOutside shares = SharesOutside.ofNormal(0, 1, Tolerance.between(-20, 4.5)).orElseThrow();
+    assertThat(shares.below()).isCloseTo(2.7536241186062337e-89, within(3e-101));
+    assertThat(shares.above()).isCloseTo(3.3976731247300604e-6, within(3e-18));
+  }
+
   @Test
   void refusesTolerancesAndFiguresThatCannotBe() {
     assertThatThrownBy(() -> new Tolerance(null, null, 4.4))
