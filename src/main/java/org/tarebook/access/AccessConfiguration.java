@@ -75,7 +75,11 @@ class AccessConfiguration implements WebMvcConfigurer {
                 may.dispatcherTypeMatchers(DispatcherType.ERROR, DispatcherType.ASYNC)
                     .permitAll()
                     // Open to everybody
-                    .requestMatchers(reading("/actuator/health", "/actuator/health/*"))
+                    .requestMatchers(
+                        reading(
+                            "/actuator/health",
+                            "/actuator/health/liveness",
+                            "/actuator/health/readiness"))
                     .permitAll()
                     .requestMatchers(reading("/problems", "/problems/*"))
                     .permitAll()

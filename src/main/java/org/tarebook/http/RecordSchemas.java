@@ -13,7 +13,6 @@ import java.math.BigDecimal;
 import java.util.Arrays;
 import java.util.Iterator;
 import java.util.List;
-import java.util.Objects;
 import java.util.Set;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -24,8 +23,10 @@ import org.jspecify.annotations.Nullable;
  */
 class RecordSchemas extends ModelResolver {
 
+  private static final Names NAMES = new Names();
+
   RecordSchemas(ObjectMapper mapper) {
-    super(mapper, new Names());
+    super(mapper, NAMES);
     openapi31(true);
   }
 
@@ -34,17 +35,13 @@ class RecordSchemas extends ModelResolver {
   public @Nullable Schema resolve(
       AnnotatedType type, ModelConverterContext context, Iterator<ModelConverter> next) {
     Schema<?> schema = super.resolve(type, context, next);
-    Class<?> wanted = objectMapper().constructType(type.getType()).getRawClass();
-    if (schema == null) {
-      return null;
-    }
-    if (wanted == BigDecimal.class) {
+    JavaType wanted = objectMapper().constructType(type.getType());
+    if (schema != null && wanted.getRawClass() == BigDecimal.class) {
       schema.setFormat("decimal");
-    } else if (wanted.isRecord()) {
-      requireWhatIsNotNullable(schema, wanted);
-      context.getDefinedModels().values().stream()
-          .filter(model -> Objects.equals(model.getName(), schema.getName()))
-          .forEach(model -> requireWhatIsNotNullable(model, wanted));
+    }
+    if (schema != null && wanted.getRawClass().isRecord()) {
+      Schema<?> model = context.getDefinedModels().get(NAMES.nameForType(wanted));
+      requireWhatIsNotNullable(model == null ? schema : model, wanted.getRawClass());
     }
     return schema;
   }
