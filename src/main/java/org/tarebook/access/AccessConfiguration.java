@@ -4,10 +4,13 @@ import static org.springframework.http.HttpMethod.GET;
 import static org.springframework.http.HttpMethod.HEAD;
 import static org.springframework.http.HttpMethod.POST;
 import static org.springframework.http.HttpMethod.PUT;
+import static org.springframework.security.web.servlet.util.matcher.PathPatternRequestMatcher.pathPattern;
 
 import jakarta.servlet.DispatcherType;
+import jakarta.servlet.ServletException;
 import jakarta.servlet.http.HttpServletRequest;
 import java.util.List;
+import java.util.stream.Stream;
 import org.springdoc.core.utils.SpringDocUtils;
 import org.springframework.beans.factory.annotation.Qualifier;
 import org.springframework.context.annotation.Bean;
@@ -18,7 +21,6 @@ import org.springframework.security.config.http.SessionCreationPolicy;
 import org.springframework.security.web.SecurityFilterChain;
 import org.springframework.security.web.access.intercept.AuthorizationFilter;
 import org.springframework.security.web.header.writers.ReferrerPolicyHeaderWriter.ReferrerPolicy;
-import org.springframework.security.web.servlet.util.matcher.PathPatternRequestMatcher;
 import org.springframework.security.web.util.matcher.OrRequestMatcher;
 import org.springframework.security.web.util.matcher.RequestMatcher;
 import org.springframework.web.method.support.HandlerMethodArgumentResolver;
@@ -73,13 +75,17 @@ class AccessConfiguration implements WebMvcConfigurer {
                 may.dispatcherTypeMatchers(DispatcherType.ERROR, DispatcherType.ASYNC)
                     .permitAll()
                     // Open to everybody
-                    .requestMatchers(GET, "/actuator/health", "/actuator/health/*")
+                    .requestMatchers(
+                        reading(
+                            "/actuator/health",
+                            "/actuator/health/liveness",
+                            "/actuator/health/readiness"))
                     .permitAll()
-                    .requestMatchers(GET, "/problems", "/problems/*")
+                    .requestMatchers(reading("/problems", "/problems/*"))
                     .permitAll()
-                    .requestMatchers(GET, "/openapi", "/openapi/*", "/openapi.yaml")
+                    .requestMatchers(reading("/openapi", "/openapi/*", "/openapi.yaml"))
                     .permitAll()
-                    .requestMatchers(GET, "/api", "/swagger-ui/**")
+                    .requestMatchers(reading("/api", "/swagger-ui/**"))
                     .permitAll()
                     // The service itself
                     .requestMatchers("/actuator/**")
@@ -131,18 +137,25 @@ class AccessConfiguration implements WebMvcConfigurer {
         .build();
   }
 
-  private static RequestMatcher reading(String pattern) {
+  private static RequestMatcher reading(String... patterns) {
     return new OrRequestMatcher(
-        PathPatternRequestMatcher.pathPattern(GET, pattern),
-        PathPatternRequestMatcher.pathPattern(HEAD, pattern));
+        Stream.of(patterns)
+            .flatMap(pattern -> Stream.of(pathPattern(GET, pattern), pathPattern(HEAD, pattern)))
+            .toArray(RequestMatcher[]::new));
   }
 
+  /**
+   * Whether a controller of any kind answers here. A method or form of body that it does not take
+   * is told by the dispatcher.
+   */
   private static boolean answered(
       RequestMappingHandlerMapping mapping, HttpServletRequest request) {
     try {
       return mapping.getHandler(request) != null;
-    } catch (Exception noSuchMethodOrForm) {
+    } catch (ServletException notThisWay) {
       return false;
+    } catch (Exception unexpected) {
+      throw new IllegalStateException("No handler could be looked up", unexpected);
     }
   }
 }

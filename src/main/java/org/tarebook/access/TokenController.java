@@ -1,6 +1,7 @@
 package org.tarebook.access;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.responses.ApiResponse;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
@@ -87,6 +88,8 @@ class TokenController {
       description =
           "It is refused from this moment on. A token that is revoked already stays as it is and is"
               + " answered with 200.")
+  @ApiResponse(responseCode = "201", description = "Revoked now")
+  @ApiResponse(responseCode = "200", description = "Was revoked already")
   @PostMapping("/{id}/revocation")
   ResponseEntity<View> revoke(@PathVariable long id, Actor actor) {
     Tokens.Revoked revoked = tokens.revoke(id, actor);
