@@ -90,11 +90,11 @@ record Understood(Posting posting, Station station, List<Value> values) {
 
   private static @Nullable Instrument instrument(
       Plan plan, Station station, Posting.Value posted, Unit unit, String at) {
-    if (posted.instrument() != null) {
+    String named = posted.instrument();
+    if (named != null) {
       return plan.instruments()
-          .find(posted.instrument())
-          .orElseThrow(
-              () -> Problem.unknownCode(at + "/instrument", "instrument", posted.instrument()));
+          .find(named)
+          .orElseThrow(() -> Problem.unknownCode(at + "/instrument", "instrument", named));
     }
     List<Instrument> fitting =
         plan.instrumentsAt(station).stream()
