@@ -14,6 +14,14 @@ comment on table master_version is 'one row; grows with each change of plant, sp
 comment on column master_version.version is 'compared by copies of the service to know whether what they hold is current; a count';
 insert into master_version (id, version) values (1, 1);
 
+create table write_lock (
+  id      bigint not null,
+  version bigint not null,
+  constraint pk_write_lock primary key (id)
+);
+comment on table write_lock is 'taken by whoever writes readings of a chart, or of a characteristic outside any chart; referenced by nothing';
+comment on column write_lock.version is 'grows with each write; what is written keeps it, so that a figure as of then can be told again; a count';
+
 create table line (
   id          bigint       not null,
   code        varchar(40)  not null,

@@ -36,11 +36,3 @@ comment on column chart.subgroup_size is 'readings in one point; a count';
 comment on column chart.strata is 'what a subgroup never mixes, besides shift: names with blanks between';
 comment on column chart.permissible_error is 'largest error of the instrument at a check, in permissible_error_unit';
 comment on column chart.check_every_minutes is 'the instrument is checked at least this often, in minutes';
-
-create table chart_lock (
-  chart_id bigint not null,
-  version  bigint not null,
-  constraint pk_chart_lock primary key (chart_id)
-);
-comment on table chart_lock is 'taken by whoever changes what a chart shows; referenced by nothing';
-comment on column chart_lock.version is 'grows with each write; a figure as of a version can be told again; a count';

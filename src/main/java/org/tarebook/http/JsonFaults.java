@@ -32,7 +32,9 @@ public final class JsonFaults {
       }
       if (!json.getPath().isEmpty()
           && (json instanceof DatabindException || json instanceof InputCoercionException)) {
-        return Problem.at(ProblemType.INVALID_REQUEST, pointer(json), words(json));
+        Problem.Fault fault = Problem.Fault.at(pointer(json), words(json));
+        return new Problem(
+            ProblemType.INVALID_REQUEST, fault.pointer() + " " + fault.detail(), List.of(fault));
       }
       return new Problem(ProblemType.UNREADABLE_BODY, place(json));
     }

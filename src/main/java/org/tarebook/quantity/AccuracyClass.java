@@ -47,8 +47,8 @@ public enum AccuracyClass {
       BigDecimal fromG, @Nullable BigDecimal toG, long fewest, @Nullable Long most, long minInE) {
 
     boolean holds(BigFraction intervalG) {
-      return intervalG.compareTo(Decimals.fraction(fromG)) >= 0
-          && (toG == null || intervalG.compareTo(Decimals.fraction(toG)) <= 0);
+      return Decimals.compare(intervalG, Decimals.fraction(fromG)) >= 0
+          && (toG == null || Decimals.compare(intervalG, Decimals.fraction(toG)) <= 0);
     }
   }
 
@@ -77,7 +77,7 @@ public enum AccuracyClass {
    *     of the class, or e is not positive
    */
   public BigDecimal maximumPermissibleError(BigDecimal load, BigDecimal interval) {
-    Rounding.requireInterval(interval);
+    Decimals.requirePositive("a scale interval e", interval);
     if (load.signum() < 0) {
       throw new IllegalArgumentException("a load must be 0 or more, was " + load);
     }

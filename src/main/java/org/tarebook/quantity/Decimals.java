@@ -51,7 +51,7 @@ public final class Decimals {
     }
     String exponent = matcher.group(1);
     if (exponent != null && !isSmall(exponent)) {
-      throw refused(Quoted.of(text) + exponentOutOfBounds());
+      throw refused(Quoted.of(text) + outOfBounds());
     }
     return check(new BigDecimal(text));
   }
@@ -65,7 +65,7 @@ public final class Decimals {
     if (value.scale() < -LARGEST_EXPONENT
         || value.scale() > LONGEST_TEXT + LARGEST_EXPONENT
         || value.unscaledValue().bitLength() > WIDEST_BITS) {
-      throw refused("a number with " + outline(value) + exponentOutOfBounds());
+      throw refused("a number with scale " + value.scale() + outOfBounds());
     }
     if (value.abs().compareTo(BOUND) >= 0) {
       throw refused(
@@ -123,12 +123,28 @@ public final class Decimals {
   public static BigFraction fraction(BigDecimal value) {
     if (Math.abs((long) value.scale()) > WIDEST_SCALE
         || value.unscaledValue().bitLength() > WIDEST_BITS) {
-      throw refused("a number with " + outline(value) + exponentOutOfBounds());
+      throw refused("a number with scale " + value.scale() + outOfBounds());
     }
     BigInteger power = BigInteger.TEN.pow(Math.abs(value.scale()));
     return value.scale() < 0
         ? BigFraction.of(value.unscaledValue().multiply(power))
         : BigFraction.of(value.unscaledValue(), power);
+  }
+
+  /**
+   * Returns whether the first fraction is less than (-1), equal to (0) or greater than (1) the
+   * second. Use this and not {@code BigFraction.compareTo}, which in version 1.2 is the wrong way
+   * round for two negative fractions (NUMBERS-207).
+   */
+  public static int compare(BigFraction first, BigFraction second) {
+    return first.subtract(second).signum();
+  }
+
+  /** Refuses a number that is 0 or less, naming what it is. */
+  static void requirePositive(String what, BigDecimal value) {
+    if (value.signum() <= 0) {
+      throw refused(what + " must be greater than 0, was " + value);
+    }
   }
 
   private static boolean isSmall(String exponent) {
@@ -151,11 +167,7 @@ public final class Decimals {
         + " a leading minus, no leading zeros, no blanks, no unit";
   }
 
-  private static String outline(BigDecimal value) {
-    return value.precision() + " digits and scale " + value.scale();
-  }
-
-  private static String exponentOutOfBounds() {
+  private static String outOfBounds() {
     return " is out of bounds; write the digits out, with at most 9 before and 9 after the point";
   }
 

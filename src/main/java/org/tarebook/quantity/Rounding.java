@@ -35,7 +35,7 @@ public enum Rounding {
    * @throws IllegalArgumentException if the interval is 0 or less
    */
   public BigDecimal round(BigFraction value, BigDecimal interval) {
-    requireInterval(interval);
+    Decimals.requirePositive("a rounding interval", interval);
     BigFraction multiple = value.divide(Decimals.fraction(interval));
     BigInteger whole =
         new BigDecimal(multiple.getNumerator())
@@ -43,12 +43,5 @@ public enum Rounding {
             .toBigIntegerExact();
     BigDecimal rounded = interval.multiply(new BigDecimal(whole));
     return rounded.setScale(Math.max(0, rounded.scale()));
-  }
-
-  static void requireInterval(BigDecimal interval) {
-    if (interval.signum() <= 0) {
-      throw new IllegalArgumentException(
-          "a rounding interval must be greater than 0, was " + interval + "; use for instance 0.1");
-    }
   }
 }

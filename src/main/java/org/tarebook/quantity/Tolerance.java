@@ -1,6 +1,7 @@
 package org.tarebook.quantity;
 
 import java.math.BigDecimal;
+import java.util.Objects;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 
@@ -39,7 +40,7 @@ public record Tolerance(
       throw new IllegalArgumentException("a tolerance needs a lower or an upper limit; give one");
     }
     if (roundingInterval != null) {
-      Rounding.requireInterval(roundingInterval);
+      Decimals.requirePositive("a rounding interval", roundingInterval);
     }
     if (guardBand.signum() < 0) {
       throw new IllegalArgumentException(
@@ -97,27 +98,27 @@ public record Tolerance(
     BigDecimal rounded =
         roundingInterval == null ? null : Rounding.HALF_EVEN.round(converted, roundingInterval);
     BigFraction compared = rounded == null ? converted : Decimals.fraction(rounded);
-    BigDecimal low = lower;
-    BigDecimal high = upper;
-    BigFraction aboveLower = low == null ? null : compared.subtract(Decimals.fraction(low));
-    BigFraction belowUpper = high == null ? null : Decimals.fraction(high).subtract(compared);
-    if (low != null
-        && aboveLower != null
-        && (belowUpper == null || aboveLower.compareTo(belowUpper) <= 0)) {
-      Verdict verdict = verdict(aboveLower, Verdict.FAIL_BELOW);
-      return new Judgement(verdict, converted, rounded, Side.LOWER, low, aboveLower);
+    Judgement byLower = null;
+    if (lower != null) {
+      BigFraction margin = compared.subtract(Decimals.fraction(lower));
+      Verdict verdict = verdict(margin, Verdict.FAIL_BELOW);
+      byLower = new Judgement(verdict, converted, rounded, Side.LOWER, lower, margin);
     }
-    if (high == null || belowUpper == null) {
-      throw new IllegalStateException("a tolerance without limits");
+    if (upper != null) {
+      BigFraction margin = Decimals.fraction(upper).subtract(compared);
+      if (byLower == null || Decimals.compare(margin, byLower.margin()) < 0) {
+        Verdict verdict = verdict(margin, Verdict.FAIL_ABOVE);
+        return new Judgement(verdict, converted, rounded, Side.UPPER, upper, margin);
+      }
     }
-    Verdict verdict = verdict(belowUpper, Verdict.FAIL_ABOVE);
-    return new Judgement(verdict, converted, rounded, Side.UPPER, high, belowUpper);
+    return Objects.requireNonNull(byLower, "one limit is always there");
   }
 
   private Verdict verdict(BigFraction margin, Verdict outside) {
     if (margin.signum() < 0) {
       return outside;
     }
-    return margin.compareTo(Decimals.fraction(guardBand)) < 0 ? Verdict.CONDITIONAL : Verdict.PASS;
+    boolean guarded = Decimals.compare(margin, Decimals.fraction(guardBand)) < 0;
+    return guarded ? Verdict.CONDITIONAL : Verdict.PASS;
   }
 }

@@ -132,7 +132,7 @@ public enum Unit {
   HERTZ("Hz", "Hz", Kind.FREQUENCY, "1"),
   REVOLUTION_PER_MINUTE("{rev}/min", "rev/min", Kind.FREQUENCY, "1", "60"),
 
-  ONE("1", "of 1", Kind.RATIO, "1"),
+  ONE("1", "(ratio)", Kind.RATIO, "1"),
   PERCENT("%", "%", Kind.RATIO, "0.01"),
 
   COUNT("{count}", "counted", Kind.COUNT, "1"),
@@ -204,7 +204,7 @@ public enum Unit {
    * @throws UnitMismatchException if the units are of different kinds
    */
   public static BigFraction convert(BigFraction value, Unit from, Unit to) {
-    return value.multiply(from.factorTo(to)).add(from.offsetTo(to));
+    return from == to ? value : value.multiply(from.factorTo(to)).add(from.offsetTo(to));
   }
 
   /**

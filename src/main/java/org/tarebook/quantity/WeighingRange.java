@@ -1,6 +1,7 @@
 package org.tarebook.quantity;
 
 import java.math.BigDecimal;
+import java.util.Objects;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 
@@ -33,7 +34,7 @@ public record WeighingRange(
 
   static @Nullable String fault(
       AccuracyClass accuracyClass, BigDecimal max, BigDecimal interval, Unit unit) {
-    Rounding.requireInterval(interval);
+    Decimals.requirePositive("a scale interval e", interval);
     AccuracyClass.Row row = accuracyClass.rowFor(interval, unit);
     if (row == null) {
       return "class %s has no interval e of %s %s; check e and the class on the plate"
@@ -41,8 +42,8 @@ public record WeighingRange(
     }
     BigFraction count = Decimals.fraction(max).divide(Decimals.fraction(interval));
     Long most = row.most();
-    if (count.compareTo(BigFraction.of(row.fewest())) < 0
-        || (most != null && count.compareTo(BigFraction.of(most)) > 0)) {
+    if (Decimals.compare(count, BigFraction.of(row.fewest())) < 0
+        || (most != null && Decimals.compare(count, BigFraction.of(most)) > 0)) {
       return "Max %s and e %s %s make n = %s intervals, where class %s has %s; check Max, e and class"
           .formatted(
               max,
@@ -62,10 +63,7 @@ public record WeighingRange(
 
   /** Returns Min, the lowest load worth trusting: below it one interval is too large a part. */
   public BigDecimal min() {
-    AccuracyClass.Row row = accuracyClass.rowFor(interval, unit);
-    if (row == null) {
-      throw new IllegalStateException("a weighing range outside its class");
-    }
+    AccuracyClass.Row row = Objects.requireNonNull(accuracyClass.rowFor(interval, unit));
     return interval.multiply(BigDecimal.valueOf(row.minInE()));
   }
 

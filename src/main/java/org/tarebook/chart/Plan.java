@@ -1,0 +1,175 @@
+package org.tarebook.chart;
+
+import java.time.Instant;
+import java.time.ZoneId;
+import java.util.Collection;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Function;
+import java.util.stream.Collectors;
+import org.tarebook.plant.Coded;
+import org.tarebook.plant.Component;
+import org.tarebook.plant.Instrument;
+import org.tarebook.plant.Line;
+import org.tarebook.plant.Product;
+import org.tarebook.plant.ShiftCalendar;
+import org.tarebook.plant.Shifts;
+import org.tarebook.plant.Station;
+import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.Revisions;
+import org.tarebook.spec.Specification;
+
+/**
+ * All that readings are understood, judged and charted by, as it stood at one version of the master
+ * data: one unchanging picture, held in memory.
+ */
+public final class Plan {
+
+  private final long version;
+  private final Named<Line> lines;
+  private final Named<Station> stations;
+  private final Named<Instrument> instruments;
+  private final Named<Component> components;
+  private final Named<Product> products;
+  private final Named<Characteristic> characteristics;
+  private final Named<Chart> charts;
+  private final Map<Long, Revisions> specifications;
+  private final Map<Long, Specification> specificationById;
+  private final Map<List<Long>, Chart> chartInUse = new HashMap<>();
+  private final Map<Long, List<Instrument>> instrumentsByStation;
+  private final Shifts shifts;
+
+  Plan(long version, Plans.Masters masters, List<ShiftCalendar> calendars, ZoneId fallbackZone) {
+    this.version = version;
+    this.lines = new Named<>(masters.lines());
+    this.stations = new Named<>(masters.stations());
+    this.instruments = new Named<>(masters.instruments());
+    this.components = new Named<>(masters.components());
+    this.products = new Named<>(masters.products());
+    this.characteristics = new Named<>(masters.characteristics());
+    this.charts = new Named<>(masters.charts());
+    this.specifications =
+        masters.specifications().stream()
+            .collect(
+                Collectors.groupingBy(
+                    Specification::characteristicId,
+                    Collectors.collectingAndThen(Collectors.toList(), Revisions::new)));
+    this.specificationById =
+        masters.specifications().stream()
+            .collect(Collectors.toMap(Specification::id, Function.identity()));
+    for (Chart chart : masters.charts()) {
+      if (!chart.retired()) {
+        chartInUse.put(List.of(chart.characteristicId(), chart.lineId()), chart);
+      }
+    }
+    this.instrumentsByStation =
+        masters.instruments().stream()
+            .filter(instrument -> !instrument.retired())
+            .collect(Collectors.groupingBy(Instrument::stationId));
+    this.shifts = new Shifts(calendars, fallbackZone);
+  }
+
+  /** The things of one kind, by code and by id. */
+  public static final class Named<T extends Coded> {
+    private final Map<String, T> byCode = new HashMap<>();
+    private final Map<Long, T> byId = new HashMap<>();
+
+    Named(List<T> things) {
+      for (T thing : things) {
+        byCode.put(thing.code(), thing);
+        byId.put(thing.id(), thing);
+      }
+    }
+
+    /** The thing with this code, if there is one. */
+    public Optional<T> find(String code) {
+      return Optional.ofNullable(byCode.get(code));
+    }
+
+    /** The thing with this id. */
+    public T get(long id) {
+      T thing = byId.get(id);
+      if (thing == null) {
+        throw new IllegalStateException("Nothing has the id " + id);
+      }
+      return thing;
+    }
+
+    /** Everything, in no order. */
+    public Collection<T> all() {
+      return byId.values();
+    }
+  }
+
+  /** The version of the master data it shows. */
+  public long version() {
+    return version;
+  }
+
+  /** The lines. */
+  public Named<Line> lines() {
+    return lines;
+  }
+
+  /** The stations. */
+  public Named<Station> stations() {
+    return stations;
+  }
+
+  /** The instruments. */
+  public Named<Instrument> instruments() {
+    return instruments;
+  }
+
+  /** The components. */
+  public Named<Component> components() {
+    return components;
+  }
+
+  /** The products. */
+  public Named<Product> products() {
+    return products;
+  }
+
+  /** The characteristics. */
+  public Named<Characteristic> characteristics() {
+    return characteristics;
+  }
+
+  /** The charts. */
+  public Named<Chart> charts() {
+    return charts;
+  }
+
+  /** The instruments in use at a station. */
+  public List<Instrument> instrumentsAt(Station station) {
+    return instrumentsByStation.getOrDefault(station.id(), List.of());
+  }
+
+  /** The specification in force for a characteristic at a moment. */
+  public Optional<Specification> inForce(Characteristic characteristic, Instant moment) {
+    Revisions revisions = specifications.get(characteristic.id());
+    return revisions == null ? Optional.empty() : revisions.inForce(moment);
+  }
+
+  /** A specification by its id, withdrawn ones included. */
+  public Specification specification(long id) {
+    Specification found = specificationById.get(id);
+    if (found == null) {
+      throw new IllegalStateException("No specification has the id " + id);
+    }
+    return found;
+  }
+
+  /** The chart in use for a characteristic on the line of a station. */
+  public Optional<Chart> chart(Characteristic characteristic, Station station) {
+    return Optional.ofNullable(chartInUse.get(List.of(characteristic.id(), station.lineId())));
+  }
+
+  /** The plant's shifts. */
+  public Shifts shifts() {
+    return shifts;
+  }
+}

@@ -1,0 +1,115 @@
+package org.tarebook.chart;
+
+import java.time.ZoneId;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Value;
+import org.springframework.stereotype.Service;
+import org.tarebook.plant.Component;
+import org.tarebook.plant.Components;
+import org.tarebook.plant.Instrument;
+import org.tarebook.plant.Instruments;
+import org.tarebook.plant.Line;
+import org.tarebook.plant.Lines;
+import org.tarebook.plant.Product;
+import org.tarebook.plant.Products;
+import org.tarebook.plant.ShiftCalendars;
+import org.tarebook.plant.Station;
+import org.tarebook.plant.Stations;
+import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.Characteristics;
+import org.tarebook.spec.Specification;
+import org.tarebook.spec.Specifications;
+import org.tarebook.storage.MasterVersion;
+
+/**
+ * Gives the current {@link Plan}. One cheap query tells whether the one in memory is still current,
+ * so every copy of the service sees a change in its next transaction.
+ */
+@Service
+public class Plans {
+
+  private final MasterVersion masterVersion;
+  private final Lines lines;
+  private final Stations stations;
+  private final Instruments instruments;
+  private final Components components;
+  private final Products products;
+  private final ShiftCalendars calendars;
+  private final Characteristics characteristics;
+  private final Specifications specifications;
+  private final Charts charts;
+  private final ZoneId fallbackZone;
+  private volatile @Nullable Plan held;
+
+  Plans(
+      MasterVersion masterVersion,
+      Lines lines,
+      Stations stations,
+      Instruments instruments,
+      Components components,
+      Products products,
+      ShiftCalendars calendars,
+      Characteristics characteristics,
+      Specifications specifications,
+      Charts charts,
+      @Value("${tarebook.zone}") ZoneId fallbackZone) {
+    this.masterVersion = masterVersion;
+    this.lines = lines;
+    this.stations = stations;
+    this.instruments = instruments;
+    this.components = components;
+    this.products = products;
+    this.calendars = calendars;
+    this.characteristics = characteristics;
+    this.specifications = specifications;
+    this.charts = charts;
+    this.fallbackZone = fallbackZone;
+  }
+
+  record Masters(
+      List<Line> lines,
+      List<Station> stations,
+      List<Instrument> instruments,
+      List<Component> components,
+      List<Product> products,
+      List<Characteristic> characteristics,
+      List<Chart> charts,
+      List<Specification> specifications) {}
+
+  /** The plan as the current transaction sees it. */
+  public Plan current() {
+    long version = masterVersion.read();
+    Plan plan = held;
+    if (plan != null && plan.version() == version) {
+      return plan;
+    }
+    Plan fresh = load(version);
+    if (masterVersion.read() == version) {
+      held = fresh;
+    }
+    return fresh;
+  }
+
+  /**
+   * The plan as a transaction sees it that has changed the master data itself. Not held: the
+   * transaction may yet be undone.
+   */
+  public Plan fresh() {
+    return load(masterVersion.read());
+  }
+
+  private Plan load(long version) {
+    Masters masters =
+        new Masters(
+            lines.all(),
+            stations.all(),
+            instruments.all(),
+            components.all(),
+            products.all(),
+            characteristics.all(),
+            charts.all(),
+            specifications.every());
+    return new Plan(version, masters, calendars.all(), fallbackZone);
+  }
+}

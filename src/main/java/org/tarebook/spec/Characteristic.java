@@ -1,0 +1,98 @@
+package org.tarebook.spec;
+
+import jakarta.persistence.Column;
+import jakarta.persistence.Entity;
+import jakarta.persistence.EnumType;
+import jakarta.persistence.Enumerated;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.plant.Coded;
+import org.tarebook.quantity.Unit;
+
+/** What is measured or counted on one component or one product. */
+@Entity
+public class Characteristic extends Coded {
+
+  @Column(updatable = false)
+  private @Nullable Long componentId;
+
+  @Column(updatable = false)
+  private @Nullable Long productId;
+
+  @Enumerated(EnumType.STRING)
+  @Column(updatable = false)
+  private Kind kind = Kind.MEASURED;
+
+  @Column(updatable = false)
+  private String unit = "1";
+
+  @Enumerated(EnumType.STRING)
+  @Column(updatable = false)
+  private Bounded bounded = Bounded.NOT;
+
+  private boolean special;
+
+  /** How it is found. */
+  public enum Kind {
+    MEASURED,
+    COUNTED
+  }
+
+  /** Whether it cannot go beyond a bound by its nature, as a runout cannot go below 0. */
+  public enum Bounded {
+    NOT,
+    BELOW_AT_0,
+    ABOVE_AT_100
+  }
+
+  /** For JPA. */
+  protected Characteristic() {}
+
+  Characteristic(String code, String name, Subject subject, Kind kind, Unit unit, Bounded bounded) {
+    super(code, name);
+    this.componentId = subject.componentId();
+    this.productId = subject.productId();
+    this.kind = kind;
+    this.unit = unit.code();
+    this.bounded = bounded;
+  }
+
+  /** What it is measured on: a component or a product, never both. */
+  record Subject(@Nullable Long componentId, @Nullable Long productId) {}
+
+  /** The component it is measured on; absent where it is a product's. */
+  public @Nullable Long componentId() {
+    return componentId;
+  }
+
+  /** The product it is measured on; absent where it is a component's. */
+  public @Nullable Long productId() {
+    return productId;
+  }
+
+  /** How it is found. */
+  public Kind kind() {
+    return kind;
+  }
+
+  /** The unit its charts are drawn in. */
+  public Unit unit() {
+    return Unit.of(unit);
+  }
+
+  /** Its natural bound. */
+  public Bounded bounded() {
+    return bounded;
+  }
+
+  /** Whether it is a special characteristic: safety, rules or fit hang on it. */
+  public boolean special() {
+    return special;
+  }
+
+  void change(String name, boolean isSpecial, boolean retired, Instant now) {
+    rename(name);
+    special = isSpecial;
+    retire(retired, now);
+  }
+}

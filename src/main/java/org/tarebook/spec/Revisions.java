@@ -1,0 +1,51 @@
+package org.tarebook.spec;
+
+import java.time.Instant;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+
+/** The revisions of one characteristic laid end to end: tells which is in force at a moment. */
+public final class Revisions {
+
+  private final List<Specification> standing;
+
+  /** From all revisions of one characteristic; withdrawn ones do not count. */
+  public Revisions(List<Specification> revisions) {
+    this.standing =
+        revisions.stream()
+            .filter(Specification::stands)
+            .sorted(Comparator.comparing(Specification::validFrom))
+            .toList();
+  }
+
+  /** The revision in force at a moment: the last that began, unless it has ended. */
+  public Optional<Specification> inForce(Instant moment) {
+    for (int i = standing.size() - 1; i >= 0; i--) {
+      Specification revision = standing.get(i);
+      if (!revision.validFrom().isAfter(moment)) {
+        Instant end = revision.validBefore();
+        return end == null || moment.isBefore(end) ? Optional.of(revision) : Optional.empty();
+      }
+    }
+    return Optional.empty();
+  }
+
+  /** The first moment behind a revision: its stated end or the start of the next. */
+  public @Nullable Instant endOf(Specification revision) {
+    Instant end = revision.validBefore();
+    for (Specification other : standing) {
+      if (other.validFrom().isAfter(revision.validFrom())
+          && (end == null || other.validFrom().isBefore(end))) {
+        return other.validFrom();
+      }
+    }
+    return end;
+  }
+
+  /** The last revision that began, if there is any. */
+  public Optional<Specification> last() {
+    return standing.isEmpty() ? Optional.empty() : Optional.of(standing.get(standing.size() - 1));
+  }
+}

@@ -1,0 +1,223 @@
+package org.tarebook.spec;
+
+import jakarta.persistence.Column;
+import jakarta.persistence.Entity;
+import jakarta.persistence.GeneratedValue;
+import jakarta.persistence.GenerationType;
+import jakarta.persistence.Id;
+import jakarta.persistence.SequenceGenerator;
+import jakarta.persistence.Version;
+import java.math.BigDecimal;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Tolerance;
+import org.tarebook.quantity.Unit;
+
+/**
+ * One revision of the target and limits of a characteristic, in the unit they were written in. It
+ * is never edited: it holds from its start until its stated end or the start of the next revision,
+ * and a wrong one is withdrawn, which leaves it on record.
+ */
+@Entity
+public class Specification {
+
+  @Id
+  @GeneratedValue(strategy = GenerationType.SEQUENCE, generator = "specification")
+  @SequenceGenerator(name = "specification", sequenceName = "master_seq", allocationSize = 50)
+  private @Nullable Long id;
+
+  private long characteristicId;
+  private int revision;
+  private Instant validFrom = Instant.EPOCH;
+  private @Nullable Instant validBefore;
+  private @Nullable BigDecimal target;
+  private @Nullable BigDecimal lowerLimit;
+  private @Nullable BigDecimal upperLimit;
+  private String unit = "1";
+  private short decimals;
+  private @Nullable BigDecimal roundingInterval;
+  private String reason = "";
+  private String person = "";
+
+  @Column(name = "recorded_at")
+  private Instant recordedAt = Instant.EPOCH;
+
+  private @Nullable Instant withdrawnAt;
+  private @Nullable String withdrawnBy;
+  private @Nullable String withdrawnReason;
+  @Version private int rowVersion;
+
+  /** How a reading is compared with the limits (ASTM E29). */
+  public enum Comparison {
+    /** The reading as it is. */
+    ABSOLUTE,
+    /** The reading rounded half-even to the rounding interval first. */
+    ROUNDING
+  }
+
+  /**
+   * Target and limits as written.
+   *
+   * @param target where the process is aimed; may lie on a limit; absent where there is none
+   * @param lower the lower specification limit, inclusive; absent where there is none
+   * @param upper the upper specification limit, inclusive; absent where there is none
+   * @param unit the unit all are written in
+   * @param roundingInterval under the rounding method what readings are rounded to; absent under
+   *     the absolute method
+   */
+  public record Limits(
+      @Nullable BigDecimal target,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      Unit unit,
+      @Nullable BigDecimal roundingInterval) {
+
+    /** The tolerance a reading is judged by: limits inclusive, simple acceptance. */
+    public Tolerance tolerance() {
+      return new Tolerance(lower, upper, unit, roundingInterval, BigDecimal.ZERO);
+    }
+
+    boolean sameAs(Limits other) {
+      return unit == other.unit
+          && same(target, other.target)
+          && same(lower, other.lower)
+          && same(upper, other.upper)
+          && same(roundingInterval, other.roundingInterval);
+    }
+
+    private static boolean same(@Nullable BigDecimal a, @Nullable BigDecimal b) {
+      return a == null ? b == null : b != null && a.compareTo(b) == 0;
+    }
+  }
+
+  /** For JPA. */
+  protected Specification() {}
+
+  Specification(
+      long characteristicId,
+      int revision,
+      Instant validFrom,
+      @Nullable Instant validBefore,
+      Limits limits) {
+    this.characteristicId = characteristicId;
+    this.revision = revision;
+    this.validFrom = validFrom;
+    this.validBefore = validBefore;
+    this.target = limits.target();
+    this.lowerLimit = limits.lower();
+    this.upperLimit = limits.upper();
+    this.unit = limits.unit().code();
+    this.decimals = (short) decimals(limits);
+    this.roundingInterval = limits.roundingInterval();
+  }
+
+  Specification signedBy(String signer, String why, Instant at) {
+    person = signer;
+    reason = why;
+    recordedAt = at;
+    return this;
+  }
+
+  void withdraw(String by, String why, Instant at) {
+    withdrawnAt = at;
+    withdrawnBy = by;
+    withdrawnReason = why;
+  }
+
+  /** Its id in the database. */
+  public long id() {
+    if (id == null) {
+      throw new IllegalStateException("The specification is not stored yet");
+    }
+    return id;
+  }
+
+  /** The characteristic it limits. */
+  public long characteristicId() {
+    return characteristicId;
+  }
+
+  /** Counted from 1 within the characteristic. */
+  public int revision() {
+    return revision;
+  }
+
+  /** The first moment it holds for. */
+  public Instant validFrom() {
+    return validFrom;
+  }
+
+  /** The first moment behind it, where one is stated; else it holds until the next begins. */
+  public @Nullable Instant validBefore() {
+    return validBefore;
+  }
+
+  /** Target and limits, with the decimals they were written with. */
+  public Limits limits() {
+    return new Limits(
+        scaled(target),
+        scaled(lowerLimit),
+        scaled(upperLimit),
+        Unit.of(unit),
+        stripped(roundingInterval));
+  }
+
+  /** How a reading is compared. */
+  public Comparison comparison() {
+    return roundingInterval == null ? Comparison.ABSOLUTE : Comparison.ROUNDING;
+  }
+
+  /** Why it was made. */
+  public String reason() {
+    return reason;
+  }
+
+  /** Who answers for it. */
+  public String person() {
+    return person;
+  }
+
+  /** When it was recorded. */
+  public Instant recordedAt() {
+    return recordedAt;
+  }
+
+  /** When it was withdrawn; absent while it stands. */
+  public @Nullable Instant withdrawnAt() {
+    return withdrawnAt;
+  }
+
+  /** Who withdrew it. */
+  public @Nullable String withdrawnBy() {
+    return withdrawnBy;
+  }
+
+  /** Why it was withdrawn. */
+  public @Nullable String withdrawnReason() {
+    return withdrawnReason;
+  }
+
+  /** Whether it stands. */
+  public boolean stands() {
+    return withdrawnAt == null;
+  }
+
+  private static int decimals(Limits limits) {
+    int most = 0;
+    for (BigDecimal value : new BigDecimal[] {limits.target(), limits.lower(), limits.upper()}) {
+      if (value != null) {
+        most = Math.max(most, Decimals.decimals(value));
+      }
+    }
+    return most;
+  }
+
+  private @Nullable BigDecimal scaled(@Nullable BigDecimal value) {
+    return value == null ? null : value.setScale(decimals);
+  }
+
+  private static @Nullable BigDecimal stripped(@Nullable BigDecimal value) {
+    return value == null ? null : new BigDecimal(value.stripTrailingZeros().toPlainString());
+  }
+}

@@ -1,0 +1,240 @@
+package org.tarebook.spec;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.servlet.http.HttpServletRequest;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Positive;
+import jakarta.validation.constraints.Size;
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.net.URI;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Code;
+import org.tarebook.http.Page;
+import org.tarebook.plant.Register;
+import org.tarebook.plant.Units;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+
+/** {@code /characteristics/{code}/specifications}: target and limits, in dated revisions. */
+@Tag(name = "Specifications")
+@RestController
+class SpecificationController {
+
+  private static final String PATH = "/api/v1/characteristics/{code}/specifications";
+
+  private final Specifications specifications;
+  private final Characteristics characteristics;
+
+  SpecificationController(Specifications specifications, Characteristics characteristics) {
+    this.specifications = specifications;
+    this.characteristics = characteristics;
+  }
+
+  @Operation(
+      summary = "List the revisions of a specification",
+      description = "The first one first; withdrawn ones stay listed.")
+  @GetMapping(PATH)
+  Page<View> list(@PathVariable String code) {
+    Characteristic characteristic = characteristics.get(code);
+    return Page.whole(
+        specifications.of(characteristic).stream()
+            .map(revision -> view(characteristic, revision))
+            .toList());
+  }
+
+  @Operation(
+      summary = "Show one revision",
+      description = "As recorded; a revision is never edited.")
+  @GetMapping(PATH + "/{revision}")
+  View get(@PathVariable String code, @PathVariable int revision) {
+    Characteristic characteristic = characteristics.get(code);
+    return view(characteristic, specifications.get(characteristic, revision));
+  }
+
+  @Operation(
+      summary = "Record a revision",
+      description =
+          "Needs a person's token. It holds from validFrom until validBefore or the next revision."
+              + " Where readings are on record it begins no earlier than tarebook.specification-lead"
+              + " (1 minute) from now. The same revision sent again is answered as recorded.")
+  @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<View> create(
+      @PathVariable String code, @Valid @RequestBody Request request, Actor actor) {
+    Characteristic characteristic = characteristics.get(code);
+    Specifications.Outcome outcome =
+        specifications.record(characteristic, draft(characteristic, request), actor);
+    View view = view(characteristic, outcome.specification());
+    return outcome.replayed()
+        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
+        : ResponseEntity.created(
+                URI.create(
+                    "/api/v1/characteristics/" + code + "/specifications/" + view.revision()))
+            .body(view);
+  }
+
+  @Operation(
+      summary = "Record many revisions from CSV",
+      description =
+          "Columns are characteristic and the members of a revision, in any order. All or nothing;"
+              + " every fault is told with its line.")
+  @PostMapping(path = "/api/v1/specifications", consumes = "text/csv")
+  ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
+      throws IOException {
+    return ResponseEntity.status(201)
+        .body(
+            specifications.recordAll(
+                body.getInputStream(),
+                Row.class,
+                (row, all) -> {
+                  Characteristic characteristic =
+                      characteristics.require(row.characteristic(), "/characteristic");
+                  all.add(characteristic, draft(characteristic, row.request()), actor);
+                }));
+  }
+
+  @Operation(
+      summary = "Tell beforehand what a withdrawal would do",
+      description = "How many readings were measured under the revision and would be judged again.")
+  @GetMapping(PATH + "/{revision}/withdrawal")
+  Preview preview(@PathVariable String code, @PathVariable int revision) {
+    Characteristic characteristic = characteristics.get(code);
+    Specification specification = specifications.get(characteristic, revision);
+    return new Preview(
+        view(characteristic, specification),
+        specifications.readingsOf(characteristic, specification));
+  }
+
+  @Operation(
+      summary = "Withdraw a wrong revision",
+      description =
+          "Needs a person's token. The revision stays on record as withdrawn; its readings keep"
+              + " their first results and get successor results by what is then in force. The"
+              + " answer counts them.")
+  @PostMapping(path = PATH + "/{revision}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
+  Preview withdraw(
+      @PathVariable String code,
+      @PathVariable int revision,
+      @Valid @RequestBody WithdrawalRequest request,
+      Actor actor) {
+    Characteristic characteristic = characteristics.get(code);
+    Specifications.Withdrawal done =
+        specifications.withdraw(characteristic, revision, request.reason(), actor);
+    return new Preview(view(characteristic, done.specification()), done.readings());
+  }
+
+  /**
+   * A revision to be recorded.
+   *
+   * @param roundingInterval under the rounding method; when left out, the last place of the limits
+   */
+  record Request(
+      @NotNull Instant validFrom,
+      @Nullable Instant validBefore,
+      @Nullable BigDecimal target,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      @NotBlank String unit,
+      Specification.@NotNull Comparison comparison,
+      @Positive @Nullable BigDecimal roundingInterval,
+      @NotBlank @Size(max = 500) String reason) {}
+
+  /** A line of a CSV of revisions. */
+  record Row(
+      @NotNull @Code String characteristic,
+      @NotNull Instant validFrom,
+      @Nullable Instant validBefore,
+      @Nullable BigDecimal target,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      @NotBlank String unit,
+      Specification.@NotNull Comparison comparison,
+      @Positive @Nullable BigDecimal roundingInterval,
+      @NotBlank @Size(max = 500) String reason) {
+    Request request() {
+      return new Request(
+          validFrom, validBefore, target, lower, upper, unit, comparison, roundingInterval, reason);
+    }
+  }
+
+  /** Why a revision is withdrawn. */
+  record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
+
+  /** What a withdrawal would do or did: how many readings are concerned. */
+  record Preview(View specification, long readings) {}
+
+  /** A revision. Values are in its unit; limits are inclusive. */
+  record View(
+      String characteristic,
+      int revision,
+      Instant validFrom,
+      @Nullable Instant validBefore,
+      @Nullable BigDecimal target,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      String unit,
+      Specification.Comparison comparison,
+      @Nullable BigDecimal roundingInterval,
+      String reason,
+      String person,
+      Instant recordedAt,
+      @Nullable Instant withdrawnAt,
+      @Nullable String withdrawnBy,
+      @Nullable String withdrawnReason) {}
+
+  private static Specifications.Draft draft(Characteristic characteristic, Request request) {
+    Unit unit = Units.requireOfKind(request.unit(), characteristic.unit(), "/unit");
+    Specification.Limits limits =
+        new Specification.Limits(
+            request.target(), request.lower(), request.upper(), unit, interval(request));
+    return new Specifications.Draft(
+        request.validFrom(), request.validBefore(), limits, request.reason());
+  }
+
+  private static @Nullable BigDecimal interval(Request request) {
+    if (request.comparison() == Specification.Comparison.ABSOLUTE) {
+      return null;
+    }
+    if (request.roundingInterval() != null) {
+      return request.roundingInterval();
+    }
+    int decimals = 0;
+    for (BigDecimal limit : new BigDecimal[] {request.lower(), request.upper()}) {
+      decimals = Math.max(decimals, limit == null ? 0 : Decimals.decimals(limit));
+    }
+    return BigDecimal.ONE.movePointLeft(decimals);
+  }
+
+  private static View view(Characteristic characteristic, Specification of) {
+    Specification.Limits limits = of.limits();
+    return new View(
+        characteristic.code(),
+        of.revision(),
+        of.validFrom(),
+        of.validBefore(),
+        limits.target(),
+        limits.lower(),
+        limits.upper(),
+        limits.unit().code(),
+        of.comparison(),
+        limits.roundingInterval(),
+        of.reason(),
+        of.person(),
+        of.recordedAt(),
+        of.withdrawnAt(),
+        of.withdrawnBy(),
+        of.withdrawnReason());
+  }
+}

@@ -1,0 +1,41 @@
+package org.tarebook.stats;
+
+/** How a sigma was estimated. Within-subgroup estimates leave out what moves between subgroups. */
+public enum Estimator {
+  /** Root of the pooled within-subgroup variance; sizes may differ. */
+  POOLED(false, true),
+  /** Mean subgroup range over \( d_2 \); equal sizes only. */
+  R_BAR(true, true),
+  /** Mean subgroup standard deviation over \( c_4 \); equal sizes only. */
+  S_BAR(true, true),
+  /** Mean moving range of two over \( d_2(2) \), for single readings in time order. */
+  MOVING_RANGE(true, true),
+  /** Standard deviation of all readings together, divisor \( n - 1 \). */
+  TOTAL(false, false);
+
+  private final boolean unbiased;
+  private final boolean within;
+
+  Estimator(boolean unbiased, boolean within) {
+    this.unbiased = unbiased;
+    this.within = within;
+  }
+
+  /**
+   * Returns whether the estimate itself has mean sigma. If not, its square has mean sigma squared.
+   *
+   * @return true for {@link #R_BAR}, {@link #S_BAR} and {@link #MOVING_RANGE}
+   */
+  public boolean unbiased() {
+    return unbiased;
+  }
+
+  /**
+   * Returns whether only the spread within subgroups, or from reading to reading, counts.
+   *
+   * @return false for {@link #TOTAL} only
+   */
+  public boolean within() {
+    return within;
+  }
+}
