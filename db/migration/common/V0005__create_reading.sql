@@ -9,11 +9,11 @@ create table reading (
   instrument_id       bigint,
   characteristic_id   bigint         not null,
   chart_id            bigint,
-  chart_version       bigint         not null,
+  lock_version        bigint         not null,
   measured_at         timestamp(6) with time zone not null,
   recorded_at         timestamp(6) with time zone not null,
   counter             bigint,
-  value               numeric(18, 9),
+  net_value           numeric(18, 9),
   decimals            smallint,
   unit                varchar(30)    not null,
   gross               numeric(18, 9),
@@ -28,7 +28,7 @@ create table reading (
   leaf                varchar(40),
   item_label          varchar(170),
   remeasures_id       bigint,
-  remeasure_declared  boolean        not null,
+  remeasures_key      varchar(64),
   root_event_id       bigint         not null,
   result              varchar(12)    not null,
   direction           varchar(8),
@@ -51,9 +51,9 @@ create table reading (
 );
 comment on table reading is 'one value an instrument showed; values taken together share event_id';
 comment on column reading.part is 'place among the values taken together, from 0';
-comment on column reading.chart_version is 'the chart''s version this was written under; 0 without a chart';
+comment on column reading.lock_version is 'version of the write lock of its chart, or of its characteristic outside any chart, when it was written; a count';
 comment on column reading.counter is 'the station''s own running number; a count';
-comment on column reading.value is 'net value as shown, in unit; absent when the instrument showed none';
+comment on column reading.net_value is 'net value as shown, in unit; absent when the instrument showed none';
 comment on column reading.decimals is 'decimals the value was shown with; a count';
 comment on column reading.gross is 'gross value, in unit';
 comment on column reading.tare is 'tare taken off, in unit';
@@ -70,12 +70,12 @@ create table uncounted (
   measured_at       timestamp(6) with time zone not null,
   constraint pk_uncounted primary key (reading_id, cause, since_version),
   constraint fk_uncounted_reading foreign key (reading_id) references reading (id),
-  constraint ck_uncounted_cause check (cause in ('VOIDED', 'REPLACED', 'SUPERSEDED', 'NOT_RUNNING',
+  constraint ck_uncounted_cause check (cause in ('VOIDED', 'REPLACED', 'REMEASUREMENT', 'NOT_RUNNING',
     'NO_VALUE', 'INSTRUMENT_SUSPECT', 'INSTRUMENT_FAILED'))
 );
 comment on table uncounted is 'readings that do not count in statistics, and why; derived from facts and rebuildable';
-comment on column uncounted.since_version is 'chart version from which on it did not count';
-comment on column uncounted.until_version is 'chart version from which on it counted again; absent while it does not';
+comment on column uncounted.since_version is 'version of the write lock from which on it did not count';
+comment on column uncounted.until_version is 'version of the write lock from which on it counted again; absent while it does not';
 create index ix_uncounted_characteristic on uncounted (characteristic_id, measured_at);
 
 create table amendment (
@@ -105,7 +105,7 @@ create table successor_result (
   not_judged       varchar(24),
   specification_id bigint,
   cause            varchar(40) not null,
-  chart_version    bigint      not null,
+  lock_version     bigint      not null,
   recorded_at      timestamp(6) with time zone not null,
   constraint pk_successor_result primary key (reading_id, sequence),
   constraint fk_successor_result_reading foreign key (reading_id) references reading (id),
@@ -114,4 +114,5 @@ create table successor_result (
 );
 comment on table successor_result is 'results that took the place of earlier ones when a specification was withdrawn';
 comment on column successor_result.sequence is 'counted from 1 within the reading';
-comment on column successor_result.chart_version is 'the chart''s version this was written under';
+comment on column successor_result.lock_version is 'version of the write lock it was written under; a count';
+create index ix_reading_instrument on reading (instrument_id, measured_at);

@@ -65,6 +65,7 @@ create table signal (
   constraint fk_signal_reading foreign key (completed_by) references reading (id)
 );
 comment on table signal is 'a point, or run of points, that the rules call out of control; keyed by the reading that completed it';
+comment on column signal.completed_by is 'the reading that completed it; an id';
 comment on column signal.point is 'the value of the completing point, in the unit of the limit set';
 create index ix_signal_chart on signal (chart_id, completed_at);
 

@@ -12,6 +12,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.Page;
+import org.tarebook.http.Times;
 
 /** {@code /audit}: the list of changes. */
 @Tag(name = "Audit")
@@ -36,14 +37,17 @@ class AuditController {
       @RequestParam @Nullable String cursor) {
     String question = subject + "|" + code;
     Cursor from = Cursor.open(cursor, question);
-    String[] place = from == null ? null : from.position().split(" ");
-    List<Audit.Entry> found =
-        audit.page(
-            subject,
-            code,
-            place == null ? Instant.parse("2200-01-01T00:00:00Z") : Instant.parse(place[0]),
-            place == null ? Long.MAX_VALUE : Long.parseLong(place[1]),
-            limit + 1);
+    Place before = from == null ? Place.FIRST : from.at(Place::parse);
+    List<Audit.Entry> found = audit.page(subject, code, before.at(), before.id(), limit + 1);
     return Page.cut(found, limit, last -> new Cursor(last.at() + " " + last.id()).seal(question));
+  }
+
+  private record Place(Instant at, long id) {
+    static final Place FIRST = new Place(Instant.parse("2200-01-01T00:00:00Z"), Long.MAX_VALUE);
+
+    static Place parse(String position) {
+      String[] parts = position.split(" ", -1);
+      return new Place(Times.parse(parts[0]), Long.parseLong(parts[1]));
+    }
   }
 }

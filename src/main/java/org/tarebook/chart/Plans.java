@@ -91,6 +91,14 @@ public class Plans {
     return fresh;
   }
 
+  /**
+   * The plan as a transaction sees it that has changed the master data itself. Not held: the
+   * transaction may yet be undone.
+   */
+  public Plan fresh() {
+    return load(masterVersion.read());
+  }
+
   private Plan load(long version) {
     Masters masters =
         new Masters(

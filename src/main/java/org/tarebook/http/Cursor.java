@@ -1,7 +1,9 @@
 package org.tarebook.http;
 
 import java.nio.charset.StandardCharsets;
+import java.time.DateTimeException;
 import java.util.Base64;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -18,6 +20,19 @@ public record Cursor(String position) {
     return Base64.getUrlEncoder()
         .withoutPadding()
         .encodeToString(text.getBytes(StandardCharsets.UTF_8));
+  }
+
+  /**
+   * Reads the position.
+   *
+   * @throws Problem when it is not in the form its list chose, as only a forged cursor can be
+   */
+  public <T> T at(Function<String, T> read) {
+    try {
+      return read.apply(position);
+    } catch (IllegalArgumentException | DateTimeException | IndexOutOfBoundsException forged) {
+      throw doesNotFit();
+    }
   }
 
   /**
@@ -39,7 +54,11 @@ public record Cursor(String position) {
     } catch (IllegalArgumentException damaged) {
       // told below like any cursor that does not fit
     }
-    throw Problem.at(
+    throw doesNotFit();
+  }
+
+  private static Problem doesNotFit() {
+    return Problem.at(
         ProblemType.CURSOR_DOES_NOT_FIT,
         "cursor",
         "does not continue this list with these filters; start again without it");

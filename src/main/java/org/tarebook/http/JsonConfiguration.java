@@ -4,6 +4,8 @@ import java.math.BigDecimal;
 import java.time.Instant;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
+import org.springframework.http.ProblemDetail;
+import org.springframework.http.converter.json.ProblemDetailJacksonMixin;
 import org.tarebook.quantity.Decimals;
 import tools.jackson.core.JsonParser;
 import tools.jackson.core.JsonToken;
@@ -60,6 +62,7 @@ public class JsonConfiguration {
             inclusion ->
                 inclusion.withValueInclusion(
                     com.fasterxml.jackson.annotation.JsonInclude.Include.NON_NULL))
+        .addMixIn(ProblemDetail.class, ProblemDetailJacksonMixin.class)
         .addModule(
             new SimpleModule("tarebook")
                 .addDeserializer(BigDecimal.class, new DecimalReader())

@@ -24,7 +24,9 @@ public final class JsonFaults {
       return problem;
     }
     if (failure instanceof DatabindException bound && !bound.getPath().isEmpty()) {
-      return Problem.at(ProblemType.INVALID_REQUEST, pointer(bound), words(bound));
+      Problem.Fault fault = Problem.Fault.at(pointer(bound), words(bound));
+      return new Problem(
+          ProblemType.INVALID_REQUEST, fault.pointer() + " " + fault.detail(), List.of(fault));
     }
     if (failure instanceof StreamReadException || failure instanceof StreamConstraintsException) {
       return new Problem(ProblemType.UNREADABLE_BODY, place((JacksonException) failure));

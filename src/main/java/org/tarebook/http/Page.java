@@ -1,7 +1,6 @@
 package org.tarebook.http;
 
 import com.fasterxml.jackson.annotation.JsonInclude;
-import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.List;
 import java.util.function.Function;
 import java.util.stream.Collectors;
@@ -17,7 +16,6 @@ import org.springframework.web.servlet.support.ServletUriComponentsBuilder;
  * @param items the things of this page, in the list's fixed order
  * @param next the address of the next page; absent on the last
  */
-@Schema(name = "Page")
 @JsonInclude(JsonInclude.Include.NON_NULL)
 public record Page<T>(List<T> items, @Nullable String next) {
 

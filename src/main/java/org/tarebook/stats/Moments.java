@@ -160,8 +160,14 @@ public final class Moments {
     if (count == 0) {
       return BigFraction.ZERO;
     }
-    BigInteger n = BigInteger.valueOf(count);
-    return BigFraction.of(scaledDeviations(), n.multiply(denominator).multiply(denominator));
+    return BigFraction.of(scaledDeviations(), deviationsDenominator());
+  }
+
+  /** Adds the squared deviations from the mean, without reducing the fraction first. */
+  void addSquaredDeviationsTo(ExactSum total) {
+    if (count > 0) {
+      total.add(scaledDeviations(), deviationsDenominator());
+    }
   }
 
   /**
@@ -172,8 +178,7 @@ public final class Moments {
    */
   public BigFraction exactVariance() {
     requireCount(2, "variance");
-    BigInteger divisor = BigInteger.valueOf(count).multiply(BigInteger.valueOf(count - 1));
-    return BigFraction.of(scaledDeviations(), divisor.multiply(denominator).multiply(denominator));
+    return BigFraction.of(scaledDeviations(), varianceDenominator());
   }
 
   /**
@@ -185,7 +190,8 @@ public final class Moments {
    * @throws IllegalStateException if there is no reading
    */
   public double mean() {
-    return exactMean().doubleValue();
+    requireCount(1, "mean");
+    return ExactRounding.quotient(sum, denominator.multiply(BigInteger.valueOf(count)));
   }
 
   /**
@@ -197,7 +203,8 @@ public final class Moments {
    * @throws IllegalStateException if there are fewer than two readings
    */
   public double variance() {
-    return exactVariance().doubleValue();
+    requireCount(2, "variance");
+    return ExactRounding.quotient(scaledDeviations(), varianceDenominator());
   }
 
   /**
@@ -210,7 +217,8 @@ public final class Moments {
    * @throws IllegalStateException if there are fewer than two readings
    */
   public double sd() {
-    return ExactRoot.of(exactVariance());
+    requireCount(2, "variance");
+    return ExactRounding.root(scaledDeviations(), varianceDenominator());
   }
 
   /**
@@ -220,11 +228,15 @@ public final class Moments {
    * @return exact; the same whichever way round and in whatever order sets are merged
    */
   public Moments plus(Moments other) {
-    BigInteger common = denominator;
-    if (!denominator.equals(other.denominator)) {
-      BigInteger shared = denominator.gcd(other.denominator);
-      common = denominator.divide(shared).multiply(other.denominator);
+    if (denominator.equals(other.denominator)) {
+      return new Moments(
+          Math.addExact(count, other.count),
+          sum.add(other.sum),
+          squares.add(other.squares),
+          denominator);
     }
+    BigInteger shared = denominator.gcd(other.denominator);
+    BigInteger common = denominator.divide(shared).multiply(other.denominator);
     BigInteger mine = common.divide(denominator);
     BigInteger theirs = common.divide(other.denominator);
     return new Moments(
@@ -262,6 +274,14 @@ public final class Moments {
   /** Returns \( n Q - S^2 \) over the denominator squared: never negative, by Cauchy. */
   private BigInteger scaledDeviations() {
     return squares.multiply(BigInteger.valueOf(count)).subtract(sum.multiply(sum));
+  }
+
+  private BigInteger deviationsDenominator() {
+    return BigInteger.valueOf(count).multiply(denominator).multiply(denominator);
+  }
+
+  private BigInteger varianceDenominator() {
+    return deviationsDenominator().multiply(BigInteger.valueOf(count - 1));
   }
 
   private void requireCount(int least, String figure) {

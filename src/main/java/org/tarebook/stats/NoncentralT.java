@@ -17,11 +17,14 @@ final class NoncentralT {
   /** Weights below e to this power are left out. */
   private static final double NEGLIGIBLE = -42;
 
-  /** The trapezoidal rule misses by less than 1e-17 with steps this far below the scale. */
-  private static final double STEP = 0.7;
+  /** Step of the trapezoidal rule, in units of the width of the narrower factor. */
+  private static final double STEP = 0.25;
 
   /** From this ratio of t to the root of the degrees on, the normal side is the smoother one. */
   private static final double STEEP = 30;
+
+  private static final int MOST_STEPS = 60;
+  private static final double AGREEMENT = 1e-13;
 
   private static final double NORMAL_REACH = 9;
   private static final double NORMAL_STEP = 1.0 / 16;
@@ -85,7 +88,7 @@ final class NoncentralT {
   /**
    * Returns the noncentrality for which \( P(T \le t) \) is {@code probability}.
    *
-   * <p><b>Accuracy:</b> the root of {@link #cumulative}, found to the last digit but one.
+   * <p><b>Accuracy:</b> the root of {@link #cumulative}, to 1e-12 of its size.
    *
    * @param t any finite number
    * @param degrees \( \nu \), positive
@@ -104,16 +107,44 @@ final class NoncentralT {
       width *= 2;
       high = t + width;
     }
-    for (int i = 0;
-        i < 200 && high - low > Math.ulp(Math.max(Math.abs(low), Math.abs(high)));
-        i++) {
+    return root(t, degrees, probability, low, high);
+  }
+
+  /** Ridders' method: stays between the ends, where the probability falls from low to high. */
+  private static double root(double t, double degrees, double probability, double a, double b) {
+    double low = a;
+    double high = b;
+    double atLow = cumulative(t, degrees, low) - probability;
+    double atHigh = cumulative(t, degrees, high) - probability;
+    double root = Double.NaN;
+    for (int i = 0; i < MOST_STEPS; i++) {
       double middle = (low + high) / 2;
-      if (cumulative(t, degrees, middle) > probability) {
-        low = middle;
+      double atMiddle = cumulative(t, degrees, middle) - probability;
+      double bend = Math.sqrt(atMiddle * atMiddle - atLow * atHigh);
+      double next = bend == 0 ? middle : middle + (middle - low) * atMiddle / bend;
+      if (Math.abs(next - root) <= AGREEMENT * (1 + Math.abs(next))) {
+        return next;
+      }
+      root = next;
+      double atRoot = cumulative(t, degrees, root) - probability;
+      if (atRoot == 0) {
+        return root;
+      }
+      // Keep the two nearest points that lie on either side of the root.
+      if ((atMiddle > 0) != (atRoot > 0)) {
+        boolean middleIsLow = atMiddle > 0;
+        low = middleIsLow ? middle : root;
+        atLow = middleIsLow ? atMiddle : atRoot;
+        high = middleIsLow ? root : middle;
+        atHigh = middleIsLow ? atRoot : atMiddle;
+      } else if (atRoot > 0) {
+        low = root;
+        atLow = atRoot;
       } else {
-        high = middle;
+        high = root;
+        atHigh = atRoot;
       }
     }
-    return (low + high) / 2;
+    return root;
   }
 }

@@ -43,15 +43,16 @@ public record OneWayAnova(
    */
   public static Optional<OneWayAnova> of(List<Moments> strata) {
     Moments all = Moments.EMPTY;
-    BigFraction within = BigFraction.ZERO;
+    ExactSum deviations = new ExactSum();
     long k = 0;
     for (Moments stratum : strata) {
       if (stratum.count() > 0) {
         all = all.plus(stratum);
-        within = within.add(stratum.exactSquaredDeviations());
+        stratum.addSquaredDeviationsTo(deviations);
         k++;
       }
     }
+    BigFraction within = deviations.total();
     long degreesBetween = k - 1;
     long degreesWithin = all.count() - k;
     if (degreesBetween < 1 || degreesWithin < 1 || within.signum() == 0) {

@@ -62,7 +62,7 @@ public final class RunRuleChances {
   /**
    * Returns the mean number of points from a fresh start to the first signal.
    *
-   * <p><b>Accuracy:</b> relative error below 1e-9 for shifts up to 3.
+   * <p><b>Accuracy:</b> error below 1e-8 points for the four zone rules and shifts up to 3.
    *
    * @param rules the rules asked for, at least one
    * @param shift distance of the process mean from the centre line in sigma of the plotted figure

@@ -15,7 +15,7 @@ public record SharesOutside(double below, double above) {
    * Returns the shares of a normal process, \( \Phi((L - \mu) / \sigma) \) and \( \Phi((\mu - U) /
    * \sigma) \).
    *
-   * <p><b>Accuracy:</b> relative error below 1e-12 for shares above 1e-100.
+   * <p><b>Accuracy:</b> relative error below 1e-12 for shares down to 1e-88.
    *
    * @param mean \( \mu \), in the unit of the tolerance
    * @param sigma \( \sigma \), in that unit, zero or positive

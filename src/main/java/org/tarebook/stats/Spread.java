@@ -42,17 +42,17 @@ public final class Spread {
    * @return sigma in the unit of the readings; empty without a subgroup of two
    */
   public static Optional<SigmaEstimate> pooled(Collection<Subgroup> subgroups) {
-    BigFraction squaredDeviations = BigFraction.ZERO;
+    ExactSum squaredDeviations = new ExactSum();
     long degrees = 0;
     long used = 0;
     for (Subgroup subgroup : subgroups) {
       if (subgroup.count() > 1) {
-        squaredDeviations = squaredDeviations.add(subgroup.moments().exactSquaredDeviations());
+        subgroup.moments().addSquaredDeviationsTo(squaredDeviations);
         degrees = Math.addExact(degrees, subgroup.count() - 1);
         used++;
       }
     }
-    return pooled(squaredDeviations, degrees, used);
+    return pooled(squaredDeviations.total(), degrees, used);
   }
 
   /**
@@ -73,7 +73,7 @@ public final class Spread {
     if (degrees == 0) {
       return Optional.empty();
     }
-    double sigma = ExactRoot.of(squaredDeviations.divide(degrees));
+    double sigma = ExactRounding.root(squaredDeviations.divide(degrees));
     return Optional.of(new SigmaEstimate(sigma, degrees, Estimator.POOLED, subgroups));
   }
 
@@ -92,11 +92,11 @@ public final class Spread {
     if (subgroups.isEmpty()) {
       return Optional.empty();
     }
-    BigFraction sum = BigFraction.ZERO;
+    ExactSum sum = new ExactSum();
     for (Subgroup subgroup : subgroups) {
-      sum = sum.add(subgroup.exactRange());
+      sum.add(subgroup.exactRange());
     }
-    return meanRange(commonSize(subgroups), sum, subgroups.size());
+    return meanRange(commonSize(subgroups), sum.total(), subgroups.size());
   }
 
   /**

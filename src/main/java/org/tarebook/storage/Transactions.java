@@ -6,6 +6,7 @@ import org.springframework.dao.DuplicateKeyException;
 import org.springframework.stereotype.Component;
 import org.springframework.transaction.PlatformTransactionManager;
 import org.springframework.transaction.TransactionDefinition;
+import org.springframework.transaction.support.TransactionSynchronizationManager;
 import org.springframework.transaction.support.TransactionTemplate;
 
 /** Runs work in a transaction: to write, or to read one unchanging picture of the record. */
@@ -30,9 +31,14 @@ public class Transactions {
   /**
    * Runs work that writes, wholly or not at all. It is run again from the start when the database
    * found it in conflict with other work (deadlock, serialization, a key written at the same
-   * moment), so it must not touch anything outside the database.
+   * moment), so it must not touch anything outside the database. Inside other work that writes it
+   * becomes part of that, and is run again with it: after a conflict PostgreSQL takes nothing more
+   * in the same transaction.
    */
   public <T> T write(Supplier<T> work) {
+    if (TransactionSynchronizationManager.isActualTransactionActive()) {
+      return present(write.execute(status -> work.get()));
+    }
     for (int attempt = 1; ; attempt++) {
       try {
         return present(write.execute(status -> work.get()));

@@ -1,0 +1,161 @@
+package org.tarebook.access;
+
+import static org.springframework.http.HttpMethod.GET;
+import static org.springframework.http.HttpMethod.HEAD;
+import static org.springframework.http.HttpMethod.POST;
+import static org.springframework.http.HttpMethod.PUT;
+import static org.springframework.security.web.servlet.util.matcher.PathPatternRequestMatcher.pathPattern;
+
+import jakarta.servlet.DispatcherType;
+import jakarta.servlet.ServletException;
+import jakarta.servlet.http.HttpServletRequest;
+import java.util.List;
+import java.util.stream.Stream;
+import org.springdoc.core.utils.SpringDocUtils;
+import org.springframework.beans.factory.annotation.Qualifier;
+import org.springframework.context.annotation.Bean;
+import org.springframework.context.annotation.Configuration;
+import org.springframework.security.config.annotation.web.builders.HttpSecurity;
+import org.springframework.security.config.annotation.web.configurers.AbstractHttpConfigurer;
+import org.springframework.security.config.http.SessionCreationPolicy;
+import org.springframework.security.web.SecurityFilterChain;
+import org.springframework.security.web.access.intercept.AuthorizationFilter;
+import org.springframework.security.web.header.writers.ReferrerPolicyHeaderWriter.ReferrerPolicy;
+import org.springframework.security.web.util.matcher.OrRequestMatcher;
+import org.springframework.security.web.util.matcher.RequestMatcher;
+import org.springframework.web.method.support.HandlerMethodArgumentResolver;
+import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
+import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandlerMapping;
+import org.tarebook.audit.Actor;
+
+/** Security: stateless, by bearer token, and the table of who may do what. */
+@Configuration(proxyBeanMethods = false)
+class AccessConfiguration implements WebMvcConfigurer {
+
+  private static final String OWN_CONTENT_ONLY =
+      "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:;"
+          + " object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+
+  private static final String[] PLANT = {
+    "/api/v1/lines/**",
+    "/api/v1/stations/**",
+    "/api/v1/instruments/**",
+    "/api/v1/components/**",
+    "/api/v1/products/**",
+    "/api/v1/shift-calendars/**",
+    "/api/v1/characteristics/**",
+    "/api/v1/control-plan/**",
+    "/api/v1/items/**"
+  };
+
+  static {
+    SpringDocUtils.getConfig().addRequestWrapperToIgnore(Actor.class);
+  }
+
+  @Override
+  public void addArgumentResolvers(List<HandlerMethodArgumentResolver> resolvers) {
+    resolvers.add(new ActorArgument());
+  }
+
+  /** The chain every request goes through; its rows are read from the top, the first that fits. */
+  @Bean
+  SecurityFilterChain securityFilterChain(
+      HttpSecurity http,
+      Tokens tokens,
+      Refusals refusals,
+      @Qualifier("requestMappingHandlerMapping") RequestMappingHandlerMapping mapping) {
+    Permission anyone = Permission.of(Role.values());
+    Permission admin = Permission.of(Role.ADMIN);
+    Permission quality = Permission.of(Role.QUALITY, Role.ADMIN);
+    Permission ownName = Permission.ofPerson(Role.QUALITY, Role.ADMIN);
+    Permission posting = Permission.of(Role.STATION, Role.QUALITY);
+
+    return http.authorizeHttpRequests(
+            may ->
+                may.dispatcherTypeMatchers(DispatcherType.ERROR, DispatcherType.ASYNC)
+                    .permitAll()
+                    // Open to everybody
+                    .requestMatchers(
+                        reading(
+                            "/actuator/health",
+                            "/actuator/health/liveness",
+                            "/actuator/health/readiness"))
+                    .permitAll()
+                    .requestMatchers(reading("/problems", "/problems/*"))
+                    .permitAll()
+                    .requestMatchers(reading("/openapi", "/openapi/*", "/openapi.yaml"))
+                    .permitAll()
+                    .requestMatchers(reading("/api", "/swagger-ui/**"))
+                    .permitAll()
+                    // The service itself
+                    .requestMatchers("/actuator/**")
+                    .access(admin)
+                    .requestMatchers("/api/v1/tokens/**")
+                    .access(admin)
+                    // Facts
+                    .requestMatchers(POST, "/api/v1/readings", "/api/v1/instrument-checks")
+                    .access(posting)
+                    // What a person answers for by name
+                    .requestMatchers(
+                        POST,
+                        "/api/v1/readings/*/amendments",
+                        "/api/v1/characteristics/*/specifications/**",
+                        "/api/v1/specifications/**",
+                        "/api/v1/limit-sets/**",
+                        "/api/v1/signals/*/responses")
+                    .access(ownName)
+                    // The plant and what is measured in it
+                    .requestMatchers(POST, PLANT)
+                    .access(quality)
+                    .requestMatchers(PUT, PLANT)
+                    .access(quality)
+                    // Reading
+                    .requestMatchers(reading("/api/v1/audit"))
+                    .access(quality)
+                    .requestMatchers(reading("/api/v1/**"))
+                    .access(anyone)
+                    // What answers at no address is told so; what is in no row above is denied
+                    .requestMatchers(request -> !answered(mapping, request))
+                    .access(anyone)
+                    .anyRequest()
+                    .denyAll())
+        .addFilterBefore(new BearerFilter(tokens, refusals), AuthorizationFilter.class)
+        .exceptionHandling(
+            refused -> refused.authenticationEntryPoint(refusals).accessDeniedHandler(refusals))
+        .sessionManagement(
+            session -> session.sessionCreationPolicy(SessionCreationPolicy.STATELESS))
+        .headers(
+            headers ->
+                headers
+                    .contentSecurityPolicy(policy -> policy.policyDirectives(OWN_CONTENT_ONLY))
+                    .referrerPolicy(referrer -> referrer.policy(ReferrerPolicy.NO_REFERRER)))
+        .csrf(AbstractHttpConfigurer::disable)
+        .formLogin(AbstractHttpConfigurer::disable)
+        .httpBasic(AbstractHttpConfigurer::disable)
+        .logout(AbstractHttpConfigurer::disable)
+        .requestCache(AbstractHttpConfigurer::disable)
+        .build();
+  }
+
+  private static RequestMatcher reading(String... patterns) {
+    return new OrRequestMatcher(
+        Stream.of(patterns)
+            .flatMap(pattern -> Stream.of(pathPattern(GET, pattern), pathPattern(HEAD, pattern)))
+            .toArray(RequestMatcher[]::new));
+  }
+
+  /**
+   * Whether a controller of any kind answers here. A method or form of body that it does not take
+   * is told by the dispatcher.
+   */
+  private static boolean answered(
+      RequestMappingHandlerMapping mapping, HttpServletRequest request) {
+    try {
+      return mapping.getHandler(request) != null;
+    } catch (ServletException notThisWay) {
+      return false;
+    } catch (Exception unexpected) {
+      throw new IllegalStateException("No handler could be looked up", unexpected);
+    }
+  }
+}

@@ -1,0 +1,24 @@
+package org.tarebook.access;
+
+import org.tarebook.audit.Actor;
+
+/** What a token is for. */
+public enum Role {
+  /** Posts readings and instrument checks. */
+  STATION,
+  /** Reads, and changes nothing. */
+  READER,
+  /** Answers for quality: limits, amendments, responses, the plant. */
+  QUALITY,
+  /** Gives tokens out, and changes what quality may change. */
+  ADMIN;
+
+  /** Whether an actor of this kind may hold it. */
+  public boolean fits(Actor.Kind kind) {
+    return switch (this) {
+      case STATION -> kind != Actor.Kind.PERSON;
+      case READER -> kind != Actor.Kind.STATION;
+      case QUALITY, ADMIN -> kind == Actor.Kind.PERSON;
+    };
+  }
+}

@@ -1,0 +1,151 @@
+package org.tarebook.access;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.responses.ApiResponse;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Size;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.HttpStatus;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.ResponseStatus;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Code;
+import org.tarebook.http.Cursor;
+import org.tarebook.http.Page;
+import org.tarebook.plant.Stations;
+
+/** {@code /tokens}: who has access. */
+@Tag(name = "Access")
+@RestController
+@RequestMapping("/api/v1/tokens")
+class TokenController {
+
+  private static final String QUESTION = "token";
+
+  private final Tokens tokens;
+  private final Stations stations;
+
+  TokenController(Tokens tokens, Stations stations) {
+    this.tokens = tokens;
+    this.stations = stations;
+  }
+
+  @Operation(
+      summary = "List tokens",
+      description =
+          "In the order they were made, expired and revoked ones included. The text of a token is"
+              + " never shown again.")
+  @GetMapping
+  Page<View> list(
+      @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
+      @RequestParam @Nullable String cursor) {
+    Cursor from = Cursor.open(cursor, QUESTION);
+    long behind = from == null ? 0 : from.at(Long::parseLong);
+    Page<Token> page =
+        Page.cut(
+            tokens.behind(behind, limit + 1),
+            limit,
+            last -> new Cursor(Long.toString(last.id())).seal(QUESTION));
+    return new Page<>(page.items().stream().map(this::view).toList(), page.next());
+  }
+
+  @Operation(
+      summary = "Make a token",
+      description =
+          "For a STATION, which posts for itself only; for a PERSON as READER, QUALITY or ADMIN; or"
+              + " for a SYSTEM as READER, or as STATION to post for many stations. The answer holds"
+              + " the token's text, this once; only its SHA-256 is kept. Without expiresAt it is"
+              + " valid for the time set in tarebook.token-life, never for more than 730 days.")
+  @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
+  @ResponseStatus(HttpStatus.CREATED)
+  Made create(@Valid @RequestBody Request request, Actor actor) {
+    Long stationId =
+        request.station() == null ? null : stations.require(request.station(), "/station").id();
+    Tokens.Made made =
+        tokens.make(
+            new Token.Holder(request.name(), request.kind(), request.role(), stationId),
+            request.expiresAt(),
+            actor);
+    return new Made(made.text(), view(made.token()));
+  }
+
+  @Operation(
+      summary = "Revoke a token",
+      description =
+          "It is refused from this moment on. A token that is revoked already stays as it is and is"
+              + " answered with 200.")
+  @ApiResponse(responseCode = "201", description = "Revoked now")
+  @ApiResponse(responseCode = "200", description = "Was revoked already")
+  @PostMapping("/{id}/revocation")
+  ResponseEntity<View> revoke(@PathVariable long id, Actor actor) {
+    Tokens.Revoked revoked = tokens.revoke(id, actor);
+    return ResponseEntity.status(revoked.now() ? HttpStatus.CREATED : HttpStatus.OK)
+        .body(view(revoked.token()));
+  }
+
+  /**
+   * A token to be made.
+   *
+   * @param name whom it is for; every record made with it carries this name
+   * @param kind a station, a person or a system
+   * @param role what it may do
+   * @param station the station it posts for; needed for kind STATION, left out otherwise
+   * @param expiresAt when it is no longer taken; at most 730 days ahead
+   */
+  record Request(
+      @NotBlank @Size(max = 80) String name,
+      @NotNull Actor.Kind kind,
+      @NotNull Role role,
+      @Code @Nullable String station,
+      @Nullable Instant expiresAt) {}
+
+  /**
+   * A token just made.
+   *
+   * @param text what its holder sends behind {@code Authorization: Bearer}; shown this once
+   * @param token what is kept of it
+   */
+  record Made(String text, View token) {}
+
+  /** A token, without its text. */
+  record View(
+      long id,
+      String name,
+      Actor.Kind kind,
+      Role role,
+      @Nullable String station,
+      Instant createdAt,
+      String createdBy,
+      Instant expiresAt,
+      @Nullable Instant revokedAt,
+      @Nullable String revokedBy) {}
+
+  private View view(Token of) {
+    Token.Holder holder = of.holder();
+    return new View(
+        of.id(),
+        holder.name(),
+        holder.kind(),
+        holder.role(),
+        holder.stationId() == null ? null : stations.byId(holder.stationId()).code(),
+        of.createdAt(),
+        of.createdBy(),
+        of.expiresAt(),
+        of.revokedAt(),
+        of.revokedBy());
+  }
+}

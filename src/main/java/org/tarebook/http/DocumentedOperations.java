@@ -1,0 +1,208 @@
+package org.tarebook.http;
+
+import io.swagger.v3.oas.annotations.Hidden;
+import io.swagger.v3.oas.models.OpenAPI;
+import io.swagger.v3.oas.models.Operation;
+import io.swagger.v3.oas.models.PathItem;
+import io.swagger.v3.oas.models.headers.Header;
+import io.swagger.v3.oas.models.media.Content;
+import io.swagger.v3.oas.models.media.Schema;
+import io.swagger.v3.oas.models.media.StringSchema;
+import io.swagger.v3.oas.models.parameters.RequestBody;
+import io.swagger.v3.oas.models.responses.ApiResponse;
+import io.swagger.v3.oas.models.responses.ApiResponses;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import org.springdoc.core.customizers.OpenApiCustomizer;
+import org.springframework.core.annotation.AnnotatedElementUtils;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.RequestMethod;
+import org.springframework.web.method.HandlerMethod;
+import org.springframework.web.servlet.mvc.method.RequestMappingInfo;
+import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandlerMapping;
+
+/**
+ * Makes operations the same on every machine: an id of class and method, one operation for one
+ * address that takes several forms of body, 201 where a thing is made, and ETags.
+ */
+class DocumentedOperations implements OpenApiCustomizer {
+
+  private final RequestMappingHandlerMapping mapping;
+
+  DocumentedOperations(RequestMappingHandlerMapping mapping) {
+    this.mapping = mapping;
+  }
+
+  /** One way to call an address: a method of a controller and the forms of body it takes. */
+  private record Way(HandlerMethod handler, Set<String> bodies) {
+
+    static Way of(RequestMappingInfo info, HandlerMethod handler) {
+      return new Way(
+          handler,
+          info.getConsumesCondition().getConsumableMediaTypes().stream()
+              .map(MediaType::toString)
+              .collect(Collectors.toCollection(TreeSet::new)));
+    }
+
+    boolean ofLines() {
+      return !bodies.isEmpty() && !bodies.contains(MediaType.APPLICATION_JSON_VALUE);
+    }
+
+    String id() {
+      String thing = handler.getBeanType().getSimpleName().replaceAll("Controller$", "");
+      return kebab(thing) + "-" + kebab(handler.getMethod().getName());
+    }
+
+    io.swagger.v3.oas.annotations.Operation words() {
+      io.swagger.v3.oas.annotations.Operation words =
+          AnnotatedElementUtils.findMergedAnnotation(
+              handler.getMethod(), io.swagger.v3.oas.annotations.Operation.class);
+      if (words == null) {
+        throw new IllegalStateException(id() + " has no @Operation that says what it does");
+      }
+      return words;
+    }
+
+    boolean decidesItsStatus() {
+      return ResponseEntity.class.isAssignableFrom(handler.getMethod().getReturnType());
+    }
+
+    private static String kebab(String name) {
+      return name.replaceAll("(?<=[a-z0-9])(?=[A-Z])", "-").toLowerCase(Locale.ROOT);
+    }
+  }
+
+  @Override
+  public void customise(OpenAPI document) {
+    Map<String, List<Way>> ways = ways();
+    document
+        .getPaths()
+        .forEach(
+            (path, item) -> {
+              item.readOperationsMap()
+                  .forEach(
+                      (method, operation) -> {
+                        List<Way> known = ways.get(method + " " + path);
+                        if (known != null) {
+                          describe(operation, method, known);
+                        }
+                      });
+              describeVersions(item);
+            });
+  }
+
+  private Map<String, List<Way>> ways() {
+    Map<String, List<Way>> ways = new TreeMap<>();
+    mapping
+        .getHandlerMethods()
+        .forEach(
+            (info, handler) -> {
+              for (String path : info.getPatternValues()) {
+                for (RequestMethod method : info.getMethodsCondition().getMethods()) {
+                  if (!handler.getBeanType().isAnnotationPresent(Hidden.class)) {
+                    ways.computeIfAbsent(method + " " + path, key -> new ArrayList<>())
+                        .add(Way.of(info, handler));
+                  }
+                }
+              }
+            });
+    ways.values()
+        .forEach(list -> list.sort(Comparator.comparing(Way::ofLines).thenComparing(Way::id)));
+    return ways;
+  }
+
+  private static void describe(Operation operation, PathItem.HttpMethod method, List<Way> ways) {
+    Way first = ways.get(0);
+    operation.setOperationId(first.id());
+    operation.setSummary(first.words().summary());
+    operation.setDescription(
+        Stream.concat(
+                Stream.of(first.words().description()),
+                ways.stream()
+                    .skip(1)
+                    .map(
+                        way ->
+                            String.join(", ", way.bodies())
+                                + " - "
+                                + way.words().summary()
+                                + ": "
+                                + way.words().description()))
+            .collect(Collectors.joining("\n\n")));
+    ways.stream().filter(Way::ofLines).forEach(way -> takeLines(operation, way));
+    if (method == PathItem.HttpMethod.POST && first.decidesItsStatus()) {
+      answerCreated(operation.getResponses());
+    }
+    operation.getResponses().values().forEach(DocumentedOperations::sortAlternatives);
+  }
+
+  private static void takeLines(Operation operation, Way way) {
+    if (operation.getRequestBody() == null) {
+      operation.setRequestBody(new RequestBody().required(true).content(new Content()));
+    }
+    Content content = operation.getRequestBody().getContent();
+    for (String form : way.bodies()) {
+      content.addMediaType(form, new io.swagger.v3.oas.models.media.MediaType().schema(text()));
+    }
+  }
+
+  /** Where the annotations say nothing, what is posted is made. */
+  private static void answerCreated(ApiResponses responses) {
+    ApiResponse only = responses.get("200");
+    if (only != null && !responses.containsKey("201")) {
+      responses.remove("200");
+      responses.addApiResponse("201", only.description("Created"));
+    }
+  }
+
+  @SuppressWarnings({"rawtypes", "unchecked"})
+  private static void sortAlternatives(ApiResponse response) {
+    if (response.getContent() == null) {
+      return;
+    }
+    for (io.swagger.v3.oas.models.media.MediaType form : response.getContent().values()) {
+      if (form.getSchema() != null && form.getSchema().getOneOf() != null) {
+        List<Schema> alternatives = new ArrayList<>(form.getSchema().getOneOf());
+        alternatives.sort(Comparator.comparing(alternative -> alternative.get$ref() + ""));
+        form.getSchema().setOneOf(alternatives);
+      }
+    }
+  }
+
+  private static void describeVersions(PathItem item) {
+    if (item.getPut() == null || item.getPut().getParameters() == null) {
+      return;
+    }
+    item.getPut().getParameters().stream()
+        .filter(parameter -> "If-Match".equals(parameter.getName()))
+        .forEach(
+            parameter -> {
+              parameter.required(true).description("The ETag that was read before.");
+              Stream.of(item.getGet(), item.getPut())
+                  .filter(operation -> operation != null)
+                  .map(operation -> operation.getResponses().get("200"))
+                  .filter(response -> response != null)
+                  .forEach(
+                      response ->
+                          response.addHeaderObject(
+                              "ETag",
+                              new Header()
+                                  .description("The version, for If-Match.")
+                                  .schema(text())));
+            });
+  }
+
+  private static Schema<?> text() {
+    Schema<?> schema = new StringSchema();
+    schema.addType("string");
+    return schema;
+  }
+}

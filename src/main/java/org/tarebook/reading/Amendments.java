@@ -1,0 +1,282 @@
+package org.tarebook.reading;
+
+import java.sql.Types;
+import java.time.Clock;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.check.InstrumentChecks;
+import org.tarebook.check.InstrumentState;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Stations;
+import org.tarebook.storage.Ids;
+import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Transactions;
+import org.tarebook.storage.WriteLocks;
+
+/** Voids and replaces readings by later facts. */
+@Service
+class Amendments {
+
+  private final JdbcClient jdbc;
+  private final Transactions transactions;
+  private final Readings readings;
+  private final ReadingStore store;
+  private final UncountedStore uncounted;
+  private final Chains chains;
+  private final Intake intake;
+  private final InstrumentChecks checks;
+  private final Plans plans;
+  private final Stations stations;
+  private final WriteLocks locks;
+  private final Ids ids;
+  private final Clock clock;
+
+  Amendments(
+      JdbcClient jdbc,
+      Transactions transactions,
+      Readings readings,
+      ReadingStore store,
+      UncountedStore uncounted,
+      Chains chains,
+      Intake intake,
+      InstrumentChecks checks,
+      Plans plans,
+      Stations stations,
+      WriteLocks locks,
+      Ids ids,
+      Clock clock) {
+    this.jdbc = jdbc;
+    this.transactions = transactions;
+    this.readings = readings;
+    this.store = store;
+    this.uncounted = uncounted;
+    this.chains = chains;
+    this.intake = intake;
+    this.checks = checks;
+    this.plans = plans;
+    this.stations = stations;
+    this.locks = locks;
+    this.ids = ids;
+    this.clock = clock;
+  }
+
+  /**
+   * What somebody wants amended.
+   *
+   * @param replacement the reading as it should have been posted; absent where it is voided
+   */
+  record Draft(String key, String reason, @Nullable Replacement replacement) {}
+
+  /** What takes the place of what was shown and of the circumstances. */
+  record Replacement(Reading.Shown shown, Reading.Circumstances circumstances) {}
+
+  /** An amendment, and whether it was on record before. */
+  record Done(Amendment amendment, boolean replayed) {}
+
+  Done amend(long readingId, Draft draft, Actor actor) {
+    return transactions.write(() -> amendNow(readingId, draft, actor));
+  }
+
+  List<Amendment> of(long readingId) {
+    return find("reading_id = ?", readingId, null);
+  }
+
+  private Done amendNow(long readingId, Draft draft, Actor actor) {
+    Plan plan = plans.current();
+    Reading wrong = readings.get(readingId);
+    stations.lock(Set.of(wrong.event().stationId()));
+    List<Amendment> same = find("person = ? and fact_key = ?", actor.name(), draft.key());
+    if (!same.isEmpty()) {
+      requireSame(same.get(0), readingId, draft);
+      return new Done(same.get(0), true);
+    }
+    Optional<Amendment> earlier = of(readingId).stream().findFirst();
+    if (earlier.isPresent()) {
+      Long replacement = earlier.get().replacementId();
+      throw new Problem(
+          ProblemType.CONFLICT,
+          "Reading "
+              + readingId
+              + " was amended already by "
+              + earlier.get().person()
+              + " ("
+              + earlier.get().reason()
+              + ")"
+              + (replacement == null ? "." : "; amend its replacement " + replacement + "."));
+    }
+    Map<Long, Long> versions = locks.take(Set.of(wrong.lockId()));
+    long version = versions.getOrDefault(wrong.lockId(), wrong.lockVersion());
+    Instant now = clock.instant();
+    long id = ids.next();
+    List<Reading> touched = new ArrayList<>(List.of(wrong));
+    Reading replacement = null;
+    if (draft.replacement() != null) {
+      replacement = replacement(plan, wrong, draft.replacement(), id, version, now, actor);
+      store.insert(List.of(replacement));
+      touched.add(replacement);
+      List<UncountedStore.Change> kept = new ArrayList<>();
+      for (Cause cause : Intake.causes(replacement, state(plan, replacement.shown()))) {
+        kept.add(new UncountedStore.Change(replacement, cause, version));
+      }
+      uncounted.begin(kept);
+    }
+    Amendment amendment = insert(id, wrong, replacement, draft, actor, now);
+    Cause cause = replacement == null ? Cause.VOIDED : Cause.REPLACED;
+    uncounted.begin(List.of(new UncountedStore.Change(wrong, cause, version)));
+    touched.addAll(chains.settle(Set.of(root(wrong)), versions));
+    intake.tellFollowers(plan, Intake.changes(plan, touched));
+    return new Done(amendment, false);
+  }
+
+  private void requireSame(Amendment stored, long readingId, Draft draft) {
+    List<String> differences = new ArrayList<>();
+    if (stored.readingId() != readingId) {
+      differences.add("reading");
+    }
+    if ((stored.kind() == Amendment.Kind.VOID) != (draft.replacement() == null)) {
+      differences.add("kind");
+    }
+    if (!stored.reason().equals(draft.reason())) {
+      differences.add("reason");
+    }
+    if (stored.replacementId() != null && draft.replacement() != null) {
+      Reading kept = readings.get(stored.replacementId());
+      java.math.BigDecimal mine = draft.replacement().shown().value();
+      java.math.BigDecimal other = kept.shown().value();
+      if (mine == null ? other != null : other == null || mine.compareTo(other) != 0) {
+        differences.add("value");
+      }
+      if (!draft.replacement().circumstances().equals(kept.event().circumstances())
+          || draft.replacement().shown().unit() != kept.shown().unit()
+          || !draft.replacement().shown().flags().equals(kept.shown().flags())) {
+        differences.add("replacement");
+      }
+    }
+    if (!differences.isEmpty()) {
+      throw Problem.at(
+          ProblemType.KEY_REUSED,
+          "/key",
+          "names amendment "
+              + stored.id()
+              + ", which differs in "
+              + String.join(", ", differences)
+              + "; give the new amendment a new key");
+    }
+  }
+
+  private Reading replacement(
+      Plan plan,
+      Reading wrong,
+      Replacement by,
+      long amendmentId,
+      long version,
+      Instant now,
+      Actor actor) {
+    long id = ids.next();
+    Reading.Event old = wrong.event();
+    Reading.Event event =
+        new Reading.Event(
+            id,
+            old.rootId(),
+            old.stationId(),
+            "amendment " + amendmentId,
+            old.measuredAt(),
+            now,
+            by.circumstances(),
+            null,
+            old.clockDoubt(),
+            actor.name());
+    return new Reading(
+        id,
+        event,
+        0,
+        wrong.characteristicId(),
+        wrong.chartId(),
+        version,
+        by.shown(),
+        Judge.judge(
+            plan,
+            plan.characteristics().get(wrong.characteristicId()),
+            by.shown(),
+            old.measuredAt(),
+            state(plan, by.shown())),
+        root(wrong));
+  }
+
+  private @Nullable InstrumentState state(Plan plan, Reading.Shown shown) {
+    Long instrument = shown.instrumentId();
+    return instrument == null ? null : checks.states(plan, List.of(instrument)).get(instrument);
+  }
+
+  private static long root(Reading reading) {
+    return reading.remeasuresId() == null ? reading.id() : reading.remeasuresId();
+  }
+
+  private Amendment insert(
+      long id,
+      Reading wrong,
+      @Nullable Reading replacement,
+      Draft draft,
+      Actor actor,
+      Instant now) {
+    Amendment amendment =
+        new Amendment(
+            id,
+            wrong.id(),
+            replacement == null ? Amendment.Kind.VOID : Amendment.Kind.REPLACE,
+            replacement == null ? null : (Long) replacement.id(),
+            draft.key(),
+            draft.reason(),
+            actor.name(),
+            now);
+    jdbc.sql(
+            "insert into amendment (id, reading_id, kind, replacement_id, fact_key, reason, person,"
+                + " recorded_at) values (?, ?, ?, ?, ?, ?, ?, ?)")
+        .param(1, id)
+        .param(2, wrong.id())
+        .param(3, amendment.kind().name())
+        .param(4, amendment.replacementId(), Types.BIGINT)
+        .param(5, draft.key())
+        .param(6, draft.reason())
+        .param(7, actor.name())
+        .param(8, SqlTime.of(now))
+        .update();
+    return amendment;
+  }
+
+  private List<Amendment> find(String which, Object first, @Nullable Object second) {
+    JdbcClient.StatementSpec statement =
+        jdbc.sql(
+                "select id, reading_id, kind, replacement_id, fact_key, reason, person, recorded_at"
+                    + " from amendment where "
+                    + which)
+            .param(first);
+    if (second != null) {
+      statement = statement.param(second);
+    }
+    return statement
+        .query(
+            (row, number) ->
+                new Amendment(
+                    row.getLong("id"),
+                    row.getLong("reading_id"),
+                    Amendment.Kind.valueOf(row.getString("kind")),
+                    row.getObject("replacement_id", Long.class),
+                    row.getString("fact_key"),
+                    row.getString("reason"),
+                    row.getString("person"),
+                    SqlTime.get(row, "recorded_at")))
+        .list();
+  }
+}

@@ -1,0 +1,17 @@
+package org.tarebook.reading;
+
+import org.tarebook.quantity.Kind;
+
+/** On which side a reading failed. */
+public enum Direction {
+  BELOW,
+  ABOVE;
+
+  /** The word of the floor for it: a mass is light or heavy. */
+  public String word(Kind kind) {
+    if (kind == Kind.MASS) {
+      return this == BELOW ? "light" : "heavy";
+    }
+    return this == BELOW ? "below" : "above";
+  }
+}

@@ -1,0 +1,100 @@
+package org.tarebook.reading;
+
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.EnumSet;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Component;
+
+/** Gathers what was said of readings after they were recorded. */
+@Component
+class Facts {
+
+  private final JdbcClient jdbc;
+  private final UncountedStore uncounted;
+
+  Facts(JdbcClient jdbc, UncountedStore uncounted) {
+    this.jdbc = jdbc;
+    this.uncounted = uncounted;
+  }
+
+  /**
+   * A reading with all that was said of it.
+   *
+   * @param causes why it does not count; empty where it does
+   * @param judged what it is judged to be now: its first result or the last successor
+   * @param successors how many successor results it has
+   * @param amendment what amended it; absent where nothing did
+   */
+  record Fact(
+      Reading reading,
+      Set<Cause> causes,
+      Reading.Judged judged,
+      int successors,
+      @Nullable Amended amendment) {}
+
+  /** An amendment as a reading shows it. */
+  record Amended(Amendment.Kind kind, @Nullable Long replacementId, String reason, String person) {}
+
+  List<Fact> of(List<Reading> readings) {
+    if (readings.isEmpty()) {
+      return List.of();
+    }
+    Set<Long> ids = new java.util.TreeSet<>();
+    readings.forEach(reading -> ids.add(reading.id()));
+    Map<Long, Set<Cause>> causes = uncounted.of(ids);
+    Map<Long, List<Reading.Judged>> successors = successors(ids);
+    Map<Long, Amended> amendments = amendments(ids);
+    List<Fact> facts = new ArrayList<>();
+    for (Reading reading : readings) {
+      List<Reading.Judged> later = successors.getOrDefault(reading.id(), List.of());
+      facts.add(
+          new Fact(
+              reading,
+              causes.getOrDefault(reading.id(), EnumSet.noneOf(Cause.class)),
+              later.isEmpty() ? reading.judged() : later.get(later.size() - 1),
+              later.size(),
+              amendments.get(reading.id())));
+    }
+    return facts;
+  }
+
+  private Map<Long, List<Reading.Judged>> successors(Collection<Long> ids) {
+    Map<Long, List<Reading.Judged>> found = new HashMap<>();
+    jdbc.sql(
+            "select reading_id, result, direction, not_judged, specification_id"
+                + " from successor_result where reading_id in (:ids) order by reading_id, sequence")
+        .param("ids", ids)
+        .query(
+            (row, number) ->
+                found
+                    .computeIfAbsent(row.getLong("reading_id"), id -> new ArrayList<>())
+                    .add(ReadingStore.judged(row)))
+        .list();
+    return found;
+  }
+
+  private Map<Long, Amended> amendments(Collection<Long> ids) {
+    Map<Long, Amended> found = new HashMap<>();
+    jdbc.sql(
+            "select reading_id, kind, replacement_id, reason, person from amendment"
+                + " where reading_id in (:ids)")
+        .param("ids", ids)
+        .query(
+            (row, number) ->
+                found.put(
+                    row.getLong("reading_id"),
+                    new Amended(
+                        Amendment.Kind.valueOf(row.getString("kind")),
+                        row.getObject("replacement_id", Long.class),
+                        row.getString("reason"),
+                        row.getString("person"))))
+        .list();
+    return found;
+  }
+}

@@ -1,0 +1,21 @@
+package org.tarebook.reading;
+
+/** Why a reading was not judged. */
+public enum NotJudged {
+  NO_SPECIFICATION("no specification was in force when it was measured"),
+  OVERLOAD("the instrument was overloaded and showed no value"),
+  UNDER("the instrument was below its range and showed no value"),
+  UNSTABLE("the value was not at rest"),
+  INSTRUMENT_FAILED("the instrument had failed its check and was not yet put right");
+
+  private final String words;
+
+  NotJudged(String words) {
+    this.words = words;
+  }
+
+  /** The reason in words. */
+  public String words() {
+    return words;
+  }
+}

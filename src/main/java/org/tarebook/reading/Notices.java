@@ -1,0 +1,249 @@
+package org.tarebook.reading;
+
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Plan;
+import org.tarebook.check.InstrumentChecks;
+import org.tarebook.check.InstrumentState;
+import org.tarebook.item.Items;
+import org.tarebook.plant.Instrument;
+import org.tarebook.plant.Station;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+
+/** Finds what is worth knowing about readings, from what is on record. */
+@Component
+class Notices {
+
+  private static final Duration MOMENTS = Duration.ofMinutes(2);
+
+  private final Items items;
+  private final InstrumentChecks checks;
+  private final ReadingStore store;
+  private final List<ReadingFollower> followers;
+
+  Notices(
+      Items items, InstrumentChecks checks, ReadingStore store, List<ReadingFollower> followers) {
+    this.items = items;
+    this.checks = checks;
+    this.store = store;
+    this.followers = followers;
+  }
+
+  /** The notices of readings, by their ids. */
+  Map<Long, List<Notice>> of(Plan plan, List<Facts.Fact> facts) {
+    Map<Long, List<Notice>> notices = new HashMap<>();
+    Set<String> named = new TreeSet<>();
+    Set<Long> instruments = new TreeSet<>();
+    Set<Long> roots = new TreeSet<>();
+    for (Facts.Fact fact : facts) {
+      Reading reading = fact.reading();
+      notices.put(reading.id(), own(plan, reading));
+      if (reading.event().circumstances().item() != null) {
+        named.add(reading.event().circumstances().item());
+      }
+      if (reading.shown().instrumentId() != null) {
+        instruments.add(reading.shown().instrumentId());
+      }
+      if (reading.remeasuresId() != null) {
+        roots.add(reading.remeasuresId());
+      }
+    }
+    Set<String> registered = items.find(named).keySet();
+    Map<Long, InstrumentState> states = checks.states(plan, instruments);
+    Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
+    for (Facts.Fact fact : facts) {
+      List<Notice> own = notices.getOrDefault(fact.reading().id(), new ArrayList<>());
+      addOfItem(fact.reading(), registered, own);
+      addOfCheck(fact.reading(), states, own);
+      addOfChain(fact, chains, own);
+    }
+    Set<Long> ids = notices.keySet();
+    for (ReadingFollower follower : followers) {
+      follower
+          .notices(ids)
+          .forEach(
+              (id, more) -> notices.computeIfAbsent(id, none -> new ArrayList<>()).addAll(more));
+    }
+    return notices;
+  }
+
+  private static List<Notice> own(Plan plan, Reading reading) {
+    List<Notice> notices = new ArrayList<>();
+    Reading.Event event = reading.event();
+    Reading.Shown shown = reading.shown();
+    Station station = plan.stations().get(event.stationId());
+    if (event.clockDoubt() == ClockDoubt.AHEAD) {
+      notices.add(
+          new Notice(
+              Notice.Code.CLOCK_AHEAD,
+              "The device's clock is ahead: measured "
+                  + event.measuredAt()
+                  + ", recorded "
+                  + event.recordedAt()
+                  + ". Set the device's clock."));
+    } else if (event.clockDoubt() == ClockDoubt.BEHIND) {
+      notices.add(
+          new Notice(
+              Notice.Code.CLOCK_BEHIND,
+              "It arrived long after it was measured: measured "
+                  + event.measuredAt()
+                  + ", recorded "
+                  + event.recordedAt()
+                  + "."));
+    }
+    if (event.remeasuresKey() != null && reading.remeasuresId() == null) {
+      notices.add(
+          new Notice(
+              Notice.Code.REMEASURES_NOTHING,
+              "No earlier posting of this station has the key "
+                  + event.remeasuresKey()
+                  + " and this characteristic; it counts as a first reading."));
+    }
+    if (reading.chartId() == null) {
+      notices.add(
+          new Notice(
+              Notice.Code.NO_CHART,
+              "The control plan has no row for this characteristic on this line."));
+    }
+    BigDecimal value = shown.value();
+    if (value != null
+        && shown.gross() != null
+        && shown.tare() != null
+        && shown.gross().subtract(shown.tare()).compareTo(value) != 0) {
+      notices.add(
+          new Notice(
+              Notice.Code.NET_DIFFERS,
+              "The value "
+                  + value
+                  + " is not gross less tare, "
+                  + shown.gross().subtract(shown.tare())
+                  + " "
+                  + shown.unit().label()
+                  + "."));
+    }
+    if (shown.instrumentId() == null) {
+      if (!plan.instrumentsAt(station).isEmpty()) {
+        notices.add(
+            new Notice(
+                Notice.Code.INSTRUMENT_NOT_NAMED,
+                "The station has no single instrument for this kind of unit; name the instrument."));
+      }
+    } else {
+      addOfInstrument(plan.instruments().get(shown.instrumentId()), station, shown, notices);
+    }
+    if (station.retired() || plan.characteristics().get(reading.characteristicId()).retired()) {
+      notices.add(new Notice(Notice.Code.RETIRED, "The station or the characteristic is retired."));
+    }
+    return notices;
+  }
+
+  private static void addOfInstrument(
+      Instrument instrument, Station station, Reading.Shown shown, List<Notice> notices) {
+    if (instrument.stationId() != station.id()) {
+      notices.add(
+          new Notice(
+              Notice.Code.INSTRUMENT_ELSEWHERE,
+              "The instrument " + instrument.code() + " hangs at another station."));
+    }
+    BigDecimal capacity = instrument.scale().capacity();
+    BigDecimal most = shown.gross() != null ? shown.gross() : shown.value();
+    if (capacity != null
+        && most != null
+        && shown.unit().sameKindAs(instrument.unit())
+        && Decimals.compare(
+                Unit.convert(most, shown.unit(), instrument.unit()), Decimals.fraction(capacity))
+            > 0) {
+      notices.add(
+          new Notice(
+              Notice.Code.ABOVE_CAPACITY,
+              "The value lies above the instrument's capacity of "
+                  + capacity
+                  + " "
+                  + instrument.unit().label()
+                  + "."));
+    }
+  }
+
+  private static void addOfItem(Reading reading, Set<String> registered, List<Notice> notices) {
+    String item = reading.event().circumstances().item();
+    if (item != null && !registered.contains(item)) {
+      notices.add(new Notice(Notice.Code.UNKNOWN_ITEM, "The item " + item + " is not registered."));
+    }
+  }
+
+  private static void addOfCheck(
+      Reading reading, Map<Long, InstrumentState> states, List<Notice> notices) {
+    Long instrument = reading.shown().instrumentId();
+    InstrumentState state = instrument == null ? null : states.get(instrument);
+    if (state != null) {
+      state
+          .unverifiedFrom()
+          .filter(from -> !reading.event().measuredAt().isBefore(from))
+          .ifPresent(
+              from ->
+                  notices.add(
+                      new Notice(
+                          Notice.Code.CHECK_OVERDUE,
+                          "The instrument's check is overdue; the result is unverified until it is"
+                              + " checked.")));
+    }
+  }
+
+  private static void addOfChain(
+      Facts.Fact fact, Map<Long, List<Reading>> chains, List<Notice> notices) {
+    Reading reading = fact.reading();
+    Long root = reading.remeasuresId();
+    if (root == null) {
+      return;
+    }
+    boolean declared = reading.event().remeasuresKey() != null;
+    Reading before = null;
+    for (Reading other : chains.getOrDefault(root, List.of())) {
+      if (other.id() == reading.id()) {
+        break;
+      }
+      before = other;
+    }
+    if (!declared) {
+      notices.add(
+          new Notice(
+              Notice.Code.REPEATED_ITEM,
+              "This item was measured before, first as reading "
+                  + root
+                  + "; only its first valid reading counts in statistics."));
+    }
+    if (before != null
+        && before.judged().result() == Result.FAIL
+        && fact.judged().result() == Result.PASS) {
+      Duration after = Duration.between(before.event().measuredAt(), reading.event().measuredAt());
+      if (after.compareTo(MOMENTS) <= 0) {
+        notices.add(
+            new Notice(
+                Notice.Code.PASS_AFTER_FAIL,
+                "It failed as reading "
+                    + before.id()
+                    + " and passes "
+                    + after.toSeconds()
+                    + " s later."));
+      }
+    }
+  }
+
+  private Map<Long, List<Reading>> chains(Collection<Long> roots) {
+    return store.findChains(roots).stream()
+        .collect(
+            Collectors.groupingBy(
+                reading ->
+                    reading.remeasuresId() == null ? (Long) reading.id() : reading.remeasuresId()));
+  }
+}

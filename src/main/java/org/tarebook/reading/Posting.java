@@ -1,0 +1,116 @@
+package org.tarebook.reading;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
+import jakarta.validation.constraints.Size;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.http.Code;
+
+/**
+ * What a station posts: one value an instrument showed, with who, when, where and on which item,
+ * and further values of the same item taken together with it.
+ */
+@Schema(name = "Posting")
+public record Posting(
+    @Schema(
+            description =
+                "The station's own key of this posting; a retry repeats it. 1 to 64 visible ASCII"
+                    + " characters, best the station's counter.",
+            example = "T1-W1:000812")
+        @NotNull
+        @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+        String key,
+    @Schema(description = "The station's code.", example = "T1-W1") @NotNull @Code String station,
+    @Schema(description = "The characteristic's code.", example = "TR114-MASS") @NotNull @Code
+        String characteristic,
+    @Schema(
+            description =
+                "The net value shown, in unit, with the decimals shown; absent only with OVERLOAD or"
+                    + " UNDER, or where gross and tare give it.",
+            example = "5.613")
+        @Nullable BigDecimal value,
+    @Schema(description = "UCUM code of the unit shown.", example = "kg") @NotBlank String unit,
+    @Schema(
+            description = "The device's clock, with its offset.",
+            example = "2026-03-29T00:59:59.25Z")
+        @NotNull
+        Instant measuredAt,
+    @Schema(
+            description =
+                "The instrument's code; may be left out where the station has one instrument for the"
+                    + " kind of unit.")
+        @Code
+        @Nullable String instrument,
+    @Schema(description = "Gross value, in unit.") @Nullable BigDecimal gross,
+    @Schema(description = "Tare taken off, in unit.") @Nullable BigDecimal tare,
+    @Schema(description = "What the instrument said about itself.")
+        @Nullable Set<@NotNull Flag> flags,
+    @Schema(description = "What the line was doing; RUNNING when left out.") @Nullable Phase phase,
+    @Schema(description = "The die, drum or mould the item came from.") @Size(min = 1, max = 40)
+        @Nullable String die,
+    @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
+        @Nullable String lot,
+    @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
+        @Nullable String operator,
+    @Schema(description = "The station's own running number.") @Min(0) @Max(1_000_000_000_000_000L)
+        @Nullable Long counter,
+    @Schema(description = "The item's number, where it bears one.") @Size(min = 1, max = 40)
+        @Nullable String item,
+    @Schema(description = "The truck an unnumbered item lies on.") @Size(min = 1, max = 40)
+        @Nullable String truck,
+    @Schema(description = "The leaf of the truck.") @Size(min = 1, max = 40) @Nullable String leaf,
+    @Schema(
+            description =
+                "Declares a remeasurement: the key of the station's earlier posting of the same"
+                    + " item.")
+        @Size(min = 1, max = 64)
+        @Nullable String remeasures,
+    @Schema(description = "Further values of the same item taken together; not in CSV.")
+        @Size(max = 20)
+        @Nullable List<@Valid @NotNull Value> together) {
+
+  /** A further value of the same item. */
+  @Schema(name = "PostedValue")
+  public record Value(
+      @NotNull @Code String characteristic,
+      @Nullable BigDecimal value,
+      @NotBlank String unit,
+      @Code @Nullable String instrument,
+      @Nullable BigDecimal gross,
+      @Nullable BigDecimal tare,
+      @Nullable Set<@NotNull Flag> flags) {}
+
+  /** All values, the first one first. */
+  List<Value> values() {
+    List<Value> values = new ArrayList<>();
+    values.add(new Value(characteristic, value, unit, instrument, gross, tare, flags));
+    if (together != null) {
+      values.addAll(together);
+    }
+    return values;
+  }
+
+  /**
+   * What the item is called: its number, or where it bears none its place by the station's counter
+   * and truck or leaf; absent where it cannot be told from others.
+   */
+  @Nullable String itemLabel() {
+    if (item != null) {
+      return item;
+    }
+    if (truck == null && leaf == null) {
+      return null;
+    }
+    return station + " truck " + truck + " leaf " + leaf + " counter " + counter;
+  }
+}

@@ -1,0 +1,262 @@
+package org.tarebook.reading;
+
+import java.math.BigDecimal;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Types;
+import java.util.Arrays;
+import java.util.Collection;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.JdbcTemplate;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Repository;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+import org.tarebook.storage.SqlTime;
+
+/** The table of readings: rows are added in batches and found again, never changed. */
+@Repository
+class ReadingStore {
+
+  static final String COLUMNS =
+      """
+      r.id, r.event_id, r.station_id, r.event_key, r.part, r.instrument_id, r.characteristic_id,
+      r.chart_id, r.lock_version, r.measured_at, r.recorded_at, r.counter, r.net_value, r.decimals,
+      r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.operator, r.item, r.truck, r.leaf,
+      r.item_label, r.remeasures_id, r.remeasures_key, r.root_event_id, r.result, r.direction,
+      r.not_judged, r.specification_id, r.clock_doubt, r.posted_by
+      """;
+
+  private static final String INSERT =
+      "insert into reading ("
+          + COLUMNS.replace("r.", "")
+          + ") values ("
+          + Arrays.stream(COLUMNS.split(",")).map(c -> "?").collect(Collectors.joining(", "))
+          + ")";
+
+  private final JdbcTemplate jdbc;
+  private final JdbcClient client;
+
+  ReadingStore(JdbcTemplate jdbc, JdbcClient client) {
+    this.jdbc = jdbc;
+    this.client = client;
+  }
+
+  void insert(List<Reading> readings) {
+    jdbc.batchUpdate(INSERT, readings, Math.max(1, readings.size()), ReadingStore::bind);
+  }
+
+  /** The readings of a station under some of its keys, parts in order. */
+  List<Reading> findByKeys(long stationId, Collection<String> keys) {
+    return client
+        .sql(
+            "select "
+                + COLUMNS
+                + " from reading r where r.station_id = :station"
+                + " and r.event_key in (:keys) order by r.event_key, r.part")
+        .param("station", stationId)
+        .param("keys", keys)
+        .query((row, number) -> read(row))
+        .list();
+  }
+
+  List<Reading> findByIds(Collection<Long> ids) {
+    return ids.isEmpty()
+        ? List.of()
+        : client
+            .sql("select " + COLUMNS + " from reading r where r.id in (:ids) order by r.id")
+            .param("ids", ids)
+            .query((row, number) -> read(row))
+            .list();
+  }
+
+  /** The values taken together in one event, in order. */
+  List<Reading> findByEvent(Reading.Event event) {
+    return findByKeys(event.stationId(), List.of(event.key()));
+  }
+
+  /** Earlier readings of items, by what the items are called. */
+  List<Reading> findByItems(Set<String> labels, Set<Long> characteristicIds) {
+    return client
+        .sql(
+            "select "
+                + COLUMNS
+                + " from reading r where r.item_label in (:labels)"
+                + " and r.characteristic_id in (:characteristics) order by r.measured_at, r.id")
+        .param("labels", labels)
+        .param("characteristics", characteristicIds)
+        .query((row, number) -> read(row))
+        .list();
+  }
+
+  /** First readings of items together with all later ones of the same items. */
+  List<Reading> findChains(Collection<Long> rootIds) {
+    return client
+        .sql(
+            "select "
+                + COLUMNS
+                + " from reading r where r.id in (:roots)"
+                + " or r.remeasures_id in (:roots) order by r.measured_at, r.id")
+        .param("roots", rootIds)
+        .query((row, number) -> read(row))
+        .list();
+  }
+
+  static Reading read(ResultSet row) throws SQLException {
+    Reading.Circumstances circumstances =
+        new Reading.Circumstances(
+            Phase.valueOf(row.getString("phase")),
+            row.getString("die"),
+            row.getString("lot"),
+            row.getString("operator"),
+            row.getObject("counter", Long.class),
+            row.getString("item"),
+            row.getString("truck"),
+            row.getString("leaf"),
+            row.getString("item_label"));
+    String doubt = row.getString("clock_doubt");
+    Reading.Event event =
+        new Reading.Event(
+            row.getLong("event_id"),
+            row.getLong("root_event_id"),
+            row.getLong("station_id"),
+            row.getString("event_key"),
+            SqlTime.get(row, "measured_at"),
+            SqlTime.get(row, "recorded_at"),
+            circumstances,
+            row.getString("remeasures_key"),
+            doubt == null ? null : ClockDoubt.valueOf(doubt),
+            row.getString("posted_by"));
+    BigDecimal value = row.getBigDecimal("net_value");
+    Reading.Shown shown =
+        new Reading.Shown(
+            row.getObject("instrument_id", Long.class),
+            value == null ? null : value.setScale(row.getInt("decimals")),
+            Unit.of(row.getString("unit")),
+            plain(row.getBigDecimal("gross")),
+            plain(row.getBigDecimal("tare")),
+            flags(row.getString("flags")));
+    return new Reading(
+        row.getLong("id"),
+        event,
+        row.getInt("part"),
+        row.getLong("characteristic_id"),
+        row.getObject("chart_id", Long.class),
+        row.getLong("lock_version"),
+        shown,
+        judged(row),
+        row.getObject("remeasures_id", Long.class));
+  }
+
+  static Reading.Judged judged(ResultSet row) throws SQLException {
+    String direction = row.getString("direction");
+    String notJudged = row.getString("not_judged");
+    return new Reading.Judged(
+        Result.valueOf(row.getString("result")),
+        direction == null ? null : Direction.valueOf(direction),
+        notJudged == null ? null : NotJudged.valueOf(notJudged),
+        row.getObject("specification_id", Long.class));
+  }
+
+  private static void bind(PreparedStatement statement, Reading reading) throws SQLException {
+    Reading.Event event = reading.event();
+    Reading.Circumstances circumstances = event.circumstances();
+    Reading.Shown shown = reading.shown();
+    Reading.Judged judged = reading.judged();
+    BigDecimal value = shown.value();
+    Object[] values = {
+      reading.id(),
+      event.id(),
+      event.stationId(),
+      event.key(),
+      reading.part(),
+      shown.instrumentId(),
+      reading.characteristicId(),
+      reading.chartId(),
+      reading.lockVersion(),
+      SqlTime.of(event.measuredAt()),
+      SqlTime.of(event.recordedAt()),
+      circumstances.counter(),
+      value,
+      value == null ? null : Decimals.decimals(value),
+      shown.unit().code(),
+      shown.gross(),
+      shown.tare(),
+      words(shown.flags()),
+      circumstances.phase().name(),
+      circumstances.die(),
+      circumstances.lot(),
+      circumstances.operator(),
+      circumstances.item(),
+      circumstances.truck(),
+      circumstances.leaf(),
+      circumstances.itemLabel(),
+      reading.remeasuresId(),
+      event.remeasuresKey(),
+      event.rootId(),
+      judged.result().name(),
+      name(judged.direction()),
+      name(judged.notJudged()),
+      judged.specificationId(),
+      name(event.clockDoubt()),
+      event.postedBy()
+    };
+    for (int i = 0; i < values.length; i++) {
+      if (values[i] == null) {
+        statement.setNull(i + 1, TYPES[i]);
+      } else {
+        statement.setObject(i + 1, values[i]);
+      }
+    }
+  }
+
+  private static final int[] TYPES = types();
+
+  private static int[] types() {
+    Set<String> numbers =
+        Set.of(
+            "r.instrument_id", "r.chart_id", "r.counter", "r.remeasures_id", "r.specification_id");
+    Map<String, Integer> others =
+        Map.of(
+            "r.net_value", Types.NUMERIC,
+            "r.gross", Types.NUMERIC,
+            "r.tare", Types.NUMERIC,
+            "r.decimals", Types.SMALLINT);
+    return Arrays.stream(COLUMNS.split(","))
+        .map(String::strip)
+        .mapToInt(
+            column ->
+                numbers.contains(column)
+                    ? Types.BIGINT
+                    : others.getOrDefault(column, Types.VARCHAR))
+        .toArray();
+  }
+
+  private static @Nullable String name(@Nullable Enum<?> value) {
+    return value == null ? null : value.name();
+  }
+
+  private static @Nullable String words(Set<Flag> flags) {
+    return flags.isEmpty()
+        ? null
+        : EnumSet.copyOf(flags).stream().map(Enum::name).collect(Collectors.joining(" "));
+  }
+
+  private static Set<Flag> flags(@Nullable String words) {
+    Set<Flag> flags = EnumSet.noneOf(Flag.class);
+    if (words != null) {
+      Arrays.stream(words.split(" ")).map(Flag::valueOf).forEach(flags::add);
+    }
+    return flags;
+  }
+
+  private static @Nullable BigDecimal plain(@Nullable BigDecimal value) {
+    return value == null ? null : new BigDecimal(value.stripTrailingZeros().toPlainString());
+  }
+}

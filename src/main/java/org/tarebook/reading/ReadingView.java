@@ -1,0 +1,121 @@
+package org.tarebook.reading;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.quantity.Side;
+
+/** A reading as it is answered: what was recorded, what it was judged by, and how it stands now. */
+@Schema(name = "Reading")
+record ReadingView(
+    @Schema(description = "The reading's number in the record.", example = "1001") String id,
+    @Schema(description = "The station's own key of the posting.") String key,
+    String station,
+    @Schema(description = "The line of the station.") String line,
+    @Nullable String instrument,
+    String characteristic,
+    @Schema(description = "The component it was measured on.") @Nullable String component,
+    @Schema(description = "The product it was measured on.") @Nullable String product,
+    @Schema(description = "The chart it belongs to.") @Nullable String chart,
+    @Schema(description = "Net value shown, in unit.") @Nullable BigDecimal value,
+    @Schema(description = "UCUM code of the unit shown.") String unit,
+    @Nullable BigDecimal gross,
+    @Nullable BigDecimal tare,
+    Set<Flag> flags,
+    @Schema(description = "The device's clock.") Instant measuredAt,
+    @Schema(description = "The server's clock.") Instant recordedAt,
+    Phase phase,
+    @Nullable String die,
+    @Nullable String lot,
+    @Nullable String operator,
+    @Nullable Long counter,
+    @Nullable String item,
+    @Nullable String truck,
+    @Nullable String leaf,
+    @Schema(description = "Who posted it: the token's name.") String postedBy,
+    Result result,
+    @Schema(description = "The side on which it failed or is conditional.")
+        @Nullable Direction direction,
+    @Schema(description = "Why it was not judged.") @Nullable NotJudged notJudged,
+    @Schema(description = "Result and limits in one sentence, for a display.") String words,
+    @Schema(description = "The revision and limits it was judged by.")
+        @Nullable Limits specification,
+    @Schema(
+            description =
+                "Distance to the nearest limit, in the unit of the limits: above 0 inside, 0 on the"
+                    + " limit, below 0 outside. Exact, or 20 significant digits where it does not end.")
+        @Nullable BigDecimal margin,
+    @Nullable Side nearestLimit,
+    @Schema(description = "The value in the unit of the limits.")
+        @Nullable BigDecimal valueInLimitUnit,
+    @Schema(description = "COUNTED, or why it does not count in statistics.", example = "COUNTED")
+        String standing,
+    @Schema(description = "How many later results took the place of the first.") int successors,
+    @Schema(description = "The first reading of the same item, where this is a later one.")
+        @Nullable String remeasures,
+    @Nullable AmendmentView amendment,
+    List<Notice> notices,
+    @Schema(description = "Further values taken together with it.")
+        @Nullable List<ReadingView> together) {
+
+  /** The revision a reading was judged by. Values are in unit. */
+  @Schema(name = "LimitsUsed")
+  record Limits(
+      int revision,
+      @Nullable BigDecimal target,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      String unit,
+      @Nullable BigDecimal roundingInterval) {}
+
+  /** What amended a reading. */
+  @Schema(name = "AmendmentOfReading")
+  record AmendmentView(
+      Amendment.Kind kind, @Nullable String replacement, String reason, String person) {}
+
+  ReadingView with(List<ReadingView> others) {
+    return new ReadingView(
+        id,
+        key,
+        station,
+        line,
+        instrument,
+        characteristic,
+        component,
+        product,
+        chart,
+        value,
+        unit,
+        gross,
+        tare,
+        flags,
+        measuredAt,
+        recordedAt,
+        phase,
+        die,
+        lot,
+        operator,
+        counter,
+        item,
+        truck,
+        leaf,
+        postedBy,
+        result,
+        direction,
+        notJudged,
+        words,
+        specification,
+        margin,
+        nearestLimit,
+        valueInLimitUnit,
+        standing,
+        successors,
+        remeasures,
+        amendment,
+        notices,
+        others);
+  }
+}

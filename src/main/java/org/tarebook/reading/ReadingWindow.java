@@ -1,0 +1,45 @@
+package org.tarebook.reading;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Chart;
+import org.tarebook.quantity.Unit;
+
+/**
+ * The readings of a chart that were measured in a window.
+ *
+ * @param asked the chart and the window
+ * @param counted those that count in statistics, by measuring time, then id
+ * @param uncounted how many do not, each under the first of its causes
+ */
+public record ReadingWindow(Asked asked, List<Row> counted, Map<Cause, Long> uncounted) {
+
+  /**
+   * A window that is asked for, half-open.
+   *
+   * @param from first moment
+   * @param before first moment behind it
+   */
+  public record Asked(Chart chart, Instant from, Instant before) {}
+
+  /**
+   * A reading that counts.
+   *
+   * @param nanos its value, in billionths of the unit shown
+   * @param decimals the decimals it was shown with
+   */
+  public record Row(
+      long id,
+      Instant measuredAt,
+      @Nullable Long counter,
+      long stationId,
+      @Nullable Long instrumentId,
+      @Nullable String die,
+      @Nullable String lot,
+      @Nullable String operator,
+      long nanos,
+      int decimals,
+      Unit unit) {}
+}

@@ -1,0 +1,62 @@
+package org.tarebook.reading;
+
+import java.time.Instant;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Problem;
+import org.tarebook.storage.Transactions;
+
+/** The readings of the plant: taken in, and given to the features that study them. */
+@Service
+public class Readings {
+
+  private final Transactions transactions;
+  private final Intake intake;
+  private final ReadingStore store;
+  private final WindowStore windows;
+  private final UncountedStore uncounted;
+
+  Readings(
+      Transactions transactions,
+      Intake intake,
+      ReadingStore store,
+      WindowStore windows,
+      UncountedStore uncounted) {
+    this.transactions = transactions;
+    this.intake = intake;
+    this.store = store;
+    this.windows = windows;
+    this.uncounted = uncounted;
+  }
+
+  /** Takes postings in, in one transaction: what is not refused is stored when this returns. */
+  public List<Outcome> record(List<Posting> postings, Actor actor) {
+    return transactions.write(() -> intake.record(postings, actor));
+  }
+
+  /** One reading. */
+  public Reading get(long id) {
+    List<Reading> found = store.findByIds(List.of(id));
+    if (found.isEmpty()) {
+      throw Problem.notFound("reading", String.valueOf(id));
+    }
+    return found.get(0);
+  }
+
+  /** The readings of a window that count, in order, and how many do not and why. */
+  public ReadingWindow window(ReadingWindow.Asked asked) {
+    return new ReadingWindow(asked, windows.counted(asked), uncounted.count(asked));
+  }
+
+  /** How many readings of a chart's window were written, voided or doubted since a lock version. */
+  public long changedSince(ReadingWindow.Asked asked, long version) {
+    return windows.changedSince(asked, version);
+  }
+
+  /** Measuring time of the last reading of a chart before a moment, if there is one. */
+  public @Nullable Instant lastBefore(ReadingWindow.Asked asked) {
+    return windows.lastBefore(asked);
+  }
+}

@@ -1,0 +1,100 @@
+package org.tarebook.reading;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Repository;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+import org.tarebook.storage.SqlTime;
+
+/**
+ * Reads the readings of a chart's window. Costs one range of the index on characteristic and time.
+ */
+@Repository
+class WindowStore {
+
+  private static final String IN_WINDOW =
+      " r.characteristic_id = :characteristic and r.chart_id = :chart"
+          + " and r.measured_at >= :from and r.measured_at < :before";
+
+  private static final String COUNTS =
+      " and not exists (select 1 from uncounted u where u.reading_id = r.id"
+          + " and u.until_version is null)";
+
+  private final JdbcClient jdbc;
+
+  WindowStore(JdbcClient jdbc) {
+    this.jdbc = jdbc;
+  }
+
+  List<ReadingWindow.Row> counted(ReadingWindow.Asked asked) {
+    Map<String, String> seen = new HashMap<>();
+    return in(
+            asked,
+            "select r.id, r.measured_at, r.counter, r.station_id, r.instrument_id, r.die, r.lot,"
+                + " r.operator, r.net_value, r.decimals, r.unit from reading r"
+                + " where"
+                + IN_WINDOW
+                + COUNTS
+                + " order by r.measured_at, r.id")
+        .query((row, number) -> row(row, seen))
+        .list();
+  }
+
+  long changedSince(ReadingWindow.Asked asked, long version) {
+    return in(
+            asked,
+            "select count(*) from reading r where"
+                + IN_WINDOW
+                + " and (r.lock_version > :version or exists (select 1 from uncounted u"
+                + " where u.reading_id = r.id and u.cause <> 'REMEASUREMENT'"
+                + " and (u.since_version > :version or u.until_version > :version)))")
+        .param("version", version)
+        .query(Long.class)
+        .single();
+  }
+
+  @Nullable Instant lastBefore(ReadingWindow.Asked asked) {
+    OffsetDateTime last =
+        in(asked, "select max(r.measured_at) from reading r where" + IN_WINDOW)
+            .query(OffsetDateTime.class)
+            .optional()
+            .orElse(null);
+    return last == null ? null : last.toInstant();
+  }
+
+  private JdbcClient.StatementSpec in(ReadingWindow.Asked asked, String sql) {
+    return jdbc.sql(sql)
+        .param("characteristic", asked.chart().characteristicId())
+        .param("chart", asked.chart().id())
+        .param("from", SqlTime.of(asked.from()))
+        .param("before", SqlTime.of(asked.before()));
+  }
+
+  private static ReadingWindow.Row row(ResultSet row, Map<String, String> seen)
+      throws SQLException {
+    return new ReadingWindow.Row(
+        row.getLong("id"),
+        SqlTime.get(row, "measured_at"),
+        row.getObject("counter", Long.class),
+        row.getLong("station_id"),
+        row.getObject("instrument_id", Long.class),
+        once(row.getString("die"), seen),
+        once(row.getString("lot"), seen),
+        once(row.getString("operator"), seen),
+        Decimals.toNanos(row.getBigDecimal("net_value")),
+        row.getInt("decimals"),
+        Unit.of(row.getString("unit")));
+  }
+
+  private static @Nullable String once(@Nullable String text, Map<String, String> seen) {
+    return text == null ? null : seen.computeIfAbsent(text, same -> same);
+  }
+}
