@@ -5,7 +5,6 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -31,6 +30,7 @@ public class InstrumentChecks {
 
   private final CheckStore checks;
   private final DoubtStore doubts;
+  private final InstrumentStates states;
   private final DoubtedReadings readings;
   private final Instruments instruments;
   private final Stations stations;
@@ -39,11 +39,11 @@ public class InstrumentChecks {
   private final Ids ids;
   private final Clock clock;
   private final Duration clockAhead;
-  private volatile @Nullable CheckPlan heldPlan;
 
   InstrumentChecks(
       CheckStore checks,
       DoubtStore doubts,
+      InstrumentStates states,
       DoubtedReadings readings,
       Instruments instruments,
       Stations stations,
@@ -54,6 +54,7 @@ public class InstrumentChecks {
       @Value("${tarebook.clock-ahead}") Duration clockAhead) {
     this.checks = checks;
     this.doubts = doubts;
+    this.states = states;
     this.readings = readings;
     this.instruments = instruments;
     this.stations = stations;
@@ -62,32 +63,6 @@ public class InstrumentChecks {
     this.ids = ids;
     this.clock = clock;
     this.clockAhead = clockAhead;
-  }
-
-  /**
-   * What the checks on record say of instruments, in two queries whatever their number. Take the
-   * lock of their stations first to be sure that it stays so.
-   *
-   * @param plan says how often they are to be checked
-   * @return a state for every id given
-   */
-  public Map<Long, InstrumentState> states(Plan plan, Collection<Long> instrumentIds) {
-    Map<Long, InstrumentState> states = new HashMap<>();
-    Map<Long, Instant> lastRight = doubts.lastRight(instrumentIds);
-    CheckPlan checkPlan = checkPlan(plan);
-    doubts
-        .doubts(instrumentIds)
-        .forEach(
-            (id, known) ->
-                states.put(
-                    id,
-                    new InstrumentState(
-                        known.all(),
-                        checkPlan
-                            .every(plan.instruments().get(id))
-                            .map(every -> due(lastRight.get(id), every))
-                            .orElse(null))));
-    return states;
   }
 
   /**
@@ -155,9 +130,9 @@ public class InstrumentChecks {
     List<Long> id = List.of(instrument.id());
     return InstrumentStanding.of(
         instrument.code(),
-        states(plan, id).getOrDefault(instrument.id(), new InstrumentState(List.of(), null)),
+        states.of(plan, id).getOrDefault(instrument.id(), new InstrumentState(List.of(), null)),
         doubts.lastRight(id).get(instrument.id()),
-        checkPlan(plan).every(instrument),
+        states.checkPlan(plan).every(instrument),
         clock.instant());
   }
 
@@ -176,7 +151,7 @@ public class InstrumentChecks {
     }
     PermissibleError limit =
         PermissibleError.choose(
-            checkPlan(plans.current()).permissibleError(instrument),
+            states.checkPlan(plans.current()).permissibleError(instrument),
             instrument,
             posted.certified(instrument.unit()),
             posted.onVerification());
@@ -232,18 +207,5 @@ public class InstrumentChecks {
     return doubts
         .doubts(List.of(instrument.id()))
         .getOrDefault(instrument.id(), new Doubts(List.of()));
-  }
-
-  private CheckPlan checkPlan(Plan plan) {
-    CheckPlan held = heldPlan;
-    if (held == null || held.plan() != plan) {
-      held = new CheckPlan(plan);
-      heldPlan = held;
-    }
-    return held;
-  }
-
-  private static Instant due(@Nullable Instant lastRight, Duration every) {
-    return lastRight == null ? Instant.EPOCH : lastRight.plus(every);
   }
 }
