@@ -13,8 +13,8 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.Doubt;
 import org.tarebook.check.DoubtedReadings;
-import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
+import org.tarebook.check.InstrumentStates;
 import org.tarebook.plant.Instrument;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.WriteLocks;
@@ -34,7 +34,7 @@ class Doubting implements DoubtedReadings {
 
   private final JdbcClient jdbc;
   private final Plans plans;
-  private final InstrumentChecks checks;
+  private final InstrumentStates instrumentStates;
   private final WriteLocks locks;
   private final Chains chains;
   private final JudgeAgain judgeAgain;
@@ -43,14 +43,14 @@ class Doubting implements DoubtedReadings {
   Doubting(
       JdbcClient jdbc,
       Plans plans,
-      InstrumentChecks checks,
+      InstrumentStates instrumentStates,
       WriteLocks locks,
       Chains chains,
       JudgeAgain judgeAgain,
       Intake intake) {
     this.jdbc = jdbc;
     this.plans = plans;
-    this.checks = checks;
+    this.instrumentStates = instrumentStates;
     this.locks = locks;
     this.chains = chains;
     this.judgeAgain = judgeAgain;
@@ -65,7 +65,8 @@ class Doubting implements DoubtedReadings {
     Instant end = before == null ? OPEN_END : before;
     Map<Long, Long> versions = locks.take(lockIds(instrument, from, end));
     Plan plan = plans.current();
-    InstrumentState state = checks.states(plan, List.of(instrument.id())).get(instrument.id());
+    InstrumentState state =
+        instrumentStates.of(plan, List.of(instrument.id())).get(instrument.id());
     List<Part> parts = state == null ? List.of() : parts(state, from, end);
     endMarks(instrument, from, end, parts);
     parts.forEach(part -> beginMarks(instrument, part));
