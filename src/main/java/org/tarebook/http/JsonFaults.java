@@ -11,6 +11,7 @@ import tools.jackson.core.exc.StreamConstraintsException;
 import tools.jackson.core.exc.StreamReadException;
 import tools.jackson.databind.DatabindException;
 import tools.jackson.databind.exc.InvalidFormatException;
+import tools.jackson.databind.exc.MismatchedInputException;
 import tools.jackson.databind.exc.UnrecognizedPropertyException;
 
 /** Says in plain words, and with the place, why JSON could not be read. */
@@ -41,10 +42,39 @@ public final class JsonFaults {
 
   private static String place(JacksonException failure) {
     TokenStreamLocation at = failure.getLocation();
-    String words = failure.getOriginalMessage();
+    String words = plain(failure);
     return at == null || at.getLineNr() < 1
         ? words
         : "Line " + at.getLineNr() + ", column " + at.getColumnNr() + ": " + words;
+  }
+
+  /** What a parser says, in words that name no class of it. */
+  private static String plain(JacksonException failure) {
+    String said = String.valueOf(failure.getOriginalMessage());
+    if (failure instanceof DatabindException) {
+      return "a JSON object is wanted here, with its members in braces.";
+    }
+    if (failure instanceof StreamConstraintsException) {
+      return "a text, a number or the nesting is longer than any record needs.";
+    }
+    if (said.startsWith("Unexpected end-of-input") || said.startsWith("Unexpected end")) {
+      return "the document ends before it is complete; it was cut off.";
+    }
+    if (said.startsWith("Duplicate Object property")) {
+      return "the member " + said.substring(said.indexOf('"')) + " stands twice.";
+    }
+    if (said.startsWith("Non-standard token")) {
+      return said.substring("Non-standard token ".length(), said.indexOf(':'))
+          + " is no number of JSON; leave the member out where there is no value.";
+    }
+    if (said.startsWith("Invalid UTF-8") || said.contains("UTF-32")) {
+      return "this is not UTF-8.";
+    }
+    if (said.startsWith("Unexpected character")) {
+      return said.substring(0, said.indexOf(')') + 1).replace("Unexpected", "unexpected")
+          + "; numbers are written with a point, text and names in quotes.";
+    }
+    return "this is not JSON: " + said.replaceAll("[`\\[(].*", "").strip();
   }
 
   private static String words(DatabindException failure) {
@@ -71,7 +101,13 @@ public final class JsonFaults {
           + "' cannot be read as "
           + wanted.getSimpleName().toLowerCase(Locale.ROOT);
     }
-    return failure.getOriginalMessage();
+    String said = String.valueOf(failure.getOriginalMessage());
+    return said.startsWith("must") || !said.contains("`")
+        ? said
+        : failure instanceof MismatchedInputException mismatch && mismatch.getTargetType() != null
+            ? "cannot be read as "
+                + mismatch.getTargetType().getSimpleName().toLowerCase(Locale.ROOT)
+            : "cannot be read";
   }
 
   private static String pointer(DatabindException failure) {
