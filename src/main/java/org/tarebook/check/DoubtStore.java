@@ -7,8 +7,10 @@ import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.tarebook.plant.Instrument;
 import org.tarebook.storage.SqlTime;
 
 /** Doubts in the database, and the last moment each instrument was known to be right. */
@@ -19,6 +21,11 @@ class DoubtStore {
 
   DoubtStore(JdbcClient jdbc) {
     this.jdbc = jdbc;
+  }
+
+  /** The doubts of one instrument. */
+  Doubts of(Instrument instrument) {
+    return Objects.requireNonNull(doubts(List.of(instrument.id())).get(instrument.id()));
   }
 
   /** The doubts of instruments, for every id given. */

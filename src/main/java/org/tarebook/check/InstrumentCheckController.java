@@ -49,10 +49,21 @@ class InstrumentCheckController {
   private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final InstrumentChecks checks;
+  private final CheckIntake intake;
+  private final CheckStore store;
+  private final DoubtStore doubts;
   private final Instruments instruments;
 
-  InstrumentCheckController(InstrumentChecks checks, Instruments instruments) {
+  InstrumentCheckController(
+      InstrumentChecks checks,
+      CheckIntake intake,
+      CheckStore store,
+      DoubtStore doubts,
+      Instruments instruments) {
     this.checks = checks;
+    this.intake = intake;
+    this.store = store;
+    this.doubts = doubts;
     this.instruments = instruments;
   }
 
@@ -71,8 +82,8 @@ class InstrumentCheckController {
     Cursor place = Cursor.open(cursor, question);
     String[] behind = place == null ? null : place.position().split(" ");
     List<InstrumentCheck> found =
-        checks.page(
-            instrument == null ? null : instruments.require(instrument, "instrument"),
+        store.page(
+            instrument == null ? null : instruments.require(instrument, "instrument").id(),
             checkedFrom == null ? Instant.EPOCH : checkedFrom,
             behind != null ? Instant.parse(behind[0]) : checkedBefore != null ? checkedBefore : END,
             behind == null ? 0 : Long.parseLong(behind[1]),
@@ -90,7 +101,10 @@ class InstrumentCheckController {
       description = "As recorded, with what it means for doubts as they stand now.")
   @GetMapping(PATH + "/{id}")
   View get(@PathVariable long id) {
-    return views(List.of(checks.get(id))).get(0);
+    return store
+        .find(id)
+        .map(check -> views(List.of(check)).get(0))
+        .orElseThrow(() -> Problem.notFound("instrument check", String.valueOf(id)));
   }
 
   @Operation(
@@ -104,7 +118,7 @@ class InstrumentCheckController {
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Instrument instrument = instruments.require(request.instrument(), "/instrument");
-    InstrumentChecks.Recorded done = checks.record(instrument, request.posted(instrument), actor);
+    CheckIntake.Recorded done = intake.record(instrument, request.posted(instrument), actor);
     View view = View.of(done.check(), instrument, done.doubts(), done.suspectReadings());
     return done.replayed()
         ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
@@ -259,12 +273,12 @@ class InstrumentCheckController {
             .distinct()
             .map(instruments::byId)
             .collect(Collectors.toMap(Instrument::id, instrument -> instrument));
-    Map<Long, Doubts> doubts = checks.doubts(byId.keySet());
+    Map<Long, Doubts> known = doubts.doubts(byId.keySet());
     List<View> views = new ArrayList<>();
     for (InstrumentCheck check : found) {
       Instrument instrument = Objects.requireNonNull(byId.get(check.instrument()));
-      Doubts known = Objects.requireNonNull(doubts.get(check.instrument()));
-      views.add(View.of(check, instrument, known, null));
+      Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument()));
+      views.add(View.of(check, instrument, itsDoubts, null));
     }
     return views;
   }

@@ -14,8 +14,8 @@ import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
-import org.tarebook.check.InstrumentStates;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Stations;
@@ -35,7 +35,7 @@ class Amendments {
   private final UncountedStore uncounted;
   private final Chains chains;
   private final Intake intake;
-  private final InstrumentStates instrumentStates;
+  private final InstrumentChecks instrumentChecks;
   private final Plans plans;
   private final Stations stations;
   private final WriteLocks locks;
@@ -50,7 +50,7 @@ class Amendments {
       UncountedStore uncounted,
       Chains chains,
       Intake intake,
-      InstrumentStates instrumentStates,
+      InstrumentChecks instrumentChecks,
       Plans plans,
       Stations stations,
       WriteLocks locks,
@@ -63,7 +63,7 @@ class Amendments {
     this.uncounted = uncounted;
     this.chains = chains;
     this.intake = intake;
-    this.instrumentStates = instrumentStates;
+    this.instrumentChecks = instrumentChecks;
     this.plans = plans;
     this.stations = stations;
     this.locks = locks;
@@ -218,7 +218,7 @@ class Amendments {
     Long instrument = shown.instrumentId();
     return instrument == null
         ? null
-        : instrumentStates.of(plan, List.of(instrument)).get(instrument);
+        : instrumentChecks.states(plan, List.of(instrument)).get(instrument);
   }
 
   private static long root(Reading reading) {

@@ -13,8 +13,8 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.Doubt;
 import org.tarebook.check.DoubtedReadings;
+import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
-import org.tarebook.check.InstrumentStates;
 import org.tarebook.plant.Instrument;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.WriteLocks;
@@ -34,7 +34,7 @@ class Doubting implements DoubtedReadings {
 
   private final JdbcClient jdbc;
   private final Plans plans;
-  private final InstrumentStates instrumentStates;
+  private final InstrumentChecks instrumentChecks;
   private final WriteLocks locks;
   private final Chains chains;
   private final JudgeAgain judgeAgain;
@@ -43,14 +43,14 @@ class Doubting implements DoubtedReadings {
   Doubting(
       JdbcClient jdbc,
       Plans plans,
-      InstrumentStates instrumentStates,
+      InstrumentChecks instrumentChecks,
       WriteLocks locks,
       Chains chains,
       JudgeAgain judgeAgain,
       Intake intake) {
     this.jdbc = jdbc;
     this.plans = plans;
-    this.instrumentStates = instrumentStates;
+    this.instrumentChecks = instrumentChecks;
     this.locks = locks;
     this.chains = chains;
     this.judgeAgain = judgeAgain;
@@ -66,7 +66,7 @@ class Doubting implements DoubtedReadings {
     Map<Long, Long> versions = locks.take(lockIds(instrument, from, end));
     Plan plan = plans.current();
     InstrumentState state =
-        instrumentStates.of(plan, List.of(instrument.id())).get(instrument.id());
+        instrumentChecks.states(plan, List.of(instrument.id())).get(instrument.id());
     List<Part> parts = state == null ? List.of() : parts(state, from, end);
     endMarks(instrument, from, end, parts);
     parts.forEach(part -> beginMarks(instrument, part));

@@ -12,8 +12,8 @@ import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Plan;
+import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
-import org.tarebook.check.InstrumentStates;
 import org.tarebook.item.Items;
 import org.tarebook.plant.Instrument;
 import org.tarebook.plant.Station;
@@ -27,17 +27,17 @@ class Notices {
   private static final Duration MOMENTS = Duration.ofMinutes(2);
 
   private final Items items;
-  private final InstrumentStates instrumentStates;
+  private final InstrumentChecks instrumentChecks;
   private final ReadingStore store;
   private final List<ReadingFollower> followers;
 
   Notices(
       Items items,
-      InstrumentStates instrumentStates,
+      InstrumentChecks instrumentChecks,
       ReadingStore store,
       List<ReadingFollower> followers) {
     this.items = items;
-    this.instrumentStates = instrumentStates;
+    this.instrumentChecks = instrumentChecks;
     this.store = store;
     this.followers = followers;
   }
@@ -62,7 +62,7 @@ class Notices {
       }
     }
     Set<String> registered = items.find(named).keySet();
-    Map<Long, InstrumentState> states = instrumentStates.of(plan, instruments);
+    Map<Long, InstrumentState> states = instrumentChecks.states(plan, instruments);
     Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
     for (Facts.Fact fact : facts) {
       List<Notice> own = notices.getOrDefault(fact.reading().id(), new ArrayList<>());
