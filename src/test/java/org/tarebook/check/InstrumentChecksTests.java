@@ -135,6 +135,7 @@ class InstrumentChecksTests {
     assertThat(bench.state().unverifiedFrom()).contains(Instant.EPOCH);
     bench.check("1", "2026-03-02T06:00:00Z", GOOD);
     assertThat(bench.state().unverifiedFrom()).contains(at("10:00"));
+    bench.check("late", "2026-03-02T05:00:00Z", GOOD);
     bench.check("2", "2026-03-02T11:00:00Z", BAD);
     assertThat(bench.state().unverifiedFrom()).contains(at("10:00"));
     bench.check("3", "2026-03-02T12:00:00Z", "'asLeft':[10.000]");
