@@ -245,13 +245,13 @@ public class LimitSets {
     addIfDifferent("measuredFrom", set.baseline().from(), wanted.from(), differences);
     addIfDifferent("measuredBefore", set.baseline().before(), wanted.before(), differences);
     addIfDifferent("stratum", set.stratum(), wanted.stratum(), differences);
-    if (differences.isEmpty()) {
-      addIfDifferent(
-          "estimator",
-          set.limits().sigma().estimator(),
-          WithinSigma.require(wanted.chart(), wanted.estimator(), "/estimator"),
-          differences);
-    }
+    addIfDifferent(
+        "estimator",
+        set.limits().sigma().estimator(),
+        wanted.estimator() == null
+            ? WithinSigma.estimators(wanted.chart().cut().kind()).get(0)
+            : wanted.estimator(),
+        differences);
     addIfDifferent("inForceFrom", set.inForceFrom(), draft.inForceFrom(), differences);
     addIfDifferent("reason", set.signed().reason(), draft.reason(), differences);
     if (!differences.isEmpty()) {
