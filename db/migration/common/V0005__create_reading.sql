@@ -37,7 +37,7 @@ create table reading (
   clock_doubt         varchar(8),
   posted_by           varchar(80)    not null,
   constraint pk_reading primary key (id),
-  constraint uq_reading_key unique (station_id, event_key, part),
+  constraint uq_reading_key unique (event_key, station_id, part),
   constraint fk_reading_station foreign key (station_id) references station (id),
   constraint fk_reading_instrument foreign key (instrument_id) references instrument (id),
   constraint fk_reading_characteristic foreign key (characteristic_id) references characteristic (id),

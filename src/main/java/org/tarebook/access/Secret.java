@@ -6,12 +6,10 @@ import java.security.NoSuchAlgorithmException;
 import java.security.SecureRandom;
 import java.util.Base64;
 import java.util.HexFormat;
-import java.util.regex.Pattern;
 
 /** The text of a token: {@code tb_} and 256 random bits in base64url. */
 final class Secret {
 
-  private static final Pattern FORM = Pattern.compile("tb_[A-Za-z0-9_-]{43}");
   private static final int BYTES = 32;
   private static final SecureRandom RANDOM = new SecureRandom();
 
@@ -22,11 +20,6 @@ final class Secret {
     byte[] bits = new byte[BYTES];
     RANDOM.nextBytes(bits);
     return "tb_" + Base64.getUrlEncoder().withoutPadding().encodeToString(bits);
-  }
-
-  /** Whether a text could be a token's. */
-  static boolean formed(String text) {
-    return FORM.matcher(text).matches();
   }
 
   /**

@@ -37,7 +37,7 @@ final class CheckHistory {
   }
 
   /** The doubts, the earliest first; they do not overlap. */
-  List<Doubt> doubts() {
+  Doubts doubts() {
     List<Doubt> doubts = new ArrayList<>();
     Instant knownRight = Instant.EPOCH;
     Doubt open = null;
@@ -57,7 +57,7 @@ final class CheckHistory {
     if (open != null) {
       doubts.add(open);
     }
-    return doubts;
+    return new Doubts(doubts);
   }
 
   /**

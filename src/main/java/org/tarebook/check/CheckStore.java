@@ -1,18 +1,21 @@
 package org.tarebook.check;
 
+import java.math.BigDecimal;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.sql.Types;
 import java.time.Instant;
-import java.util.ArrayList;
-import java.util.Collection;
-import java.util.HashMap;
+import java.util.Arrays;
 import java.util.List;
-import java.util.Map;
+import java.util.Optional;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.tarebook.quantity.Unit;
 import org.tarebook.storage.SqlTime;
 
-/** Checks and doubts in the database. */
+/** Checks in the database: added, never edited or deleted. */
 @Component
 class CheckStore {
 
@@ -22,54 +25,140 @@ class CheckStore {
     this.jdbc = jdbc;
   }
 
-  /** The doubts of instruments, the earliest first. */
-  Map<Long, List<Doubt>> doubts(Collection<Long> instrumentIds) {
-    Map<Long, List<Doubt>> doubts = new HashMap<>();
+  /** Adds a check. */
+  void add(InstrumentCheck check) {
+    InstrumentCheck.Posted posted = check.posted();
     jdbc.sql(
             """
-            select instrument_id, failed_check_id, suspect_from, failed_at, right_check_id, right_at
-            from doubt where instrument_id in (:ids)
-            order by instrument_id, failed_at, failed_check_id
+            insert into instrument_check (id, instrument_id, fact_key, checked_at, recorded_at,
+              standard, certificate, standard_value, unit, as_found, as_left, on_verification,
+              permissible_error, permissible_error_unit, limit_from, as_found_result,
+              as_left_result, note, posted_by)
+            values (:id, :instrument, :key, :checkedAt, :recordedAt,
+              :standard, :certificate, :standardValue, :unit, :asFound, :asLeft, :onVerification,
+              :error, :errorUnit, :limitFrom, :asFoundResult, :asLeftResult, :note, :postedBy)
             """)
-        .param("ids", instrumentIds)
-        .query(
-            row -> {
-              doubts
-                  .computeIfAbsent(row.getLong("instrument_id"), id -> new ArrayList<>())
-                  .add(doubt(row));
-            });
-    return doubts;
+        .param("id", check.id())
+        .param("instrument", check.instrument())
+        .param("key", posted.key())
+        .param("checkedAt", SqlTime.of(posted.checkedAt()))
+        .param("recordedAt", SqlTime.of(check.recordedAt()))
+        .param("standard", posted.standard())
+        .param("certificate", posted.certificate())
+        .param("standardValue", posted.standardValue())
+        .param("unit", posted.unit().code())
+        .param("asFound", text(posted.asFound()), Types.VARCHAR)
+        .param("asLeft", text(posted.asLeft()), Types.VARCHAR)
+        .param("onVerification", posted.onVerification())
+        .param("error", check.limit().value())
+        .param("errorUnit", check.limit().unit().code())
+        .param("limitFrom", check.limit().from())
+        .param("asFoundResult", name(check.asFound()), Types.VARCHAR)
+        .param("asLeftResult", name(check.asLeft()), Types.VARCHAR)
+        .param("note", posted.note(), Types.VARCHAR)
+        .param("postedBy", check.postedBy())
+        .update();
   }
 
-  /** When each instrument was last known to be right; none for one that never was. */
-  Map<Long, Instant> lastRight(Collection<Long> instrumentIds) {
-    Map<Long, Instant> moments = new HashMap<>();
-    jdbc.sql(
+  /** The check with this id. */
+  Optional<InstrumentCheck> find(long id) {
+    return jdbc.sql("select * from instrument_check where id = ?")
+        .param(id)
+        .query((row, number) -> check(row))
+        .optional();
+  }
+
+  /** The check somebody sent under this key. */
+  Optional<InstrumentCheck> find(String postedBy, String key) {
+    return jdbc.sql("select * from instrument_check where posted_by = ? and fact_key = ?")
+        .param(postedBy)
+        .param(key)
+        .query((row, number) -> check(row))
+        .optional();
+  }
+
+  /** What all checks of an instrument say of it. */
+  List<CheckOutcome> outcomes(long instrumentId) {
+    return jdbc.sql(
             """
-            select i.id, (
-              select c.checked_at from instrument_check c
-              where c.instrument_id = i.id and coalesce(c.as_left_result, c.as_found_result) = 'PASS'
-              order by c.instrument_id desc, c.checked_at desc, c.id desc
-              fetch first 1 rows only) as right_at
-            from instrument i where i.id in (:ids)
+            select id, checked_at, as_found_result, as_left_result
+            from instrument_check where instrument_id = ?
             """)
-        .param("ids", instrumentIds)
+        .param(instrumentId)
         .query(
-            row -> {
-              Instant at = SqlTime.find(row, "right_at");
-              if (at != null) {
-                moments.put(row.getLong("id"), at);
-              }
-            });
-    return moments;
+            (row, number) ->
+                new CheckOutcome(
+                    row.getLong("id"),
+                    SqlTime.get(row, "checked_at"),
+                    result(row, "as_found_result"),
+                    result(row, "as_left_result")))
+        .list();
   }
 
-  private static Doubt doubt(ResultSet row) throws SQLException {
-    return new Doubt(
-        row.getLong("failed_check_id"),
-        SqlTime.get(row, "suspect_from"),
-        SqlTime.get(row, "failed_at"),
-        row.getObject("right_check_id", Long.class),
-        SqlTime.find(row, "right_at"));
+  /**
+   * Checks behind a place in the list, the newest first.
+   *
+   * @param instrumentId all instruments where absent
+   * @param from not made before this moment
+   * @param at the list goes on behind the check made at this moment with the id {@code id}
+   */
+  List<InstrumentCheck> page(
+      @Nullable Long instrumentId, Instant from, Instant at, long id, int limit) {
+    String ofInstrument = instrumentId == null ? "" : " and instrument_id = :instrument";
+    return jdbc.sql(
+            "select * from instrument_check where checked_at >= :from and (checked_at, id) < (:at, :id)"
+                + ofInstrument
+                + " order by checked_at desc, id desc fetch first :limit rows only")
+        .param("from", SqlTime.of(from))
+        .param("at", SqlTime.of(at))
+        .param("id", id)
+        .param("instrument", instrumentId, Types.BIGINT)
+        .param("limit", limit)
+        .query((row, number) -> check(row))
+        .list();
+  }
+
+  private static InstrumentCheck check(ResultSet row) throws SQLException {
+    return new InstrumentCheck(
+        row.getLong("id"),
+        row.getLong("instrument_id"),
+        new InstrumentCheck.Posted(
+            row.getString("fact_key"),
+            SqlTime.get(row, "checked_at"),
+            row.getString("standard"),
+            row.getString("certificate"),
+            row.getBigDecimal("standard_value"),
+            Unit.of(row.getString("unit")),
+            numbers(row.getString("as_found")),
+            numbers(row.getString("as_left")),
+            row.getBoolean("on_verification"),
+            row.getString("note")),
+        new PermissibleError(
+            row.getBigDecimal("permissible_error"),
+            Unit.of(row.getString("permissible_error_unit")),
+            row.getString("limit_from")),
+        result(row, "as_found_result"),
+        result(row, "as_left_result"),
+        SqlTime.get(row, "recorded_at"),
+        row.getString("posted_by"));
+  }
+
+  private static @Nullable CheckResult result(ResultSet row, String column) throws SQLException {
+    String name = row.getString(column);
+    return name == null ? null : CheckResult.valueOf(name);
+  }
+
+  private static @Nullable String name(@Nullable CheckResult result) {
+    return result == null ? null : result.name();
+  }
+
+  private static @Nullable String text(List<BigDecimal> indications) {
+    return indications.isEmpty()
+        ? null
+        : indications.stream().map(BigDecimal::toPlainString).collect(Collectors.joining(" "));
+  }
+
+  private static List<BigDecimal> numbers(@Nullable String text) {
+    return text == null ? List.of() : Arrays.stream(text.split(" ")).map(BigDecimal::new).toList();
   }
 }

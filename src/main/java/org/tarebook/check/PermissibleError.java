@@ -1,9 +1,16 @@
 package org.tarebook.check;
 
 import java.math.BigDecimal;
+import java.math.MathContext;
+import java.math.RoundingMode;
+import java.util.Optional;
 import org.apache.commons.numbers.fraction.BigFraction;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Instrument;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
+import org.tarebook.quantity.WeighingRange;
 
 /**
  * The largest error a check lets pass, plus and minus, the limit itself included.
@@ -14,6 +21,47 @@ import org.tarebook.quantity.Unit;
  */
 record PermissibleError(BigDecimal value, Unit unit, String from) {
 
+  /**
+   * Upwards, so that a load just above a step of the table, or above Max, stays above it; the steps
+   * themselves have far fewer digits.
+   */
+  private static final MathContext LOAD = new MathContext(40, RoundingMode.CEILING);
+
+  PermissibleError {
+    value = new BigDecimal(value.stripTrailingZeros().toPlainString());
+  }
+
+  /**
+   * The limit for a check: what the control plan permits, or what OIML R 76 permits a scale of its
+   * class at this load, whichever is smaller.
+   *
+   * @param planned what the control plan permits, if anything
+   * @param certified value of the standard, in the unit of the instrument
+   * @param onVerification whether the errors on initial verification apply; in service they are
+   *     double
+   * @throws Problem if neither is known, the load is not one of the scale's, or an instrument
+   *     without a class is to be verified
+   */
+  static PermissibleError choose(
+      Optional<PermissibleError> planned,
+      Instrument instrument,
+      BigFraction certified,
+      boolean onVerification) {
+    Optional<PermissibleError> byClass = byClass(instrument, certified, onVerification);
+    if (onVerification && byClass.isEmpty()) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "/onVerification",
+          "needs a scale with accuracyClass, verificationInterval and capacity, and "
+              + instrument.code()
+              + " is recorded without; leave it out, or record the scale anew with them");
+    }
+    return planned
+        .map(first -> byClass.map(first::orSmaller).orElse(first))
+        .or(() -> byClass)
+        .orElseThrow(() -> unknown(instrument));
+  }
+
   /** The limit in another unit, exactly. */
   BigFraction in(Unit other) {
     return Decimals.fraction(value).multiply(unit.factorTo(other));
@@ -22,5 +70,45 @@ record PermissibleError(BigDecimal value, Unit unit, String from) {
   /** The smaller of two limits; this one where they are equal. */
   PermissibleError orSmaller(PermissibleError other) {
     return Decimals.compare(other.in(unit), Decimals.fraction(value)) < 0 ? other : this;
+  }
+
+  private static Optional<PermissibleError> byClass(
+      Instrument instrument, BigFraction certified, boolean onVerification) {
+    return instrument
+        .scale()
+        .weighingRange(instrument.unit())
+        .map(
+            range ->
+                new PermissibleError(
+                    error(range, certified, onVerification),
+                    range.unit(),
+                    "OIML R 76 class "
+                        + range.accuracyClass()
+                        + (onVerification ? " on verification" : " in service")));
+  }
+
+  private static BigDecimal error(
+      WeighingRange range, BigFraction certified, boolean onVerification) {
+    BigDecimal load =
+        new BigDecimal(certified.getNumerator())
+            .divide(new BigDecimal(certified.getDenominator()), LOAD);
+    try {
+      return onVerification ? range.errorOnVerification(load) : range.errorInService(load);
+    } catch (IllegalArgumentException notOfThisScale) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "/standardValue", String.valueOf(notOfThisScale.getMessage()));
+    }
+  }
+
+  private static Problem unknown(Instrument instrument) {
+    return Problem.at(
+        ProblemType.RULE_BROKEN,
+        "/instrument",
+        "has no limit of error to be checked against: give a control-plan row in use on the line of "
+            + instrument.code()
+            + " whose characteristic is measured in "
+            + instrument.unit().kind().label()
+            + " a permissibleError, or record a scale with accuracyClass, verificationInterval and"
+            + " capacity");
   }
 }

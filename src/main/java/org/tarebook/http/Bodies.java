@@ -17,6 +17,8 @@ import tools.jackson.databind.json.JsonMapper;
 public class Bodies {
 
   private static final int MOST_FAULTS_TOLD = 200;
+  private static final int LONGEST_WHOLE = 16_777_216;
+  private static final String CUT_OFF = "The body was cut off. Nothing was stored; send it again.";
 
   private final JsonMapper json;
   private final Validator validator;
@@ -28,11 +30,16 @@ public class Bodies {
 
   /** Reads one JSON document and checks its members. */
   public <T> T json(String text, Class<T> type) {
+    T read;
     try {
-      return checked(json.readValue(text, type));
+      read = json.readValue(text, type);
     } catch (JacksonException failure) {
       throw JsonFaults.problem(failure);
     }
+    if (read == null) {
+      throw new Problem(ProblemType.UNREADABLE_BODY, "The body must be an object in braces.");
+    }
+    return checked(read);
   }
 
   /** The CSV form that a header line announces. */
@@ -46,17 +53,40 @@ public class Bodies {
   }
 
   /**
+   * Reads a body that must fit in memory, so that storing it can be tried again.
+   *
+   * @throws Problem if it is longer than {@value #LONGEST_WHOLE} bytes or cut off
+   */
+  public byte[] whole(InputStream body) {
+    try {
+      byte[] bytes = body.readNBytes(LONGEST_WHOLE + 1);
+      if (bytes.length > LONGEST_WHOLE) {
+        throw new Problem(
+            ProblemType.TOO_LARGE,
+            "The body is longer than " + LONGEST_WHOLE + " bytes; send it in parts.");
+      }
+      return bytes;
+    } catch (IOException cutOff) {
+      throw new Problem(ProblemType.UNREADABLE_BODY, CUT_OFF);
+    }
+  }
+
+  /**
    * Gives every row of a CSV body to an action, all or nothing: every row is tried, every fault is
    * told with its line, and any fault refuses the whole body. Call it inside a transaction.
    *
    * @return how many rows there were
    */
   public <T> int everyCsvRow(InputStream body, Class<T> type, Consumer<T> action) {
-    List<Problem.Fault> faults = new ArrayList<>();
+    List<Problem.Fault> told = new ArrayList<>();
+    int faults = 0;
     int rows = 0;
     try {
       BodyLines lines = new BodyLines(body);
       BodyLines.Line header = lines.next();
+      if (header != null && header.refusal() != null) {
+        throw header.refusal();
+      }
       if (header == null || header.text().isBlank()) {
         throw new Problem(ProblemType.UNREADABLE_BODY, "The first line must name the columns.");
       }
@@ -72,18 +102,22 @@ public class Bodies {
           }
           action.accept(csv(form, line.text()));
         } catch (Problem problem) {
-          addFaults(faults, line.number(), problem);
+          for (Problem.Fault fault : faultsOf(problem)) {
+            faults++;
+            if (told.size() < MOST_FAULTS_TOLD) {
+              told.add(new Problem.Fault((int) line.number(), fault.pointer(), fault.detail()));
+            }
+          }
         }
       }
     } catch (IOException cutOff) {
-      throw new Problem(
-          ProblemType.UNREADABLE_BODY, "The body was cut off. Nothing was stored; send it again.");
+      throw new Problem(ProblemType.UNREADABLE_BODY, CUT_OFF);
     }
-    if (!faults.isEmpty()) {
+    if (faults > 0) {
       throw new Problem(
           ProblemType.INVALID_REQUEST,
-          faults.size() + " faults in " + rows + " rows; nothing was stored.",
-          faults.subList(0, Math.min(faults.size(), MOST_FAULTS_TOLD)));
+          faults + " faults in " + rows + " rows; nothing was stored.",
+          told);
     }
     return rows;
   }
@@ -104,12 +138,9 @@ public class Bodies {
     return request;
   }
 
-  private static void addFaults(List<Problem.Fault> all, long line, Problem problem) {
-    if (problem.faults().isEmpty()) {
-      all.add(new Problem.Fault((int) line, "", problem.detail()));
-    }
-    for (Problem.Fault fault : problem.faults()) {
-      all.add(new Problem.Fault((int) line, fault.pointer(), fault.detail()));
-    }
+  private static List<Problem.Fault> faultsOf(Problem problem) {
+    return problem.faults().isEmpty()
+        ? List.of(Problem.Fault.at("", problem.detail()))
+        : problem.faults();
   }
 }

@@ -15,7 +15,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class BodyLines {
 
-  /** The longest line taken, in bytes. */
+  /** The longest line taken, in bytes, its end not counted. */
   public static final int LONGEST = 65_536;
 
   private final InputStream body;
@@ -41,44 +41,39 @@ public final class BodyLines {
   /** The next line, or null behind the last. A last line without a line end counts. */
   public @Nullable Line next() throws IOException {
     ByteArrayOutputStream bytes = new ByteArrayOutputStream(512);
-    long length = 0;
+    boolean begun = false;
     boolean ended = false;
-    while (!ended) {
-      if (position == filled) {
-        filled = body.read(buffer);
-        position = 0;
-        if (filled <= 0) {
-          filled = 0;
-          if (length == 0) {
-            return null;
-          }
-          break;
-        }
-      }
+    boolean tooLong = false;
+    while (!ended && (position < filled || fill())) {
+      begun = true;
       int start = position;
       while (position < filled && buffer[position] != '\n') {
         position++;
       }
-      int part = position - start;
-      length += part + 1L;
-      if (bytes.size() + part <= LONGEST) {
-        bytes.write(buffer, start, part);
-      }
+      int room = LONGEST + 1 - bytes.size();
+      tooLong |= position - start > room;
+      bytes.write(buffer, start, Math.min(position - start, room));
       if (position < filled) {
         position++;
         ended = true;
       }
     }
-    return line(bytes.toByteArray(), length > LONGEST + 1L);
+    return begun ? line(bytes.toByteArray(), tooLong) : null;
+  }
+
+  private boolean fill() throws IOException {
+    position = 0;
+    filled = Math.max(0, body.read(buffer));
+    return filled > 0;
   }
 
   private Line line(byte[] bytes, boolean tooLong) {
     number++;
-    if (tooLong) {
+    int end = bytes.length > 0 && bytes[bytes.length - 1] == '\r' ? bytes.length - 1 : bytes.length;
+    if (tooLong || end > LONGEST) {
       return refused(
           ProblemType.TOO_LARGE, "is longer than " + LONGEST + " bytes; send one fact a line");
     }
-    int end = bytes.length > 0 && bytes[bytes.length - 1] == '\r' ? bytes.length - 1 : bytes.length;
     int start = number == 1 && startsWithByteOrderMark(bytes) ? 3 : 0;
     for (int i = start; i < end; i++) {
       if (bytes[i] == 0) {

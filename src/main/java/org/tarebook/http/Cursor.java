@@ -3,6 +3,7 @@ package org.tarebook.http;
 import java.nio.charset.StandardCharsets;
 import java.time.DateTimeException;
 import java.util.Base64;
+import java.util.Objects;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 
@@ -16,7 +17,7 @@ public record Cursor(String position) {
 
   /** The cursor as text, for the question {@code question}. */
   public String seal(String question) {
-    String text = Integer.toHexString(question.hashCode()) + "\n" + position;
+    String text = mark(question, position) + "\n" + position;
     return Base64.getUrlEncoder()
         .withoutPadding()
         .encodeToString(text.getBytes(StandardCharsets.UTF_8));
@@ -48,8 +49,9 @@ public record Cursor(String position) {
     try {
       String text = new String(Base64.getUrlDecoder().decode(sealed), StandardCharsets.UTF_8);
       int cut = text.indexOf('\n');
-      if (cut > 0 && text.substring(0, cut).equals(Integer.toHexString(question.hashCode()))) {
-        return new Cursor(text.substring(cut + 1));
+      String position = text.substring(cut + 1);
+      if (cut > 0 && new Cursor(position).seal(question).equals(sealed)) {
+        return new Cursor(position);
       }
     } catch (IllegalArgumentException damaged) {
       // told below like any cursor that does not fit
@@ -62,5 +64,12 @@ public record Cursor(String position) {
         ProblemType.CURSOR_DOES_NOT_FIT,
         "cursor",
         "does not continue this list with these filters; start again without it");
+  }
+
+  /**
+   * Tells a cursor that was cut, changed or taken from another list; no protection against malice.
+   */
+  private static String mark(String question, String position) {
+    return Integer.toHexString(Objects.hash(question, position));
   }
 }

@@ -30,7 +30,7 @@ public final class Faults {
     if (!faults.isEmpty()) {
       String detail =
           faults.size() == 1
-              ? faults.get(0).pointer() + " " + faults.get(0).detail()
+              ? faults.get(0).pointer() + ": " + faults.get(0).detail()
               : faults.size() + " members are wrong; see errors.";
       throw new Problem(type, detail, faults);
     }

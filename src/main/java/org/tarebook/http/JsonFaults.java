@@ -1,16 +1,19 @@
 package org.tarebook.http;
 
+import java.time.Duration;
+import java.time.LocalDate;
+import java.time.LocalTime;
+import java.util.Collection;
 import java.util.List;
-import java.util.Locale;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.core.JacksonException;
 import tools.jackson.core.TokenStreamLocation;
-import tools.jackson.core.exc.StreamConstraintsException;
-import tools.jackson.core.exc.StreamReadException;
+import tools.jackson.core.exc.InputCoercionException;
 import tools.jackson.databind.DatabindException;
 import tools.jackson.databind.exc.InvalidFormatException;
+import tools.jackson.databind.exc.MismatchedInputException;
 import tools.jackson.databind.exc.UnrecognizedPropertyException;
 
 /** Says in plain words, and with the place, why JSON could not be read. */
@@ -23,16 +26,17 @@ public final class JsonFaults {
     if (failure instanceof Problem problem) {
       return problem;
     }
-    if (failure instanceof DatabindException bound && !bound.getPath().isEmpty()) {
-      Problem.Fault fault = Problem.Fault.at(pointer(bound), words(bound));
-      return new Problem(
-          ProblemType.INVALID_REQUEST, fault.pointer() + " " + fault.detail(), List.of(fault));
-    }
-    if (failure instanceof StreamReadException || failure instanceof StreamConstraintsException) {
-      return new Problem(ProblemType.UNREADABLE_BODY, place((JacksonException) failure));
-    }
-    if (failure instanceof JacksonException other) {
-      return new Problem(ProblemType.UNREADABLE_BODY, place(other));
+    if (failure instanceof JacksonException json) {
+      if (json.getCause() instanceof Problem problem) {
+        return problem;
+      }
+      if (!json.getPath().isEmpty()
+          && (json instanceof DatabindException || json instanceof InputCoercionException)) {
+        Problem.Fault fault = Problem.Fault.at(pointer(json), words(json));
+        return new Problem(
+            ProblemType.INVALID_REQUEST, fault.pointer() + " " + fault.detail(), List.of(fault));
+      }
+      return new Problem(ProblemType.UNREADABLE_BODY, place(json));
     }
     return new Problem(
         ProblemType.UNREADABLE_BODY,
@@ -41,13 +45,26 @@ public final class JsonFaults {
 
   private static String place(JacksonException failure) {
     TokenStreamLocation at = failure.getLocation();
-    String words = failure.getOriginalMessage();
+    String words =
+        failure instanceof MismatchedInputException mismatch
+            ? ofWholeBody(mismatch)
+            : withoutLibraryTerms(failure.getOriginalMessage());
     return at == null || at.getLineNr() < 1
         ? words
         : "Line " + at.getLineNr() + ", column " + at.getColumnNr() + ": " + words;
   }
 
-  private static String words(DatabindException failure) {
+  private static String ofWholeBody(MismatchedInputException mismatch) {
+    String words = mismatch.getOriginalMessage();
+    if (words.startsWith("No content")) {
+      return "the body is empty; send one whole JSON document";
+    }
+    return words.startsWith("Trailing")
+        ? "something stands behind the document; send one JSON document"
+        : "the body " + wanted(mismatch.getTargetType());
+  }
+
+  private static String words(JacksonException failure) {
     if (failure instanceof UnrecognizedPropertyException unknown) {
       List<Object> known =
           unknown.getKnownPropertyIds() == null
@@ -56,25 +73,56 @@ public final class JsonFaults {
       return "is not a member here; known are "
           + known.stream().map(Object::toString).sorted().collect(Collectors.joining(", "));
     }
-    if (failure instanceof InvalidFormatException format && format.getTargetType() != null) {
-      Class<?> wanted = format.getTargetType();
-      if (wanted.isEnum()) {
-        return "'"
-            + format.getValue()
-            + "' is none of "
-            + Stream.of(wanted.getEnumConstants())
-                .map(Object::toString)
-                .collect(Collectors.joining(", "));
-      }
+    if (failure instanceof InputCoercionException) {
+      return "is a number too large to be counted here";
+    }
+    if (failure instanceof InvalidFormatException format
+        && format.getTargetType() != null
+        && format.getTargetType().isEnum()) {
       return "'"
           + format.getValue()
-          + "' cannot be read as "
-          + wanted.getSimpleName().toLowerCase(Locale.ROOT);
+          + "' is none of "
+          + Stream.of(format.getTargetType().getEnumConstants())
+              .map(Object::toString)
+              .collect(Collectors.joining(", "));
     }
-    return failure.getOriginalMessage();
+    if (failure.getCause() instanceof IllegalArgumentException refused
+        && refused.getMessage() != null) {
+      return refused.getMessage();
+    }
+    String words = failure.getOriginalMessage();
+    return failure instanceof MismatchedInputException mismatch && words.indexOf('`') >= 0
+        ? wanted(mismatch.getTargetType())
+        : withoutLibraryTerms(words);
   }
 
-  private static String pointer(DatabindException failure) {
+  private static String wanted(@Nullable Class<?> type) {
+    if (type == null) {
+      return "cannot be read";
+    } else if (Number.class.isAssignableFrom(type) || type == int.class || type == long.class) {
+      return "must be a whole number without quotes";
+    } else if (type == Boolean.class || type == boolean.class) {
+      return "must be true or false without quotes";
+    } else if (Collection.class.isAssignableFrom(type) || type.isArray()) {
+      return "must be a list in square brackets";
+    } else if (type == LocalDate.class) {
+      return "must be a date, for example 2026-03-29";
+    } else if (type == LocalTime.class) {
+      return "must be a time of day, for example 06:00";
+    } else if (type == Duration.class) {
+      return "must be a duration, for example PT14M30S";
+    }
+    return "must be an object in braces";
+  }
+
+  /** The library speaks of its own settings, which nobody at a terminal can change. */
+  private static String withoutLibraryTerms(String words) {
+    String plain =
+        words.replaceAll("(?s): enable `.*|, from `[^`]*`| \\(start marker.*| \\[truncated.*", "");
+    return plain.indexOf('`') >= 0 ? "cannot be read" : plain;
+  }
+
+  private static String pointer(JacksonException failure) {
     return failure.getPath().stream()
         .map(
             step ->

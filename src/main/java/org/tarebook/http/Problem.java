@@ -41,7 +41,7 @@ public class Problem extends RuntimeException {
 
   /** A refusal with one fault at one place. */
   public static Problem at(ProblemType type, String pointer, String detail) {
-    return new Problem(type, detail, List.of(Fault.at(pointer, detail)));
+    return new Problem(type, pointer + ": " + detail, List.of(Fault.at(pointer, detail)));
   }
 
   /** The address names something that is not recorded. */

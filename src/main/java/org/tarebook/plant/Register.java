@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import java.io.ByteArrayInputStream;
 import java.io.InputStream;
 import java.time.Clock;
 import java.time.Instant;
@@ -101,6 +102,7 @@ public class Register<T extends Coded> {
   /** Records a CSV of things, all or nothing. */
   public <R> Recorded createAll(
       InputStream csv, Class<R> requestType, Function<R, T> toThing, Actor actor) {
+    byte[] body = tools.bodies().whole(csv);
     return tools
         .transactions()
         .write(
@@ -109,7 +111,9 @@ public class Register<T extends Coded> {
                     tools
                         .bodies()
                         .everyCsvRow(
-                            csv, requestType, row -> add(toThing.apply(row), actor, row))));
+                            new ByteArrayInputStream(body),
+                            requestType,
+                            row -> add(toThing.apply(row), actor, row))));
   }
 
   /** Changes a thing, if it is still the version the client read. */

@@ -2,8 +2,10 @@ package org.tarebook.plant;
 
 import java.time.Instant;
 import java.time.LocalDate;
+import java.time.LocalDateTime;
 import java.time.LocalTime;
 import java.time.ZoneId;
+import java.time.zone.ZoneOffsetTransition;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -15,6 +17,9 @@ import java.util.List;
  */
 public final class Shifts {
 
+  /** Zones lie up to 26 hours apart, and a day may open at any hour of its date. */
+  private static final int MOST_DAYS_APART = 4;
+
   private final List<ShiftCalendar> calendars;
   private final ZoneId fallbackZone;
 
@@ -22,7 +27,8 @@ public final class Shifts {
    * Lays calendars end to end.
    *
    * @param calendars in any order; a retired one does not count
-   * @param fallbackZone the zone of days before the first calendar; such days are one shift
+   * @param fallbackZone the zone while there is no calendar at all; days without a calendar are one
+   *     shift, before the first calendar in its zone
    */
   public Shifts(List<ShiftCalendar> calendars, ZoneId fallbackZone) {
     this.calendars =
@@ -51,8 +57,8 @@ public final class Shifts {
   /** The shift in which a moment lies. */
   public Occurrence at(Instant moment) {
     LocalDate about = moment.atZone(zoneOn(moment)).toLocalDate();
-    for (int shift = 1; shift >= -2; shift--) {
-      for (Occurrence occurrence : day(about.plusDays(shift))) {
+    for (int days = 1; days >= -MOST_DAYS_APART; days--) {
+      for (Occurrence occurrence : day(about.plusDays(days))) {
         if (occurrence.holds(moment)) {
           return occurrence;
         }
@@ -61,7 +67,7 @@ public final class Shifts {
     throw new IllegalStateException("No shift holds " + moment);
   }
 
-  /** The first moment of the plant day that holds a moment. */
+  /** The whole plant day that holds a moment, as one occurrence. */
   public Occurrence dayOf(Instant moment) {
     LocalDate date = at(moment).day();
     List<Occurrence> shifts = day(date);
@@ -83,7 +89,7 @@ public final class Shifts {
 
   /** The shifts of a plant day; empty where the change of calendar leaves the day no time. */
   public List<Occurrence> day(LocalDate date) {
-    Instant end = openingOf(date.plusDays(1));
+    Instant end = endOf(date);
     List<Occurrence> shifts = new ArrayList<>();
     List<ShiftCalendar.Start> starts = startsOn(date);
     ZoneId zone = zoneOf(date);
@@ -95,7 +101,7 @@ public final class Shifts {
         clock = date.plusDays(1);
       }
       previous = start.startsAt();
-      moments.add(clock.atTime(start.startsAt()).atZone(zone).toInstant());
+      moments.add(moment(clock.atTime(start.startsAt()), zone));
     }
     moments.add(end);
     for (int i = 0; i < starts.size(); i++) {
@@ -107,13 +113,31 @@ public final class Shifts {
     return shifts;
   }
 
+  /** The opening of the next day that has any time; a calendar in another zone may skip days. */
+  private Instant endOf(LocalDate date) {
+    Instant end = openingOf(date.plusDays(1));
+    for (int day = 2; day <= MOST_DAYS_APART; day++) {
+      Instant opening = openingOf(date.plusDays(day));
+      end = opening.isBefore(end) ? opening : end;
+    }
+    return end;
+  }
+
   private Instant openingOf(LocalDate date) {
     LocalTime first = startsOn(date).get(0).startsAt();
-    return date.atTime(first).atZone(zoneOf(date)).toInstant();
+    return moment(date.atTime(first), zoneOf(date));
   }
 
   private static Instant opening(ShiftCalendar calendar, LocalDate date) {
-    return date.atTime(calendar.shifts().get(0).startsAt()).atZone(calendar.zone()).toInstant();
+    return moment(date.atTime(calendar.shifts().get(0).startsAt()), calendar.zone());
+  }
+
+  /**
+   * When the clock shows this: the first time, where it comes twice; the jump, where it is skipped.
+   */
+  private static Instant moment(LocalDateTime clock, ZoneId zone) {
+    ZoneOffsetTransition change = zone.getRules().getTransition(clock);
+    return change != null && change.isGap() ? change.getInstant() : clock.atZone(zone).toInstant();
   }
 
   private List<ShiftCalendar.Start> startsOn(LocalDate date) {

@@ -35,7 +35,7 @@ class Amendments {
   private final UncountedStore uncounted;
   private final Chains chains;
   private final Intake intake;
-  private final InstrumentChecks checks;
+  private final InstrumentChecks instrumentChecks;
   private final Plans plans;
   private final Stations stations;
   private final WriteLocks locks;
@@ -50,7 +50,7 @@ class Amendments {
       UncountedStore uncounted,
       Chains chains,
       Intake intake,
-      InstrumentChecks checks,
+      InstrumentChecks instrumentChecks,
       Plans plans,
       Stations stations,
       WriteLocks locks,
@@ -63,7 +63,7 @@ class Amendments {
     this.uncounted = uncounted;
     this.chains = chains;
     this.intake = intake;
-    this.checks = checks;
+    this.instrumentChecks = instrumentChecks;
     this.plans = plans;
     this.stations = stations;
     this.locks = locks;
@@ -216,7 +216,9 @@ class Amendments {
 
   private @Nullable InstrumentState state(Plan plan, Reading.Shown shown) {
     Long instrument = shown.instrumentId();
-    return instrument == null ? null : checks.states(plan, List.of(instrument)).get(instrument);
+    return instrument == null
+        ? null
+        : instrumentChecks.states(plan, List.of(instrument)).get(instrument);
   }
 
   private static long root(Reading reading) {

@@ -34,7 +34,7 @@ class Doubting implements DoubtedReadings {
 
   private final JdbcClient jdbc;
   private final Plans plans;
-  private final InstrumentChecks checks;
+  private final InstrumentChecks instrumentChecks;
   private final WriteLocks locks;
   private final Chains chains;
   private final JudgeAgain judgeAgain;
@@ -43,14 +43,14 @@ class Doubting implements DoubtedReadings {
   Doubting(
       JdbcClient jdbc,
       Plans plans,
-      InstrumentChecks checks,
+      InstrumentChecks instrumentChecks,
       WriteLocks locks,
       Chains chains,
       JudgeAgain judgeAgain,
       Intake intake) {
     this.jdbc = jdbc;
     this.plans = plans;
-    this.checks = checks;
+    this.instrumentChecks = instrumentChecks;
     this.locks = locks;
     this.chains = chains;
     this.judgeAgain = judgeAgain;
@@ -65,7 +65,8 @@ class Doubting implements DoubtedReadings {
     Instant end = before == null ? OPEN_END : before;
     Map<Long, Long> versions = locks.take(lockIds(instrument, from, end));
     Plan plan = plans.current();
-    InstrumentState state = checks.states(plan, List.of(instrument.id())).get(instrument.id());
+    InstrumentState state =
+        instrumentChecks.states(plan, List.of(instrument.id())).get(instrument.id());
     List<Part> parts = state == null ? List.of() : parts(state, from, end);
     endMarks(instrument, from, end, parts);
     parts.forEach(part -> beginMarks(instrument, part));

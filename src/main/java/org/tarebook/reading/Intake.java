@@ -44,7 +44,7 @@ class Intake {
   private final ReadingStore store;
   private final UncountedStore uncounted;
   private final Chains chains;
-  private final InstrumentChecks checks;
+  private final InstrumentChecks instrumentChecks;
   private final List<ReadingFollower> followers;
   private final Ids ids;
   private final Clock clock;
@@ -59,7 +59,7 @@ class Intake {
       ReadingStore store,
       UncountedStore uncounted,
       Chains chains,
-      InstrumentChecks checks,
+      InstrumentChecks instrumentChecks,
       List<ReadingFollower> followers,
       Ids ids,
       Clock clock,
@@ -72,7 +72,7 @@ class Intake {
     this.store = store;
     this.uncounted = uncounted;
     this.chains = chains;
-    this.checks = checks;
+    this.instrumentChecks = instrumentChecks;
     this.followers = followers;
     this.ids = ids;
     this.clock = clock;
@@ -197,7 +197,7 @@ class Intake {
     if (masterVersion.read() != plan.version()) {
       throw new PessimisticLockingFailureException("The plan changed while the charts were locked");
     }
-    Map<Long, InstrumentState> states = checks.states(plan, instrumentIds);
+    Map<Long, InstrumentState> states = instrumentChecks.states(plan, instrumentIds);
     Earlier earlier = Earlier.find(store, fresh.values());
     Instant now = clock.instant();
     Map<Name, List<Reading>> added = new LinkedHashMap<>();

@@ -27,14 +27,17 @@ class Notices {
   private static final Duration MOMENTS = Duration.ofMinutes(2);
 
   private final Items items;
-  private final InstrumentChecks checks;
+  private final InstrumentChecks instrumentChecks;
   private final ReadingStore store;
   private final List<ReadingFollower> followers;
 
   Notices(
-      Items items, InstrumentChecks checks, ReadingStore store, List<ReadingFollower> followers) {
+      Items items,
+      InstrumentChecks instrumentChecks,
+      ReadingStore store,
+      List<ReadingFollower> followers) {
     this.items = items;
-    this.checks = checks;
+    this.instrumentChecks = instrumentChecks;
     this.store = store;
     this.followers = followers;
   }
@@ -59,7 +62,7 @@ class Notices {
       }
     }
     Set<String> registered = items.find(named).keySet();
-    Map<Long, InstrumentState> states = checks.states(plan, instruments);
+    Map<Long, InstrumentState> states = instrumentChecks.states(plan, instruments);
     Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
     for (Facts.Fact fact : facts) {
       List<Notice> own = notices.getOrDefault(fact.reading().id(), new ArrayList<>());

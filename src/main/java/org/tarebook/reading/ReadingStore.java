@@ -99,10 +99,13 @@ class ReadingStore {
   List<Reading> findChains(Collection<Long> rootIds) {
     return client
         .sql(
-            "select "
+            "select * from (select "
                 + COLUMNS
                 + " from reading r where r.id in (:roots)"
-                + " or r.remeasures_id in (:roots) order by r.measured_at, r.id")
+                + " union all select "
+                + COLUMNS
+                + " from reading r"
+                + " where r.remeasures_id in (:roots)) chain order by measured_at, id")
         .param("roots", rootIds)
         .query((row, number) -> read(row))
         .list();

@@ -171,16 +171,9 @@ class ReadingViews {
     if (margin.signum() == 0) {
       return head + ": " + compared + "on the " + limit + ".";
     }
-    boolean inside = margin.signum() > 0;
-    return head
-        + ": "
-        + compared
-        + shortened(margin.abs())
-        + " "
-        + unit
-        + (inside ? " inside the " : " outside the ")
-        + limit
-        + ".";
+    boolean lower = judgement.nearest() == Side.LOWER;
+    String side = (margin.signum() > 0) == lower ? " above the " : " below the ";
+    return head + ": " + compared + shortened(margin.abs()) + " " + unit + side + limit + ".";
   }
 
   /** A decimal for the eye only: six significant digits at most. */

@@ -74,7 +74,7 @@ record Understood(Posting posting, Station station, List<Value> values) {
     Instrument instrument = instrument(plan, station, posted, unit, at);
     BigDecimal net = net(posted, flags, at);
     if (net != null) {
-      requirePossible(characteristic, net, posted, at);
+      requirePossible(characteristic, net, unit, posted.tare() != null, at);
     }
     return new Value(
         characteristic,
@@ -117,16 +117,17 @@ record Understood(Posting posting, Station station, List<Value> values) {
         "is needed, unless gross and tare give it or flags say OVERLOAD or UNDER");
   }
 
-  private static void requirePossible(
-      Characteristic characteristic, BigDecimal net, Posting.Value posted, String at) {
-    if (characteristic.unit().kind() == Kind.MASS && net.signum() < 0 && posted.tare() == null) {
+  /** Refuses values that cannot be. */
+  static void requirePossible(
+      Characteristic characteristic, BigDecimal net, Unit unit, boolean tareKnown, String at) {
+    if (characteristic.unit().kind() == Kind.MASS && net.signum() < 0 && !tareKnown) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           at + "/value",
           "a mass below zero needs its tare: was "
               + net
               + " "
-              + posted.unit()
+              + unit.label()
               + "; set the scale to zero or send gross and tare");
     }
     if (characteristic.kind() == Characteristic.Kind.COUNTED

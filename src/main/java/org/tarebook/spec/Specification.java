@@ -205,7 +205,7 @@ public class Specification {
 
   private static int decimals(Limits limits) {
     int most = 0;
-    for (BigDecimal value : new BigDecimal[] {limits.target(), limits.lower(), limits.upper()}) {
+    for (BigDecimal value : new BigDecimal[] {limits.lower(), limits.upper()}) {
       if (value != null) {
         most = Math.max(most, Decimals.decimals(value));
       }
@@ -214,7 +214,9 @@ public class Specification {
   }
 
   private @Nullable BigDecimal scaled(@Nullable BigDecimal value) {
-    return value == null ? null : value.setScale(decimals);
+    return value == null
+        ? null
+        : value.setScale(Math.max(decimals, value.stripTrailingZeros().scale()));
   }
 
   private static @Nullable BigDecimal stripped(@Nullable BigDecimal value) {

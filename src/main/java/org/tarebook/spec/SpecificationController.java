@@ -36,10 +36,15 @@ class SpecificationController {
   private static final String PATH = "/api/v1/characteristics/{code}/specifications";
 
   private final Specifications specifications;
+  private final SpecificationChanges changes;
   private final Characteristics characteristics;
 
-  SpecificationController(Specifications specifications, Characteristics characteristics) {
+  SpecificationController(
+      Specifications specifications,
+      SpecificationChanges changes,
+      Characteristics characteristics) {
     this.specifications = specifications;
+    this.changes = changes;
     this.characteristics = characteristics;
   }
 
@@ -74,8 +79,8 @@ class SpecificationController {
   ResponseEntity<View> create(
       @PathVariable String code, @Valid @RequestBody Request request, Actor actor) {
     Characteristic characteristic = characteristics.get(code);
-    Specifications.Outcome outcome =
-        specifications.record(characteristic, draft(characteristic, request), actor);
+    SpecificationChanges.Outcome outcome =
+        changes.record(characteristic, draft(characteristic, request), actor);
     View view = view(characteristic, outcome.specification());
     return outcome.replayed()
         ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
@@ -95,7 +100,7 @@ class SpecificationController {
       throws IOException {
     return ResponseEntity.status(201)
         .body(
-            specifications.recordAll(
+            changes.recordAll(
                 body.getInputStream(),
                 Row.class,
                 (row, all) -> {
@@ -113,8 +118,7 @@ class SpecificationController {
     Characteristic characteristic = characteristics.get(code);
     Specification specification = specifications.get(characteristic, revision);
     return new Preview(
-        view(characteristic, specification),
-        specifications.readingsOf(characteristic, specification));
+        view(characteristic, specification), changes.readingsOf(characteristic, specification));
   }
 
   @Operation(
@@ -130,8 +134,8 @@ class SpecificationController {
       @Valid @RequestBody WithdrawalRequest request,
       Actor actor) {
     Characteristic characteristic = characteristics.get(code);
-    Specifications.Withdrawal done =
-        specifications.withdraw(characteristic, revision, request.reason(), actor);
+    SpecificationChanges.Withdrawal done =
+        changes.withdraw(characteristic, revision, request.reason(), actor);
     return new Preview(view(characteristic, done.specification()), done.readings());
   }
 
@@ -194,12 +198,12 @@ class SpecificationController {
       @Nullable String withdrawnBy,
       @Nullable String withdrawnReason) {}
 
-  private static Specifications.Draft draft(Characteristic characteristic, Request request) {
+  private static SpecificationChanges.Draft draft(Characteristic characteristic, Request request) {
     Unit unit = Units.requireOfKind(request.unit(), characteristic.unit(), "/unit");
     Specification.Limits limits =
         new Specification.Limits(
             request.target(), request.lower(), request.upper(), unit, interval(request));
-    return new Specifications.Draft(
+    return new SpecificationChanges.Draft(
         request.validFrom(), request.validBefore(), limits, request.reason());
   }
 

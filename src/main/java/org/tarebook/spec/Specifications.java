@@ -1,51 +1,18 @@
 package org.tarebook.spec;
 
-import java.io.InputStream;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.List;
-import java.util.Map;
-import org.jspecify.annotations.Nullable;
-import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
-import org.tarebook.audit.Actor;
-import org.tarebook.http.Faults;
 import org.tarebook.http.Problem;
-import org.tarebook.http.ProblemType;
-import org.tarebook.plant.Register;
 
 /** The specifications of the plant, in revisions. */
 @Service
 public class Specifications {
 
   private final SpecificationRepository repository;
-  private final JudgedReadings readings;
-  private final Register.Tools tools;
-  private final Duration lead;
 
-  Specifications(
-      SpecificationRepository repository,
-      JudgedReadings readings,
-      Register.Tools tools,
-      @Value("${tarebook.specification-lead}") Duration lead) {
+  Specifications(SpecificationRepository repository) {
     this.repository = repository;
-    this.readings = readings;
-    this.tools = tools;
-    this.lead = lead;
   }
-
-  /** A revision somebody wants recorded. */
-  public record Draft(
-      Instant validFrom,
-      @Nullable Instant validBefore,
-      Specification.Limits limits,
-      String reason) {}
-
-  /** A revision, and whether it was on record before. */
-  public record Outcome(Specification specification, boolean replayed) {}
-
-  /** A withdrawn revision, and how many readings got a successor result. */
-  public record Withdrawal(Specification specification, long readings) {}
 
   /** Every revision of every characteristic, in no order. */
   public List<Specification> every() {
@@ -65,184 +32,5 @@ public class Specifications {
             () ->
                 Problem.notFound(
                     "revision " + revision + " of the specification of", characteristic.code()));
-  }
-
-  /** Records a revision in a transaction of its own. */
-  public Outcome record(Characteristic characteristic, Draft draft, Actor actor) {
-    return tools.transactions().write(() -> add(characteristic, draft, actor));
-  }
-
-  /** Records a CSV of revisions, all or nothing. */
-  <R> Register.Recorded recordAll(
-      InputStream csv, Class<R> rowType, java.util.function.BiConsumer<R, Specifications> record) {
-    return tools
-        .transactions()
-        .write(
-            () ->
-                new Register.Recorded(
-                    tools.bodies().everyCsvRow(csv, rowType, row -> record.accept(row, this))));
-  }
-
-  /** Records a revision inside the caller's transaction. */
-  Outcome add(Characteristic characteristic, Draft draft, Actor actor) {
-    readings.lock(characteristic.id());
-    List<Specification> before = of(characteristic);
-    for (Specification known : before) {
-      if (known.stands()
-          && known.validFrom().equals(draft.validFrom())
-          && known.limits().sameAs(draft.limits())
-          && java.util.Objects.equals(known.validBefore(), draft.validBefore())
-          && known.reason().equals(draft.reason())
-          && known.person().equals(actor.name())) {
-        return new Outcome(known, true);
-      }
-    }
-    Instant now = tools.clock().instant();
-    Faults faults = new Faults();
-    checkLimits(draft, faults);
-    checkDates(characteristic, draft, new Revisions(before), now, faults);
-    faults.throwIfAny(ProblemType.RULE_BROKEN);
-    Specification fresh =
-        new Specification(
-                characteristic.id(),
-                before.size() + 1,
-                draft.validFrom(),
-                draft.validBefore(),
-                draft.limits())
-            .signedBy(actor.name(), draft.reason(), now);
-    Specification stored = repository.saveAndFlush(fresh);
-    tools.masterVersion().bump();
-    readings.judgeAgain(
-        characteristic.id(),
-        stored.validFrom(),
-        stored.validBefore(),
-        "revision " + stored.revision() + " recorded");
-    tools.audit().record(actor, "created", "specification", name(characteristic, stored), draft);
-    return new Outcome(stored, false);
-  }
-
-  /** How many readings a withdrawal would judge again. */
-  public long readingsOf(Characteristic characteristic, Specification specification) {
-    return readings.count(
-        characteristic.id(),
-        specification.validFrom(),
-        new Revisions(of(characteristic)).endOf(specification));
-  }
-
-  /** Withdraws a wrong revision; its readings are judged again by what then is in force. */
-  public Withdrawal withdraw(
-      Characteristic characteristic, int revision, String reason, Actor actor) {
-    return tools
-        .transactions()
-        .write(
-            () -> {
-              readings.lock(characteristic.id());
-              Specification wrong = get(characteristic, revision);
-              if (!wrong.stands()) {
-                throw new Problem(
-                    ProblemType.CONFLICT,
-                    "Revision "
-                        + revision
-                        + " was withdrawn already, by "
-                        + wrong.withdrawnBy()
-                        + " at "
-                        + wrong.withdrawnAt()
-                        + ".");
-              }
-              Instant end = new Revisions(of(characteristic)).endOf(wrong);
-              wrong.withdraw(actor.name(), reason, tools.clock().instant());
-              Specification stored = repository.saveAndFlush(wrong);
-              tools.masterVersion().bump();
-              long judged =
-                  readings.judgeAgain(
-                      characteristic.id(),
-                      stored.validFrom(),
-                      end,
-                      "revision " + revision + " withdrawn");
-              tools
-                  .audit()
-                  .record(
-                      actor,
-                      "withdrawn",
-                      "specification",
-                      name(characteristic, stored),
-                      Map.of("reason", reason, "readings", judged));
-              return new Withdrawal(stored, judged);
-            });
-  }
-
-  private static String name(Characteristic characteristic, Specification specification) {
-    return characteristic.code() + "/" + specification.revision();
-  }
-
-  private static void checkLimits(Draft draft, Faults faults) {
-    Specification.Limits limits = draft.limits();
-    if (limits.lower() == null && limits.upper() == null) {
-      faults.add("/lower", "give a lower limit, an upper limit or both");
-    }
-    if (limits.lower() != null
-        && limits.upper() != null
-        && limits.lower().compareTo(limits.upper()) > 0) {
-      faults.add(
-          "/lower",
-          "the lower limit "
-              + limits.lower()
-              + " is above the upper limit "
-              + limits.upper()
-              + "; exchange them");
-    }
-    if (limits.target() != null
-        && limits.lower() != null
-        && limits.target().compareTo(limits.lower()) < 0) {
-      faults.add("/target", "the target is below the lower limit " + limits.lower());
-    }
-    if (limits.target() != null
-        && limits.upper() != null
-        && limits.target().compareTo(limits.upper()) > 0) {
-      faults.add("/target", "the target is above the upper limit " + limits.upper());
-    }
-  }
-
-  private void checkDates(
-      Characteristic characteristic, Draft draft, Revisions before, Instant now, Faults faults) {
-    Instant end = draft.validBefore();
-    if (end != null && !end.isAfter(draft.validFrom())) {
-      faults.add("/validBefore", "must lie behind validFrom");
-    }
-    before
-        .last()
-        .ifPresent(
-            last -> {
-              if (!draft.validFrom().isAfter(last.validFrom())) {
-                faults.add(
-                    "/validFrom",
-                    "overlaps revision "
-                        + last.revision()
-                        + ", which begins "
-                        + last.validFrom()
-                        + "; a new revision begins behind it, or withdraw that one first");
-              } else if (last.validBefore() != null
-                  && draft.validFrom().isBefore(last.validBefore())) {
-                faults.add(
-                    "/validFrom",
-                    "overlaps revision "
-                        + last.revision()
-                        + ", which was stated to hold until "
-                        + last.validBefore());
-              }
-            });
-    Instant earliest = now.plus(lead);
-    if (draft.validFrom().isBefore(earliest)
-        && readings.count(characteristic.id(), draft.validFrom(), end) > 0) {
-      faults.add(
-          "/validFrom",
-          "may not be earlier than "
-              + earliest
-              + " ("
-              + lead.toSeconds()
-              + " s from now), because readings measured since "
-              + draft.validFrom()
-              + " are on record and were judged already");
-    }
   }
 }

@@ -1,7 +1,9 @@
 package org.tarebook.storage;
 
+import java.sql.SQLException;
 import java.util.function.Supplier;
 import org.springframework.dao.ConcurrencyFailureException;
+import org.springframework.dao.DataAccessException;
 import org.springframework.dao.DuplicateKeyException;
 import org.springframework.stereotype.Component;
 import org.springframework.transaction.PlatformTransactionManager;
@@ -14,6 +16,7 @@ import org.springframework.transaction.support.TransactionTemplate;
 public class Transactions {
 
   private static final int ATTEMPTS = 8;
+  private static final String DUPLICATE_KEY = "23505";
 
   private final TransactionTemplate write;
   private final TransactionTemplate snapshot;
@@ -42,13 +45,26 @@ public class Transactions {
     for (int attempt = 1; ; attempt++) {
       try {
         return present(write.execute(status -> work.get()));
-      } catch (ConcurrencyFailureException | DuplicateKeyException conflict) {
-        if (attempt == ATTEMPTS) {
+      } catch (DataAccessException conflict) {
+        if (attempt == ATTEMPTS || !mayPassNextTime(conflict)) {
           throw conflict;
         }
         pause(attempt);
       }
     }
+  }
+
+  private static boolean mayPassNextTime(DataAccessException failure) {
+    if (failure instanceof ConcurrencyFailureException
+        || failure instanceof DuplicateKeyException) {
+      return true;
+    }
+    for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
+      if (cause instanceof SQLException sql && DUPLICATE_KEY.equals(sql.getSQLState())) {
+        return true; // JPA on H2 tells a duplicate key as any other broken constraint
+      }
+    }
+    return false;
   }
 
   /** Runs work that only reads, all of it on one picture of the record. */

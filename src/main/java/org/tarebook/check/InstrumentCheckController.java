@@ -1,0 +1,285 @@
+package org.tarebook.check;
+
+import com.fasterxml.jackson.annotation.JsonInclude;
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
+import jakarta.validation.constraints.Size;
+import java.math.BigDecimal;
+import java.net.URI;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.stream.Collectors;
+import org.apache.commons.numbers.fraction.BigFraction;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Code;
+import org.tarebook.http.Cursor;
+import org.tarebook.http.Page;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Instrument;
+import org.tarebook.plant.Instruments;
+import org.tarebook.plant.Units;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+
+/** {@code /instrument-checks}: known standards, as found and as left. */
+@Tag(name = "Instrument checks")
+@RestController
+class InstrumentCheckController {
+
+  private static final String PATH = "/api/v1/instrument-checks";
+  private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
+
+  private final InstrumentChecks checks;
+  private final CheckIntake intake;
+  private final CheckStore store;
+  private final DoubtStore doubts;
+  private final Instruments instruments;
+
+  InstrumentCheckController(
+      InstrumentChecks checks,
+      CheckIntake intake,
+      CheckStore store,
+      DoubtStore doubts,
+      Instruments instruments) {
+    this.checks = checks;
+    this.intake = intake;
+    this.store = store;
+    this.doubts = doubts;
+    this.instruments = instruments;
+  }
+
+  @Operation(
+      summary = "List instrument checks",
+      description =
+          "The newest first, by checkedAt; checkedFrom is inclusive, checkedBefore exclusive.")
+  @GetMapping(PATH)
+  Page<View> list(
+      @RequestParam @Nullable String instrument,
+      @RequestParam @Nullable Instant checkedFrom,
+      @RequestParam @Nullable Instant checkedBefore,
+      @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
+      @RequestParam @Nullable String cursor) {
+    String question = instrument + "|" + checkedFrom + "|" + checkedBefore;
+    Cursor place = Cursor.open(cursor, question);
+    String[] behind = place == null ? null : place.position().split(" ");
+    List<InstrumentCheck> found =
+        store.page(
+            instrument == null ? null : instruments.require(instrument, "instrument").id(),
+            checkedFrom == null ? Instant.EPOCH : checkedFrom,
+            behind != null ? Instant.parse(behind[0]) : checkedBefore != null ? checkedBefore : END,
+            behind == null ? 0 : Long.parseLong(behind[1]),
+            limit + 1);
+    Page<InstrumentCheck> page =
+        Page.cut(
+            found,
+            limit,
+            last -> new Cursor(last.posted().checkedAt() + " " + last.id()).seal(question));
+    return new Page<>(views(page.items()), page.next());
+  }
+
+  @Operation(
+      summary = "Show an instrument check",
+      description = "As recorded, with what it means for doubts as they stand now.")
+  @GetMapping(PATH + "/{id}")
+  View get(@PathVariable long id) {
+    return store
+        .find(id)
+        .map(check -> views(List.of(check)).get(0))
+        .orElseThrow(() -> Problem.notFound("instrument check", String.valueOf(id)));
+  }
+
+  @Operation(
+      summary = "Record an instrument check",
+      description =
+          "A known standard measured as found, as left after adjusting, or both; indications in the"
+              + " instrument's unit. A phase passes when no error is beyond the limit: the smaller"
+              + " of what the control plan permits and what OIML R 76 permits a scale of its class"
+              + " at this load. A check found wrong makes the readings since the last good check"
+              + " suspect. The same key with the same content is answered as stored.")
+  @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
+    Instrument instrument = instruments.require(request.instrument(), "/instrument");
+    CheckIntake.Recorded done = intake.record(instrument, request.posted(instrument), actor);
+    View view = View.of(done.check(), instrument, done.doubts(), done.suspectReadings());
+    return done.replayed()
+        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
+        : ResponseEntity.created(URI.create(PATH + "/" + view.id())).body(view);
+  }
+
+  @Operation(
+      summary = "Tell how an instrument stands",
+      description = "In order, overdue, unchecked or failed, and since when.")
+  @GetMapping("/api/v1/instruments/{code}/standing")
+  InstrumentStanding standing(@PathVariable String code) {
+    return checks.standing(instruments.get(code));
+  }
+
+  /**
+   * A check to be recorded.
+   *
+   * @param key the poster's own; the same check sent again has the same
+   * @param standard name of the known standard
+   * @param certificate number of its certificate
+   * @param standardValue certified value, in {@code unit}
+   * @param asFound indications before adjusting, in the instrument's unit
+   * @param asLeft indications after adjusting, in the instrument's unit
+   * @param onVerification whether the errors of OIML R 76 on verification apply
+   */
+  record Request(
+      @NotNull
+          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          String key,
+      @NotNull @Code String instrument,
+      @NotNull Instant checkedAt,
+      @NotBlank @Size(max = 80) String standard,
+      @NotBlank @Size(max = 80) String certificate,
+      @NotNull BigDecimal standardValue,
+      @NotBlank String unit,
+      @Nullable @Size(min = 1, max = 20) List<@NotNull BigDecimal> asFound,
+      @Nullable @Size(min = 1, max = 20) List<@NotNull BigDecimal> asLeft,
+      @Nullable Boolean onVerification,
+      @Nullable @Size(min = 1, max = 500) String note) {
+
+    InstrumentCheck.Posted posted(Instrument of) {
+      if (asFound == null && asLeft == null) {
+        throw Problem.at(
+            ProblemType.INVALID_REQUEST,
+            "/asFound",
+            "or asLeft is needed: what the instrument showed before adjusting, or after");
+      }
+      return new InstrumentCheck.Posted(
+          key,
+          checkedAt,
+          standard,
+          certificate,
+          standardValue,
+          Units.requireOfKind(unit, of.unit(), "/unit"),
+          asFound == null ? List.of() : asFound,
+          asLeft == null ? List.of() : asLeft,
+          Boolean.TRUE.equals(onVerification),
+          note);
+    }
+  }
+
+  /**
+   * What an instrument showed.
+   *
+   * @param indications as shown, in the instrument's unit
+   * @param errors indication less certified value, in the same order and unit
+   * @param meanError their mean
+   */
+  record Phase(List<BigDecimal> indications, List<BigDecimal> errors, BigDecimal meanError) {
+
+    static @Nullable Phase of(InstrumentCheck check, List<BigDecimal> indications, Unit shown) {
+      if (indications.isEmpty()) {
+        return null;
+      }
+      List<BigFraction> errors = check.errors(indications, shown);
+      BigFraction mean =
+          errors.stream().reduce(BigFraction.ZERO, BigFraction::add).divide(errors.size());
+      return new Phase(indications, errors.stream().map(Decimals::of).toList(), Decimals.of(mean));
+    }
+  }
+
+  /**
+   * A check as recorded.
+   *
+   * @param unit of the certified value
+   * @param indicationUnit the instrument's, of indications and errors
+   * @param limit the largest error let pass, plus and minus, in {@code limitUnit}
+   * @param limitFrom what set it
+   * @param doubt what the check means for doubts as they stand now
+   * @param suspectReadings when first recorded: how many readings are suspect in the window whose
+   *     doubts it changed
+   */
+  @JsonInclude(JsonInclude.Include.NON_NULL)
+  record View(
+      long id,
+      String key,
+      String instrument,
+      Instant checkedAt,
+      Instant recordedAt,
+      String postedBy,
+      String standard,
+      String certificate,
+      BigDecimal standardValue,
+      String unit,
+      boolean onVerification,
+      String indicationUnit,
+      @Nullable Phase asFound,
+      @Nullable Phase asLeft,
+      BigDecimal limit,
+      String limitUnit,
+      String limitFrom,
+      @Nullable CheckResult asFoundResult,
+      @Nullable CheckResult asLeftResult,
+      String doubt,
+      @Nullable Long suspectReadings,
+      @Nullable String note) {
+
+    static View of(
+        InstrumentCheck check, Instrument instrument, Doubts doubts, @Nullable Long suspect) {
+      InstrumentCheck.Posted posted = check.posted();
+      Unit shown = instrument.unit();
+      return new View(
+          check.id(),
+          posted.key(),
+          instrument.code(),
+          posted.checkedAt(),
+          check.recordedAt(),
+          check.postedBy(),
+          posted.standard(),
+          posted.certificate(),
+          posted.standardValue(),
+          posted.unit().code(),
+          posted.onVerification(),
+          shown.code(),
+          Phase.of(check, posted.asFound(), shown),
+          Phase.of(check, posted.asLeft(), shown),
+          check.limit().value(),
+          check.limit().unit().code(),
+          check.limit().from(),
+          check.asFound(),
+          check.asLeft(),
+          doubts.effectOf(check.outcome()),
+          suspect,
+          posted.note());
+    }
+  }
+
+  private List<View> views(List<InstrumentCheck> found) {
+    Map<Long, Instrument> byId =
+        found.stream()
+            .map(InstrumentCheck::instrument)
+            .distinct()
+            .map(instruments::byId)
+            .collect(Collectors.toMap(Instrument::id, instrument -> instrument));
+    Map<Long, Doubts> known = doubts.doubts(byId.keySet());
+    List<View> views = new ArrayList<>();
+    for (InstrumentCheck check : found) {
+      Instrument instrument = Objects.requireNonNull(byId.get(check.instrument()));
+      Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument()));
+      views.add(View.of(check, instrument, itsDoubts, null));
+    }
+    return views;
+  }
+}

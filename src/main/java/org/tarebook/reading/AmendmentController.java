@@ -1,0 +1,173 @@
+package org.tarebook.reading;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
+import jakarta.validation.constraints.Size;
+import java.math.BigDecimal;
+import java.net.URI;
+import java.time.Instant;
+import java.util.EnumSet;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.audit.Actor;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.http.Page;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Units;
+import org.tarebook.quantity.Unit;
+import org.tarebook.spec.Characteristic;
+
+/** {@code /readings/{id}/amendments}: later facts that void or replace a reading. */
+@Tag(name = "Readings")
+@RestController
+@RequestMapping("/api/v1/readings/{id}/amendments")
+class AmendmentController {
+
+  private final Amendments amendments;
+  private final Readings readings;
+  private final Plans plans;
+
+  AmendmentController(Amendments amendments, Readings readings, Plans plans) {
+    this.amendments = amendments;
+    this.readings = readings;
+    this.plans = plans;
+  }
+
+  @Operation(
+      summary = "Void or replace a reading",
+      description =
+          "Needs a person's token. The reading stays as it was recorded; it no longer counts, in"
+              + " every figure at once, and the replacement, a reading of its own measured at the"
+              + " same time, counts in its place. A retry repeats the key.")
+  @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<View> amend(
+      @PathVariable long id, @Valid @RequestBody Request request, Actor actor) {
+    Amendments.Done done =
+        amendments.amend(
+            id,
+            new Amendments.Draft(request.key(), request.reason(), replacement(id, request)),
+            actor);
+    View view = view(done.amendment());
+    return done.replayed()
+        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
+        : ResponseEntity.created(URI.create("/api/v1/readings/" + id + "/amendments")).body(view);
+  }
+
+  @Operation(
+      summary = "List the amendments of a reading",
+      description = "A reading is amended once at most; its replacement may be amended again.")
+  @GetMapping
+  Page<View> list(@PathVariable long id) {
+    readings.get(id);
+    return Page.whole(amendments.of(id).stream().map(AmendmentController::view).toList());
+  }
+
+  /** An amendment to be recorded. */
+  @Schema(name = "AmendmentRequest")
+  record Request(
+      @Schema(description = "The person's own key; a retry repeats it.")
+          @NotNull
+          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          String key,
+      Amendment.@NotNull Kind kind,
+      @NotBlank @Size(max = 500) String reason,
+      @Schema(description = "With REPLACE: what differs from the reading.") @Valid
+          @Nullable Correct replacement) {}
+
+  /** What should have been posted; what is left out is taken from the reading. */
+  @Schema(name = "CorrectReading")
+  record Correct(
+      @Nullable BigDecimal value,
+      @Nullable String unit,
+      @Nullable Set<@NotNull Flag> flags,
+      @Nullable Phase phase,
+      @Size(min = 1, max = 40) @Nullable String die,
+      @Size(min = 1, max = 40) @Nullable String lot,
+      @Size(min = 1, max = 40) @Nullable String operator) {}
+
+  /** An amendment. */
+  @Schema(name = "Amendment")
+  record View(
+      String id,
+      String reading,
+      Amendment.Kind kind,
+      @Nullable String replacement,
+      String key,
+      String reason,
+      String person,
+      Instant recordedAt) {}
+
+  private Amendments.@Nullable Replacement replacement(long id, Request request) {
+    Correct correct = request.replacement();
+    if ((request.kind() == Amendment.Kind.REPLACE) != (correct != null)) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "/replacement", "goes with kind REPLACE, and only with it");
+    }
+    if (correct == null) {
+      return null;
+    }
+    Reading wrong = readings.get(id);
+    Plan plan = plans.current();
+    Characteristic characteristic = plan.characteristics().get(wrong.characteristicId());
+    Unit unit =
+        correct.unit() == null
+            ? wrong.shown().unit()
+            : Units.requireOfKind(correct.unit(), characteristic.unit(), "/replacement/unit");
+    Set<Flag> flags = EnumSet.noneOf(Flag.class);
+    flags.addAll(correct.flags() == null ? wrong.shown().flags() : correct.flags());
+    BigDecimal value = correct.value() == null ? wrong.shown().value() : correct.value();
+    if (value == null && !flags.contains(Flag.OVERLOAD) && !flags.contains(Flag.UNDER)) {
+      throw Problem.at(ProblemType.RULE_BROKEN, "/replacement/value", "is needed");
+    }
+    if (value != null) {
+      Understood.requirePossible(
+          characteristic, value, unit, wrong.shown().tare() != null, "/replacement");
+    }
+    Reading.Circumstances old = wrong.event().circumstances();
+    return new Amendments.Replacement(
+        new Reading.Shown(
+            wrong.shown().instrumentId(),
+            value,
+            unit,
+            wrong.shown().gross(),
+            wrong.shown().tare(),
+            flags),
+        new Reading.Circumstances(
+            correct.phase() == null ? old.phase() : correct.phase(),
+            correct.die() == null ? old.die() : correct.die(),
+            correct.lot() == null ? old.lot() : correct.lot(),
+            correct.operator() == null ? old.operator() : correct.operator(),
+            old.counter(),
+            old.item(),
+            old.truck(),
+            old.leaf(),
+            old.itemLabel()));
+  }
+
+  private static View view(Amendment of) {
+    return new View(
+        String.valueOf(of.id()),
+        String.valueOf(of.readingId()),
+        of.kind(),
+        of.replacementId() == null ? null : String.valueOf(of.replacementId()),
+        of.key(),
+        of.reason(),
+        of.person(),
+        of.recordedAt());
+  }
+}

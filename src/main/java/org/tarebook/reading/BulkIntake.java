@@ -1,0 +1,195 @@
+package org.tarebook.reading;
+
+import com.fasterxml.jackson.annotation.JsonPropertyOrder;
+import jakarta.servlet.http.HttpServletRequest;
+import jakarta.servlet.http.HttpServletResponse;
+import java.io.IOException;
+import java.io.InputStream;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.UUID;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.springframework.http.MediaType;
+import org.springframework.http.ProblemDetail;
+import org.springframework.stereotype.Component;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Bodies;
+import org.tarebook.http.BodyLines;
+import org.tarebook.http.CsvForm;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import tools.jackson.databind.json.JsonMapper;
+
+/**
+ * Takes in NDJSON or CSV of any length in constant memory: lines are read outside any transaction,
+ * stored some hundred at a time, one transaction each, and the outcomes are kept in a file until
+ * the client has sent everything, so that a client that does not read while it writes stops nobody.
+ */
+@Component
+class BulkIntake {
+
+  private static final Logger log = LoggerFactory.getLogger(BulkIntake.class);
+  private static final int CHUNK = 500;
+
+  private final Readings readings;
+  private final Bodies bodies;
+  private final JsonMapper json;
+
+  BulkIntake(Readings readings, Bodies bodies, JsonMapper json) {
+    this.readings = readings;
+    this.bodies = bodies;
+    this.json = json;
+  }
+
+  /** What became of a line. */
+  @JsonPropertyOrder({"line", "outcome", "key", "id", "result", "direction", "problem"})
+  record LineOutcome(
+      long line,
+      String outcome,
+      @Nullable String key,
+      @Nullable String id,
+      @Nullable Result result,
+      @Nullable Direction direction,
+      @Nullable ProblemDetail problem) {}
+
+  /** The last line of the answer. */
+  @JsonPropertyOrder({"end", "lines", "recorded", "replayed", "refused"})
+  record End(boolean end, long lines, long recorded, long replayed, long refused) {}
+
+  /** A line that was read: a posting, or why there is none. */
+  private record Line(long number, @Nullable Posting posting, @Nullable Problem refusal) {}
+
+  private static final class Counts {
+    private long recorded;
+    private long replayed;
+    private long refused;
+  }
+
+  void take(HttpServletRequest request, HttpServletResponse response, Actor actor)
+      throws IOException {
+    boolean csv =
+        MediaType.parseMediaType(request.getContentType()).getSubtype().equalsIgnoreCase("csv");
+    try (Spool outcomes = new Spool()) {
+      Counts counts = new Counts();
+      read(request.getInputStream(), csv, actor, outcomes, counts);
+      outcomes.writeLine(
+          json.writeValueAsBytes(
+              new End(
+                  true,
+                  counts.recorded + counts.replayed + counts.refused,
+                  counts.recorded,
+                  counts.replayed,
+                  counts.refused)));
+      response.setContentType(MediaType.APPLICATION_NDJSON_VALUE);
+      outcomes.sendTo(response.getOutputStream());
+    }
+  }
+
+  private void read(InputStream body, boolean csv, Actor actor, Spool outcomes, Counts counts)
+      throws IOException {
+    BodyLines lines = new BodyLines(body);
+    CsvForm<Posting> form = csv ? form(lines) : null;
+    List<Line> chunk = new ArrayList<>(CHUNK);
+    for (BodyLines.Line line = lines.next(); line != null; line = lines.next()) {
+      if (line.refusal() == null && line.text().isBlank()) {
+        continue;
+      }
+      chunk.add(understand(line, form));
+      if (chunk.size() == CHUNK) {
+        store(chunk, actor, outcomes, counts);
+        chunk.clear();
+      }
+    }
+    store(chunk, actor, outcomes, counts);
+  }
+
+  private CsvForm<Posting> form(BodyLines lines) throws IOException {
+    BodyLines.Line header = lines.next();
+    if (header == null) {
+      throw new Problem(ProblemType.UNREADABLE_BODY, "The first line must name the columns.");
+    }
+    if (header.refusal() != null) {
+      throw header.refusal();
+    }
+    return bodies.csvForm(header.text(), Posting.class);
+  }
+
+  private Line understand(BodyLines.Line line, @Nullable CsvForm<Posting> form) {
+    try {
+      if (line.refusal() != null) {
+        throw line.refusal();
+      }
+      Posting posting =
+          form == null ? bodies.json(line.text(), Posting.class) : bodies.csv(form, line.text());
+      return new Line(line.number(), posting, null);
+    } catch (Problem problem) {
+      return new Line(line.number(), null, problem);
+    }
+  }
+
+  private void store(List<Line> chunk, Actor actor, Spool outcomes, Counts counts)
+      throws IOException {
+    List<Posting> postings = new ArrayList<>();
+    for (Line line : chunk) {
+      if (line.posting() != null) {
+        postings.add(line.posting());
+      }
+    }
+    List<Outcome> stored = record(postings, actor);
+    int next = 0;
+    for (Line line : chunk) {
+      Outcome outcome =
+          line.refusal() != null ? Outcome.refused(line.refusal()) : stored.get(next++);
+      outcomes.writeLine(json.writeValueAsBytes(told(line, outcome, counts)));
+    }
+  }
+
+  /** Stores postings together; where something unexpected happens, in halves, down to the one. */
+  private List<Outcome> record(List<Posting> postings, Actor actor) {
+    if (postings.isEmpty()) {
+      return List.of();
+    }
+    try {
+      return readings.record(postings, actor);
+    } catch (RuntimeException unexpected) {
+      if (postings.size() > 1) {
+        int half = postings.size() / 2;
+        List<Outcome> outcomes = new ArrayList<>(record(postings.subList(0, half), actor));
+        outcomes.addAll(record(postings.subList(half, postings.size()), actor));
+        return outcomes;
+      }
+      String number = UUID.randomUUID().toString();
+      log.error("Fault {} at the posting {}", number, postings.get(0).key(), unexpected);
+      return List.of(
+          Outcome.refused(
+              new Problem(
+                  ProblemType.INTERNAL_ERROR,
+                  "The log holds the cause as fault " + number + "; post the line again.")));
+    }
+  }
+
+  private static LineOutcome told(Line line, Outcome outcome, Counts counts) {
+    String key = line.posting() == null ? null : line.posting().key();
+    if (outcome.refusal() != null) {
+      counts.refused++;
+      return new LineOutcome(
+          line.number(), "refused", key, null, null, null, outcome.refusal().toDocument());
+    }
+    if (outcome.replayed()) {
+      counts.replayed++;
+    } else {
+      counts.recorded++;
+    }
+    Reading first = outcome.readings().get(0);
+    return new LineOutcome(
+        line.number(),
+        outcome.replayed() ? "replayed" : "recorded",
+        key,
+        String.valueOf(first.id()),
+        first.judged().result(),
+        first.judged().direction(),
+        null);
+  }
+}

@@ -1,0 +1,5 @@
+/** Tests of problem documents, reading and the API document. */
+@NullMarked
+package org.tarebook.http;
+
+import org.jspecify.annotations.NullMarked;
