@@ -48,7 +48,7 @@ class BadReadingTests {
         "\"kg\"                     | \"mm\"                          | 422 | /unit        | length",
         "\"kg\"                     | \"Kg\"                          | 422 | /unit        | kg",
         "\"kg\"                     | \"\"                            | 400 | /unit        | needed",
-        "\"key\":                   | \"key\": \"x\", \"key\":        | 400 |              | twice",
+        "\"key\":                   | \"key\": \"x\", \"key\":        | 400 |              | key",
         "\"key\":                   | \"kee\": \"x\", \"key\":        | 400 | /kee         | known are",
         "\"unit\"                   | \"phase\": \"SLEEPING\", \"unit\" | 400 | /phase     | TRIAL",
         "\"unit\"                   | \"flags\": [\"FLYING\"], \"unit\" | 400 | /flags/0   | OVERLOAD",

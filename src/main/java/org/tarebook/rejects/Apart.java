@@ -1,0 +1,37 @@
+package org.tarebook.rejects;
+
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.reading.Cause;
+import org.tarebook.reading.Result;
+
+/** Why a reading takes no part in rates and is counted apart; the first that applies is told. */
+enum Apart {
+  VOIDED,
+  REPLACED,
+  INSTRUMENT_SUSPECT,
+  NOT_JUDGED,
+  NOT_RUNNING;
+
+  /** What sets a reading apart, in the order in which causes are told as its standing. */
+  static @Nullable Apart of(Set<Cause> causes, Result result) {
+    for (Cause cause : Cause.values()) {
+      Apart apart = causes.contains(cause) ? of(cause) : null;
+      if (apart != null) {
+        return apart;
+      }
+    }
+    return result == Result.NOT_JUDGED ? NOT_JUDGED : null;
+  }
+
+  private static @Nullable Apart of(Cause cause) {
+    return switch (cause) {
+      case VOIDED -> VOIDED;
+      case REPLACED -> REPLACED;
+      case INSTRUMENT_FAILED, INSTRUMENT_SUSPECT -> INSTRUMENT_SUSPECT;
+      case NO_VALUE -> NOT_JUDGED;
+      case NOT_RUNNING -> NOT_RUNNING;
+      case REMEASUREMENT -> null;
+    };
+  }
+}

@@ -1,0 +1,86 @@
+package org.tarebook.rejects;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.reading.Result;
+
+/**
+ * What became of one item. Each characteristic decides for itself: its first judged reading for the
+ * first pass, its last for good. A conditional result is no reject.
+ *
+ * @param first the first judged reading of the item, which says where and when the item counts
+ * @param failedFirst what failed at the first pass; empty where nothing did
+ * @param failedLast what failed for good; empty where nothing did
+ * @param conditional whether nothing failed for good but something is conditional
+ * @param passAfterFail whether a failing reading was followed by a passing one within two minutes
+ * @param again the judged readings of a characteristic that was judged before
+ */
+record JudgedItem(
+    Measured first,
+    Set<Measured.Reason> failedFirst,
+    Set<Measured.Reason> failedLast,
+    boolean conditional,
+    boolean passAfterFail,
+    List<Measured> again) {
+
+  private static final Duration MOMENTS = Duration.ofMinutes(2);
+
+  /**
+   * Judges an item by its readings.
+   *
+   * @param readings of one item, in the order they were measured
+   * @return empty where none of them is judged and counts
+   */
+  static Optional<JudgedItem> of(List<Measured> readings) {
+    @Nullable Measured first = null;
+    boolean passAfterFail = false;
+    Set<Measured.Reason> failedFirst = new HashSet<>();
+    List<Measured> again = new ArrayList<>();
+    Map<Long, Measured> last = new HashMap<>();
+    for (Measured reading : readings) {
+      if (reading.apart() != null) {
+        continue;
+      }
+      first = first == null ? reading : first;
+      Measured before = last.put(reading.characteristicId(), reading);
+      if (before != null) {
+        again.add(reading);
+        passAfterFail |= passesMomentsAfter(before, reading);
+      } else if (reading.result() == Result.FAIL) {
+        failedFirst.add(reading.reason());
+      }
+    }
+    if (first == null) {
+      return Optional.empty();
+    }
+    Set<Measured.Reason> failedLast = new HashSet<>();
+    boolean conditional = false;
+    for (Measured reading : last.values()) {
+      conditional |= reading.result() == Result.CONDITIONAL;
+      if (reading.result() == Result.FAIL) {
+        failedLast.add(reading.reason());
+      }
+    }
+    return Optional.of(
+        new JudgedItem(
+            first,
+            failedFirst,
+            failedLast,
+            conditional && failedLast.isEmpty(),
+            passAfterFail,
+            again));
+  }
+
+  private static boolean passesMomentsAfter(Measured before, Measured reading) {
+    return before.result() == Result.FAIL
+        && reading.result() == Result.PASS
+        && Duration.between(before.at(), reading.at()).compareTo(MOMENTS) <= 0;
+  }
+}

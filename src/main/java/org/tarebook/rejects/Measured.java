@@ -1,0 +1,48 @@
+package org.tarebook.rejects;
+
+import java.time.Instant;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.reading.Cause;
+import org.tarebook.reading.Direction;
+import org.tarebook.reading.Result;
+
+/**
+ * A reading as rates take it.
+ *
+ * @param result the result in force: the last successor's, else the reading's own
+ * @param direction the side on which it failed or is conditional
+ * @param apart why it takes no part; absent where it is judged and counts
+ */
+record Measured(
+    long id,
+    Instant at,
+    long stationId,
+    long characteristicId,
+    @Nullable String die,
+    @Nullable Long instrumentId,
+    Result result,
+    @Nullable Direction direction,
+    @Nullable Apart apart) {
+
+  /** What failed and on which side. */
+  record Reason(long characteristicId, @Nullable Direction direction) {}
+
+  /** The same, set apart for what keeps it out, if anything does. */
+  Measured apart(Set<Cause> causes) {
+    return new Measured(
+        id,
+        at,
+        stationId,
+        characteristicId,
+        die,
+        instrumentId,
+        result,
+        direction,
+        Apart.of(causes, result));
+  }
+
+  Reason reason() {
+    return new Reason(characteristicId, direction);
+  }
+}

@@ -1,0 +1,106 @@
+package org.tarebook.rejects;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.reading.Direction;
+import org.tarebook.stats.Interval;
+
+/** Reject rates, with all that is needed to defend them. */
+@Schema(name = "RejectRates")
+public record RateAnswer(
+    @Schema(description = "First moment of the window, by the devices' clocks.")
+        Instant measuredFrom,
+    @Schema(description = "First moment behind the window.") Instant measuredBefore,
+    @Schema(description = "The plant's zone at measuredFrom.", example = "Europe/Berlin")
+        String zone,
+    Set<Dimension> groupBy,
+    Bucket bucket,
+    @Schema(description = "Of each interval, two-sided.", example = "0.95") double confidence,
+    @Schema(description = "What is counted, and how.") List<String> definitions,
+    @Schema(description = "In the order of their members, then of time.") List<Row> rows,
+    @Schema(
+            description =
+                "Everything asked for, each item once, whatever failed. Rows may add up to more: an"
+                    + " item counts on each line, component and product told apart, and under each"
+                    + " reason.")
+        Row total) {
+
+  /** The rates of one group; members that are not told apart, or not there, are absent. */
+  @Schema(name = "RejectRateRow")
+  public record Row(
+      @Nullable String line,
+      @Nullable String component,
+      @Nullable String product,
+      @Nullable String station,
+      @Nullable String die,
+      @Schema(description = "Name of the shift.", example = "early") @Nullable String shift,
+      @Nullable Direction direction,
+      @Schema(description = "Characteristic and side.", example = "TR114-MASS light")
+          @Nullable String reason,
+      @Nullable Period bucket,
+      @Schema(description = "Items with at least one judged reading that counts.") long judged,
+      @Schema(description = "Items of which the last judged reading of a characteristic failed.")
+          long rejected,
+      @Schema(description = "Items of which the first judged reading of a characteristic failed.")
+          long firstPassRejected,
+      @Schema(description = "rejected over judged.") Rate finalRate,
+      @Schema(description = "firstPassRejected over judged.") Rate firstPassRate,
+      @Schema(description = "Items not rejected, but conditional: no rejects.") long conditional,
+      @Schema(
+              description =
+                  "Items of which a failing reading was followed by a passing one of the same"
+                      + " characteristic within two minutes.")
+          long passAfterFail,
+      @Schema(description = "Readings of the group, judged or apart.") long readings,
+      @Schema(description = "Judged readings of a characteristic that was judged before.")
+          long remeasured,
+      @Schema(
+              description =
+                  "Judged readings of an instrument whose check is overdue; they are counted in.")
+          long unverified,
+      @Schema(description = "Readings left out: not judged.") long notJudged,
+      @Schema(description = "Readings left out: voided.") long voided,
+      @Schema(description = "Readings left out: replaced by another.") long replaced,
+      @Schema(description = "Readings left out: the instrument failed a check.")
+          long instrumentSuspect,
+      @Schema(description = "Readings left out: start-up, trial or changeover.") long notRunning) {}
+
+  /** A bucket of the plant's time. */
+  @Schema(name = "RejectRatePeriod")
+  public record Period(
+      Instant from,
+      Instant before,
+      @Schema(example = "2026-W13") String label,
+      @Schema(description = "Whether the window holds all of it.") boolean whole) {}
+
+  /** A share of items, dimensionless; absent where nothing was judged. */
+  @Schema(name = "RejectRate")
+  public record Rate(
+      @Schema(description = "0 to 1.") @Nullable Double share,
+      @Schema(description = "Wilson's score interval: as if items were independent.")
+          @Nullable Interval interval,
+      @Nullable BetweenShifts betweenShifts,
+      @Nullable NotComputed notComputed) {}
+
+  /** What the spread between shifts says of a share; absent with fewer than two shifts. */
+  @Schema(name = "RejectRateBetweenShifts")
+  public record BetweenShifts(
+      @Schema(description = "About 1 where shifts differ by chance only, above by more.")
+          @Nullable Double dispersion,
+      @Schema(description = "Shifts with judged items.") @Nullable Integer groups,
+      @Schema(description = "An interval that allows for the spread; never the narrower one.")
+          @Nullable Interval interval,
+      @Nullable NotComputed notComputed) {}
+
+  /** Why a figure is absent. */
+  @Schema(name = "RejectRateNotComputed")
+  public enum NotComputed {
+    /** No item was judged. */
+    NOTHING_JUDGED,
+    /** All judged items are of one shift, which says nothing of the spread between shifts. */
+    ONE_SHIFT
+  }
+}

@@ -1,0 +1,72 @@
+package org.tarebook.rejects;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.http.Faults;
+import org.tarebook.http.ProblemType;
+
+/**
+ * Which reject rates are wanted.
+ *
+ * @param measuredFrom the first moment, by the devices' clocks
+ * @param measuredBefore the first moment behind the window
+ * @param groupBy what to tell apart
+ * @param narrowing which readings to look at
+ * @param confidence of the intervals, between 0 and 1
+ */
+public record RateQuestion(
+    Instant measuredFrom,
+    Instant measuredBefore,
+    Set<Dimension> groupBy,
+    Bucket bucket,
+    Narrowing narrowing,
+    double confidence) {
+
+  /** The longest window, in days. */
+  public static final int LONGEST_DAYS = 400;
+
+  /** Codes, and names of die and shift; what is absent does not narrow. */
+  public record Narrowing(
+      @Nullable String line,
+      @Nullable String component,
+      @Nullable String product,
+      @Nullable String station,
+      @Nullable String die,
+      @Nullable String characteristic,
+      @Nullable String shift) {
+
+    /** Everything. */
+    public static final Narrowing NONE = new Narrowing(null, null, null, null, null, null, null);
+  }
+
+  /**
+   * Checks the window and the confidence.
+   *
+   * @throws org.tarebook.http.Problem naming each parameter that cannot be
+   */
+  public RateQuestion {
+    groupBy = Set.copyOf(groupBy);
+    Faults faults = new Faults();
+    faults.require(
+        measuredFrom.isBefore(measuredBefore),
+        "measuredBefore",
+        "must lie after measuredFrom, " + measuredFrom + ", was " + measuredBefore);
+    faults.require(
+        !measuredFrom.plus(Duration.ofDays(LONGEST_DAYS)).isBefore(measuredBefore),
+        "measuredBefore",
+        "must lie at most "
+            + LONGEST_DAYS
+            + " days after measuredFrom; ask for a longer time in parts");
+    faults.require(
+        confidence > 0 && confidence < 1,
+        "confidence",
+        "must lie between 0 and 1, such as 0.95, was " + confidence);
+    faults.throwIfAny(ProblemType.INVALID_REQUEST);
+  }
+
+  boolean asksFor(Dimension dimension) {
+    return groupBy.contains(dimension);
+  }
+}

@@ -1,0 +1,192 @@
+package org.tarebook.rejects;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.function.Predicate;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.check.InstrumentChecks;
+import org.tarebook.plant.Coded;
+import org.tarebook.plant.ShiftCalendars;
+import org.tarebook.reading.Direction;
+import org.tarebook.stats.Interval;
+import org.tarebook.stats.Overdispersion;
+import org.tarebook.stats.Proportion;
+import org.tarebook.storage.Transactions;
+
+/** The reject rates of the plant: items with a failed characteristic over items judged. */
+@Service
+public class RejectRates {
+
+  private static final List<String> DEFINITIONS =
+      List.of(
+          "An item is what bears one number or lies in one place on a truck; without a name it is"
+              + " one posting with those that declare to remeasure it. It counts where, and in the"
+              + " bucket in which, its first judged reading lies, once for each line, component and"
+              + " product told apart (station and die are told apart on each line).",
+          "First pass: the first judged reading of each characteristic; final: the last, even if it"
+              + " was measured after the window. An item is rejected if any of these failed.",
+          "A conditional result is no reject.",
+          "Voided, replaced and not judged readings, those of an instrument that had failed its"
+              + " check or failed the next one, and those outside running production take no part"
+              + " and are counted apart, each under the first of these causes.",
+          "Results unverified because a check is overdue are counted in, and told.",
+          "By direction or reason: items that failed so over all items judged in the group; an item"
+              + " may stand under several reasons, so shares need not add up. Every group has a row"
+              + " for every reason that occurs.",
+          "interval: Wilson's score interval. betweenShifts: the same, widened by the dispersion"
+              + " between shifts and Student's t with one degree of freedom less than shifts.");
+
+  private static final Comparator<@Nullable String> WORD =
+      Comparator.nullsFirst(Comparator.naturalOrder());
+
+  private static final Comparator<RateAnswer.Row> ORDER =
+      Comparator.comparing(RateAnswer.Row::line, WORD)
+          .thenComparing(RateAnswer.Row::component, WORD)
+          .thenComparing(RateAnswer.Row::product, WORD)
+          .thenComparing(RateAnswer.Row::station, WORD)
+          .thenComparing(RateAnswer.Row::die, WORD)
+          .thenComparing(RateAnswer.Row::shift, WORD)
+          .thenComparing(
+              RateAnswer.Row::direction,
+              Comparator.nullsFirst(Comparator.<Direction>naturalOrder()))
+          .thenComparing(RateAnswer.Row::reason, WORD)
+          .thenComparing(row -> row.bucket() == null ? Instant.MIN : row.bucket().from());
+
+  private final Transactions transactions;
+  private final Plans plans;
+  private final ShiftCalendars calendars;
+  private final InstrumentChecks checks;
+  private final RejectStore store;
+
+  RejectRates(
+      Transactions transactions,
+      Plans plans,
+      ShiftCalendars calendars,
+      InstrumentChecks checks,
+      RejectStore store) {
+    this.transactions = transactions;
+    this.plans = plans;
+    this.calendars = calendars;
+    this.checks = checks;
+    this.store = store;
+  }
+
+  /**
+   * Answers a question, all of it on one picture of the record.
+   *
+   * @throws org.tarebook.http.Problem where it names what is not recorded, or gives too many rows
+   */
+  public RateAnswer of(RateQuestion question) {
+    return transactions.snapshot(() -> read(question));
+  }
+
+  private RateAnswer read(RateQuestion question) {
+    Plan plan = plans.current();
+    Scope scope = Scope.of(plan, question.narrowing(), calendars.all());
+    PlantTime time = new PlantTime(plan.shifts(), question.bucket());
+    Groups groups = new Groups(plan, question, time, scope);
+    Tallies tallies = new Tallies(groups, unverified(plan));
+    store.items(question.measuredFrom(), question.measuredBefore(), scope, tallies::add);
+    List<RateAnswer.Row> rows = new ArrayList<>();
+    Set<Tally.Reason> reasons = tallies.reasons();
+    tallies
+        .byGroup()
+        .forEach(
+            (group, tally) ->
+                reasons.forEach(reason -> rows.add(row(question, groups, group, tally, reason))));
+    rows.sort(ORDER);
+    return new RateAnswer(
+        question.measuredFrom(),
+        question.measuredBefore(),
+        plan.shifts().zoneOn(question.measuredFrom()).getId(),
+        new TreeSet<>(question.groupBy()),
+        question.bucket(),
+        question.confidence(),
+        DEFINITIONS,
+        rows,
+        row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY));
+  }
+
+  private Predicate<Measured> unverified(Plan plan) {
+    Map<Long, Instant> due = new HashMap<>();
+    checks
+        .states(plan, plan.instruments().all().stream().map(Coded::id).toList())
+        .forEach((id, state) -> state.unverifiedFrom().ifPresent(from -> due.put(id, from)));
+    return reading -> {
+      Instant from = reading.instrumentId() == null ? null : due.get(reading.instrumentId());
+      return from != null && !reading.at().isBefore(from);
+    };
+  }
+
+  private static RateAnswer.Row row(
+      RateQuestion question, Groups groups, Group group, Tally tally, Tally.Reason reason) {
+    Tally.Failures failures = tally.failures(reason);
+    return new RateAnswer.Row(
+        group.line(),
+        group.component(),
+        group.product(),
+        group.station(),
+        group.die(),
+        group.shift(),
+        question.asksFor(Dimension.DIRECTION) ? reason.direction() : null,
+        groups.words(reason),
+        period(question, group.bucket()),
+        tally.judged(),
+        failures.rejected(),
+        failures.firstPassRejected(),
+        rate(tally.rejectedByShift(reason), question.confidence()),
+        rate(tally.firstPassRejectedByShift(reason), question.confidence()),
+        tally.conditional(),
+        tally.passAfterFail(),
+        tally.readings(),
+        tally.remeasured(),
+        tally.unverified(),
+        tally.apart(Apart.NOT_JUDGED),
+        tally.apart(Apart.VOIDED),
+        tally.apart(Apart.REPLACED),
+        tally.apart(Apart.INSTRUMENT_SUSPECT),
+        tally.apart(Apart.NOT_RUNNING));
+  }
+
+  private static RateAnswer.@Nullable Period period(RateQuestion question, @Nullable Span bucket) {
+    return bucket == null
+        ? null
+        : new RateAnswer.Period(
+            bucket.from(),
+            bucket.before(),
+            bucket.label(),
+            bucket.within(question.measuredFrom(), question.measuredBefore()));
+  }
+
+  /** The share of items counted in shifts, with both intervals. */
+  static RateAnswer.Rate rate(List<Proportion.Count> shifts, double confidence) {
+    if (shifts.isEmpty()) {
+      return new RateAnswer.Rate(null, null, null, RateAnswer.NotComputed.NOTHING_JUDGED);
+    }
+    Proportion.Count all =
+        new Proportion.Count(
+            shifts.stream().mapToLong(Proportion.Count::counted).sum(),
+            shifts.stream().mapToLong(Proportion.Count::total).sum());
+    Interval wilson = Proportion.wilson(all, confidence);
+    RateAnswer.BetweenShifts between =
+        Overdispersion.of(shifts)
+            .map(
+                spread ->
+                    new RateAnswer.BetweenShifts(
+                        spread.dispersion(), spread.groups(), spread.interval(confidence), null))
+            .orElseGet(
+                () ->
+                    new RateAnswer.BetweenShifts(
+                        null, null, null, RateAnswer.NotComputed.ONE_SHIFT));
+    return new RateAnswer.Rate(all.share(), wilson, between, null);
+  }
+}
