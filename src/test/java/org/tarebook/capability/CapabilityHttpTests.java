@@ -265,8 +265,7 @@ class CapabilityHttpTests {
 
   @Test
   void equalLimitsLeaveNothingToCompareWith() {
-    ChartBench bench = steady(11, null);
-    bench.specification("4.385", "4.385", "kg");
+    ChartBench bench = steady(11, "4.385", "4.385");
     JsonNode study = bench.study(FROM, BEFORE, "");
     assertThat(reason(study, "cpk")).isEqualTo("LIMITS_EQUAL");
     assertThat(study.at("/counted/total/readings").asLong()).isPositive();
@@ -299,6 +298,23 @@ class CapabilityHttpTests {
   }
 
   @Test
+  void readingsOfAnInstrumentWhoseCheckIsOverdueAreCountedAsUnverified() {
+    ChartBench bench = steady(15);
+    assertThat(bench.study(FROM, BEFORE, "").at("/counts/unverified").asLong()).isZero();
+    bench
+        .engineer()
+        .put(
+            "/api/v1/control-plan/" + bench.chart(),
+            "{\"name\":\"Chart\",\"method\":\"scale\",\"sampleSize\":1,\"frequency\":\"each\","
+                + "\"response\":\"Stop\",\"checkEveryMinutes\":480,\"retired\":false}",
+            "If-Match",
+            bench.engineer().get("/api/v1/control-plan/" + bench.chart()).header("ETag"))
+        .expect(200);
+    // the scale was never checked
+    assertThat(bench.study(FROM, BEFORE, "").at("/counts/unverified").asLong()).isEqualTo(120);
+  }
+
+  @Test
   void questionsThatCannotBeAnsweredAreRefused() {
     ChartBench bench = steady(14);
     assertRefused(bench, "", 400, "give either chart or line");
@@ -326,14 +342,12 @@ class CapabilityHttpTests {
   }
 
   private ChartBench steady(long seed) {
-    return steady(seed, "4.35");
+    return steady(seed, "4.35", "4.43");
   }
 
-  private ChartBench steady(long seed, String lower) {
+  private ChartBench steady(long seed, String lower, String upper) {
     ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
-    if (lower != null) {
-      bench.specification(lower, "4.43", "kg");
-    }
+    bench.specification(lower, upper, "kg");
     bench.postAll(values(seed, 120), "kg", FROM, STEP);
     return bench;
   }
