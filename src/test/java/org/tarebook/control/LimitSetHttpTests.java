@@ -144,7 +144,11 @@ class LimitSetHttpTests {
         "rule-broken",
         "behind measuredFrom");
     assertRefused(
-        bench.freeze("L-9", FROM, FROM.plus(Duration.ofDays(500))), 422, "rule-broken", "400 days");
+        bench.freeze(
+            "L-9", FROM, FROM.plus(Duration.ofDays(500)), "inForceFrom", BEFORE.toString()),
+        422,
+        "rule-broken",
+        "400 days");
     assertRefused(
         bench.freeze("L-9", FROM, BEFORE, "inForceFrom", FROM.minusSeconds(1).toString()),
         422,

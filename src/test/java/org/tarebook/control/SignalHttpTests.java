@@ -230,6 +230,9 @@ class SignalHttpTests {
     assertThat(bench.engineer().get("/api/v1/signals?cursor=x").expect(400).problem())
         .isEqualTo("cursor-does-not-fit");
     assertThat(bench.engineer().get("/api/v1/signals/1").status()).isEqualTo(404);
+    Answer tooMany = bench.engineer().get("/api/v1/signals?limit=1001").expect(400);
+    assertThat(tooMany.at("/errors/0/pointer").asString()).isEqualTo("limit");
+    assertThat(tooMany.at("/errors/0/detail").asString()).contains("1000");
   }
 
   @Test

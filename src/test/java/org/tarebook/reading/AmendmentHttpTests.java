@@ -48,10 +48,14 @@ class AmendmentHttpTests {
     String id = posted(floor.posting(56, "kg", AT, "die", "D7"));
     String request =
         json(
-            "key", Codes.fresh("a"),
-            "kind", "REPLACE",
-            "reason", "The point was left out",
-            "replacement", Map.of("value", 5.6));
+            "key",
+            Codes.fresh("a"),
+            "kind",
+            "REPLACE",
+            "reason",
+            "The point was left out",
+            "replacement",
+            Map.of("value", 5.6));
     Answer made = amend(id, request).expect(201);
     String replacement = made.at("/replacement").asString();
     assertThat(read(id).at("/standing").asString()).isEqualTo("REPLACED");
@@ -90,10 +94,14 @@ class AmendmentHttpTests {
     amend(
             id,
             json(
-                "key", Codes.fresh("a"),
-                "kind", "REPLACE",
-                "reason", "r",
-                "replacement", Map.of("value", 5, "unit", "mm")))
+                "key",
+                Codes.fresh("a"),
+                "kind",
+                "REPLACE",
+                "reason",
+                "r",
+                "replacement",
+                Map.of("value", 5, "unit", "mm")))
         .expect(422);
     String path = "/api/v1/readings/" + id + "/amendments";
     assertThat(tarebook.station(floor.station()).post(path, aVoid).expect(403).problem())

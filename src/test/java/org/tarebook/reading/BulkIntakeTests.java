@@ -91,8 +91,7 @@ class BulkIntakeTests {
             + "kg,0x5,c4,%1$s,%2$s,2026-03-02T06:00:00Z,,\r\n"
             + "kg,5.5,c5,%1$s,%2$s,2026-03-02T06:00:00,,\r\n"
             + "kg,,c6,%1$s,%2$s,2026-03-02T06:00:00Z,,OVERLOAD\r\n";
-    List<JsonNode> lines =
-        send("text/csv", csv.formatted(floor.station(), floor.mass()));
+    List<JsonNode> lines = send("text/csv", csv.formatted(floor.station(), floor.mass()));
     assertThat(outcomes(lines))
         .containsExactly("recorded", "refused", "refused", "refused", "refused", "recorded");
     assertThat(lines.get(1).at("/problem/errors/0/detail").asString()).contains("point");
@@ -141,8 +140,12 @@ class BulkIntakeTests {
       OutputStream out = socket.getOutputStream();
       out.write(
           ("POST /api/v1/readings HTTP/1.1\r\nHost: tarebook\r\nAuthorization: Bearer "
-                  + station.token() + "\r\nContent-Type: " + NDJSON + "\r\nContent-Length: "
-                  + bytes.length + "\r\n\r\n")
+                  + station.token()
+                  + "\r\nContent-Type: "
+                  + NDJSON
+                  + "\r\nContent-Length: "
+                  + bytes.length
+                  + "\r\n\r\n")
               .getBytes(StandardCharsets.US_ASCII));
       out.write(bytes, 0, bytes.length - 40);
       out.flush();

@@ -83,20 +83,25 @@ class PublishedDecisionTests {
             .specification(
                 code,
                 json(
-                    "validFrom", "2000-01-01T00:00:00Z",
-                    "lower", upper ? null : limit,
-                    "upper", upper ? limit : null,
-                    "unit", "kg",
-                    "comparison", method,
+                    "validFrom",
+                    "2000-01-01T00:00:00Z",
+                    "lower",
+                    upper ? null : limit,
+                    "upper",
+                    upper ? limit : null,
+                    "unit",
+                    "kg",
+                    "comparison",
+                    method,
                     "roundingInterval",
                     method.equals("ROUNDING") ? new BigDecimal(row.get("rounding_interval")) : null,
-                    "reason", "table"))
+                    "reason",
+                    "table"))
             .expect(201);
         Answer answer = post(code, row.get("observed"), "kg");
         String decision =
             answer.at("/result").asString().equals("PASS") ? "conforms" : "does not conform";
-        String wanted =
-            row.get(method.equals("ROUNDING") ? "rounding_method" : "absolute_method");
+        String wanted = row.get(method.equals("ROUNDING") ? "rounding_method" : "absolute_method");
         assertThat(decision).as(row.get("case") + " " + method).isEqualTo(wanted);
       }
     }

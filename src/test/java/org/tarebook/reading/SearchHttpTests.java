@@ -29,10 +29,14 @@ class SearchHttpTests {
                   i % 5 == 0 ? 6.5 : 5.5,
                   "kg",
                   "2026-03-02T06:%02d:00Z".formatted(i / 2),
-                  "die", i % 2 == 0 ? "D7" : "D8",
-                  "lot", "L" + i % 3,
-                  "operator", "op-1",
-                  "item", i == 4 ? floor.station() + "-G" : null))
+                  "die",
+                  i % 2 == 0 ? "D7" : "D8",
+                  "lot",
+                  "L" + i % 3,
+                  "operator",
+                  "op-1",
+                  "item",
+                  i == 4 ? floor.station() + "-G" : null))
           .expect(201);
     }
   }
@@ -60,8 +64,7 @@ class SearchHttpTests {
   void aCursorContinuesItsOwnQuestionOnly() {
     String next = find("limit=4").at("/next").asString();
     String other = next.replace("limit=4", "limit=4&die=D7");
-    assertThat(tarebook.reader().get(other).expect(400).problem())
-        .isEqualTo("cursor-does-not-fit");
+    assertThat(tarebook.reader().get(other).expect(400).problem()).isEqualTo("cursor-does-not-fit");
   }
 
   @Test
