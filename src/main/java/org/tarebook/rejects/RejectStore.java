@@ -48,13 +48,16 @@ class RejectStore {
         with asked as (
           select r.id, r.event_id, r.root_event_id, r.item_label from reading r
           where r.measured_at >= :from and r.measured_at < :before%1$s
+        ), chained as (
+          select a.root_event_id from asked a where a.root_event_id <> a.event_id
         ), name as (
           select a.item_label from asked a where a.item_label is not null
           union
-          select f.item_label from asked a join reading f on f.id = a.root_event_id
-          where a.root_event_id <> a.event_id and f.item_label is not null
+          select f.item_label from reading f
+          where f.item_label is not null and f.id in (select c.root_event_id from chained c)
         ), named as (
-          select o.id, o.root_event_id from name n join reading o on o.item_label = n.item_label
+          select o.id, o.root_event_id from reading o
+          where o.item_label in (select n.item_label from name n)
         ), root as (
           select a.root_event_id from asked a
           union
@@ -64,21 +67,21 @@ class RejectStore {
           union
           select n.id from named n
           union
-          select o.id from root t join reading o on o.root_event_id = t.root_event_id
-          where o.root_event_id <> o.event_id
+          select o.id from reading o where o.root_event_id <> o.event_id
+          and o.root_event_id in (select t.root_event_id from root t)
           union
-          select o.id from asked a join reading f on f.id = a.root_event_id
+          select o.id from reading f
           join reading o on o.station_id = f.station_id and o.event_key = f.event_key
-          where a.root_event_id <> a.event_id
+          where f.id in (select c.root_event_id from chained c)
         ), known as (
           select r.id, r.measured_at, r.station_id, r.characteristic_id, r.die, r.instrument_id,
             r.result, r.direction, r.root_event_id,
             case when r.root_event_id = r.event_id
               or (r.item_label is not null and r.remeasures_key is null)
               then r.item_label else f.item_label end as name
-          from wanted w join reading r on r.id = w.id
+          from reading r
           left join reading f on f.id = r.root_event_id and r.root_event_id <> r.event_id
-          where 1 = 1%1$s
+          where r.id in (select w.id from wanted w)%1$s
         )
         select k.id, k.measured_at, k.station_id, k.characteristic_id, k.die, k.instrument_id,
           k.result, k.direction, k.name, k.root_event_id,

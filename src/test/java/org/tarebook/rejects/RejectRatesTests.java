@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.time.Instant;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
@@ -28,7 +29,6 @@ import tools.jackson.databind.JsonNode;
 class RejectRatesTests {
 
   private static final AtomicLong MONTHS = new AtomicLong();
-  private static final AtomicLong REPLACEMENTS = new AtomicLong(8_000_000_000_000L);
 
   private static final Map<Vendor, Works> STARTED = new EnumMap<>(Vendor.class);
 
@@ -43,9 +43,9 @@ class RejectRatesTests {
     STARTED.values().forEach(Works::close);
   }
 
-  /** A month of its own for each test, beginning at noon of a Wednesday. */
+  /** A month of its own for each test, beginning at 11 or 12 o'clock of a Wednesday. */
   private final Instant start =
-      Instant.parse("2027-01-06T11:00:00Z").plusSeconds(MONTHS.getAndIncrement() * 28 * 86_400);
+      Instant.parse("2027-01-06T10:00:00Z").plusSeconds(MONTHS.getAndIncrement() * 28 * 86_400);
 
   private Draft at(long seconds) {
     return new Draft(Codes.fresh("K"), start.plusSeconds(seconds));
@@ -198,7 +198,7 @@ class RejectRatesTests {
     Draft first = at(0, "25");
     Reading wrong = works.record(first);
     works.record(at(7200, "15").remeasures(first.key()));
-    works.keepOut(wrong, "VOIDED");
+    works.voided(wrong);
     counts(
         total(""),
         "judged",
@@ -219,12 +219,23 @@ class RejectRatesTests {
   @Test
   void replacedReadingGivesWayToItsReplacement() {
     Reading wrong = works.record(at(0, "25"));
-    works.replace(wrong, REPLACEMENTS.incrementAndGet(), "PASS", null, null);
+    works.replace(wrong, "15");
     counts(total(""), "judged", 1, "rejected", 0, "replaced", 1, "readings", 2, "remeasured", 0);
-    Reading misnamed = works.record(at(60, "25").item("X" + start));
-    works.record(at(90, "15").item("Y" + start));
-    works.replace(misnamed, REPLACEMENTS.incrementAndGet(), "FAIL", "ABOVE", "Y" + start);
-    counts(total(""), "judged", 2, "firstPassRejected", 1, "rejected", 0, "replaced", 2);
+    Reading named = works.record(at(60, "15").item("X" + start));
+    works.record(at(90, "15").item("X" + start));
+    works.replace(named, "25");
+    counts(
+        total(""),
+        "judged",
+        2,
+        "firstPassRejected",
+        1,
+        "rejected",
+        0,
+        "replaced",
+        2,
+        "passAfterFail",
+        1);
   }
 
   @Test
@@ -257,7 +268,7 @@ class RejectRatesTests {
     works.keepOut(right, "INSTRUMENT_SUSPECT");
     works.letIn(right, "INSTRUMENT_SUSPECT");
     Reading voided = works.record(at(7, "25").phase(Phase.TRIAL));
-    works.keepOut(voided, "VOIDED");
+    works.voided(voided);
     counts(
         total(""),
         "judged",
@@ -322,7 +333,7 @@ class RejectRatesTests {
     String item = "S" + start;
     works.record(at(0).value("A-MASS", "15", Flag.UNSTABLE).die("D9").item(item));
     works.record(at(60, "25").station("T1-W2").die("D1").item(item));
-    works.record(at(9 * 3600, "15").die("D2").item(item));
+    works.record(at(8 * 3600, "15").die("D2").item(item));
     JsonNode rows = ask("&groupBy=STATION,DIE,SHIFT").expect(200).at("/rows");
     assertThat(rows.size()).isEqualTo(3);
     counts(rows.get(0), "judged", 0, "remeasured", 1);
@@ -395,7 +406,13 @@ class RejectRatesTests {
     assertThat(days.at("/0/bucket/whole").asBoolean()).isFalse();
     assertThat(days.at("/1/bucket/whole").asBoolean()).isTrue();
     assertThat(days.at("/1/bucket/from").asString())
-        .isEqualTo(start.plusSeconds(2 * 86_400).toString().replace("11:00", "05:00"));
+        .isEqualTo(
+            start
+                .plusSeconds(2 * 86_400)
+                .atZone(ZoneId.of("Europe/Berlin"))
+                .withHour(6)
+                .toInstant()
+                .toString());
   }
 
   @Test

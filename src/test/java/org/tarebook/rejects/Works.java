@@ -263,31 +263,26 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
         .update();
   }
 
-  /** Replaces a reading by another of the same chain, as an amendment does. */
-  void replace(
-      Reading wrong, long id, String result, @Nullable String direction, @Nullable String label) {
+  /** Voids a reading. */
+  void voided(Reading wrong) {
+    amend(wrong, "{'key':'%s','kind':'VOID','reason':'nothing was measured'}");
+  }
+
+  /** Replaces a reading by one with another value in the same unit. */
+  void replace(Reading wrong, String value) {
+    amend(
+        wrong,
+        "{'key':'%s','kind':'REPLACE','reason':'misread','replacement':{'value':VALUE}}"
+            .replace("VALUE", value));
+  }
+
+  private void amend(Reading wrong, String json) {
     tarebook
-        .sql()
-        .sql(
-            """
-            insert into reading (id, event_id, station_id, event_key, part, characteristic_id,
-              chart_id, lock_version, measured_at, recorded_at, net_value, decimals, unit, phase,
-              die, item, item_label, remeasures_id, root_event_id, result, direction,
-              specification_id, posted_by)
-            select :id, :id, station_id, :key, 0, characteristic_id, chart_id, lock_version,
-              measured_at, recorded_at, net_value, decimals, unit, phase, die,
-              cast(:label as varchar(40)), cast(:label as varchar(170)), id, root_event_id,
-              :result, cast(:direction as varchar(8)), specification_id, posted_by
-            from reading where id = :wrong
-            """)
-        .param("id", id)
-        .param("key", "amendment " + id)
-        .param("label", label, java.sql.Types.VARCHAR)
-        .param("result", result)
-        .param("direction", direction, java.sql.Types.VARCHAR)
-        .param("wrong", wrong.id())
-        .update();
-    keepOut(wrong, "REPLACED");
+        .quality()
+        .post(
+            "/api/v1/readings/" + wrong.id() + "/amendments",
+            json.formatted("A" + wrong.id()).replace('\'', '"'))
+        .expect(201);
   }
 
   @Override
