@@ -11,7 +11,6 @@ import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
-import java.net.URI;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
@@ -28,6 +27,7 @@ import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Code;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.Page;
@@ -112,15 +112,14 @@ class InstrumentCheckController {
               + " of what the control plan permits and what OIML R 76 permits a scale of its class"
               + " at this load. A check found wrong makes the readings since the last good check"
               + " suspect. The same key with the same content is answered as stored.")
+  @RetrySafe
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<InstrumentCheckView> create(@Valid @RequestBody Request request, Actor actor) {
     Instrument instrument = instruments.require(request.instrument(), "/instrument");
     CheckIntake.Recorded done = intake.record(instrument, request.posted(instrument), actor);
     InstrumentCheckView view =
         InstrumentCheckView.of(done.check(), instrument, done.doubts(), done.suspectReadings());
-    return done.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
-        : ResponseEntity.created(URI.create(PATH + "/" + view.id())).body(view);
+    return RetrySafe.Answer.of(done.replayed(), view, "instrument-checks", view.id());
   }
 
   @Operation(

@@ -9,7 +9,6 @@ import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
-import java.net.URI;
 import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -23,6 +22,7 @@ import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.http.Code;
@@ -106,6 +106,7 @@ class LimitSetController {
               + " afterwards. They judge every point from inForceFrom on, which may lie in the"
               + " past, until the next set of the same stratum; signals are raised and withdrawn"
               + " accordingly.")
+  @RetrySafe
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> freeze(@Valid @RequestBody Request request, Actor actor) {
     if (request.code().equals(PREVIEW)) {
@@ -127,9 +128,7 @@ class LimitSetController {
                 request.reason()),
             actor);
     View view = view(chart, frozen.set());
-    return frozen.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
-        : ResponseEntity.created(URI.create("/api/v1/limit-sets/" + view.code())).body(view);
+    return RetrySafe.Answer.of(frozen.replayed(), view, "limit-sets", view.code());
   }
 
   /** Limits to be frozen. */

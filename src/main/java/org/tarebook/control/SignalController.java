@@ -11,7 +11,6 @@ import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
-import java.net.URI;
 import java.time.Instant;
 import java.util.HashMap;
 import java.util.List;
@@ -27,6 +26,7 @@ import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
@@ -118,15 +118,14 @@ class SignalController {
       description =
           "Needs a person's token. Says what was found and what was done; the signal is open no"
               + " longer. A further response may follow.")
+  @RetrySafe
   @PostMapping(path = "/{id}/responses", consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<Answer> respond(
       @PathVariable long id, @Valid @RequestBody Request request, Actor actor) {
     Signals.Done done =
         signals.respond(id, request.key(), request.cause(), request.action(), actor);
     Answer answer = answer(done.response());
-    return done.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(answer)
-        : ResponseEntity.created(URI.create("/api/v1/signals/" + id)).body(answer);
+    return RetrySafe.Answer.of(done.replayed(), answer, "signals", String.valueOf(id));
   }
 
   /** What a person found and did. */

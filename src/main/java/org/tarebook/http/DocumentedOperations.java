@@ -160,6 +160,9 @@ class DocumentedOperations implements OpenApiCustomizer {
     if (method == PathItem.HttpMethod.POST && first.decidesItsStatus()) {
       answerCreated(operation.getResponses());
     }
+    if (first.handler().hasMethodAnnotation(RetrySafe.class)) {
+      answerRepeats(operation.getResponses());
+    }
     ways.stream().filter(Way::streams).forEach(way -> answerStream(operation.getResponses(), way));
     operation.getResponses().values().forEach(DocumentedOperations::sortAlternatives);
   }
@@ -180,6 +183,22 @@ class DocumentedOperations implements OpenApiCustomizer {
     if (only != null) {
       responses.putIfAbsent("201", only.description("Created"));
     }
+  }
+
+  private static void answerRepeats(ApiResponses responses) {
+    ApiResponse made = responses.get("201");
+    ApiResponse repeated =
+        new ApiResponse()
+            .description("The same fact again: it was on record, and is answered as it stands.")
+            .addHeaderObject(
+                RetrySafe.REPLAYED,
+                new Header().description("true for a repeat.").schema(text()));
+    if (made != null && made.getContent() != null) {
+      Content content = new Content();
+      made.getContent().forEach(content::addMediaType);
+      repeated.setContent(content);
+    }
+    responses.putIfAbsent("200", repeated);
   }
 
   private static void answerStream(ApiResponses responses, Way way) {

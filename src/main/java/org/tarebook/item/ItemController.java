@@ -5,7 +5,6 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
-import java.net.URI;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
@@ -15,8 +14,8 @@ import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RestController;
-import org.springframework.web.util.UriUtils;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Code;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -43,6 +42,7 @@ class ItemController {
       description =
           "An item that bears a number, such as a green tyre. A reading may name an item that is not"
               + " registered: it is stored and marked. The same item again is answered as it stands.")
+  @RetrySafe
   @PostMapping(path = "/api/v1/items", consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> register(@Valid @RequestBody Request request, Actor actor) {
     if ((request.component() == null) == (request.product() == null)) {
@@ -60,14 +60,7 @@ class ItemController {
     Items.Registered done =
         items.register(
             new Item(request.number(), component, product, request.lot(), request.madeAt()), actor);
-    return done.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view(done.item()))
-        : ResponseEntity.created(
-                URI.create(
-                    "/api/v1/items/"
-                        + UriUtils.encodePathSegment(
-                            request.number(), java.nio.charset.StandardCharsets.UTF_8)))
-            .body(view(done.item()));
+    return RetrySafe.Answer.of(done.replayed(), view(done.item()), "items", request.number());
   }
 
   @Operation(summary = "Show an item", description = "As registered.")

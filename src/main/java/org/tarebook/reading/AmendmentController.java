@@ -9,7 +9,6 @@ import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
-import java.net.URI;
 import java.time.Instant;
 import java.util.EnumSet;
 import java.util.Set;
@@ -23,6 +22,7 @@ import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Page;
@@ -54,6 +54,7 @@ class AmendmentController {
           "Needs a person's token. The reading stays as it was recorded; it no longer counts, in"
               + " every figure at once, and the replacement, a reading of its own measured at the"
               + " same time, counts in its place. A retry repeats the key.")
+  @RetrySafe
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> amend(
       @PathVariable long id, @Valid @RequestBody Request request, Actor actor) {
@@ -63,9 +64,7 @@ class AmendmentController {
             new Amendments.Draft(request.key(), request.reason(), replacement(id, request)),
             actor);
     View view = view(done.amendment());
-    return done.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
-        : ResponseEntity.created(URI.create("/api/v1/readings/" + id + "/amendments")).body(view);
+    return RetrySafe.Answer.of(done.replayed(), view, "readings", String.valueOf(id), "amendments");
   }
 
   @Operation(

@@ -9,7 +9,6 @@ import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import java.io.IOException;
-import java.net.URI;
 import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -24,6 +23,7 @@ import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Cursor;
@@ -72,6 +72,7 @@ class ReadingController {
           Idempotent-Replayed: true). Doubtful readings are stored and marked; refused is only what \
           cannot be understood. An answer is a record, not an interlock: it moves nothing.
           """)
+  @RetrySafe
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<ReadingView> post(@Valid @RequestBody Posting posting, Actor actor) {
     Outcome outcome = readings.record(List.of(posting), actor).get(0);
@@ -79,9 +80,7 @@ class ReadingController {
       throw outcome.refusal();
     }
     ReadingView view = views.ofEvent(plans.current(), outcome.readings());
-    return outcome.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
-        : ResponseEntity.created(URI.create("/api/v1/readings/" + view.id())).body(view);
+    return RetrySafe.Answer.of(outcome.replayed(), view, "readings", view.id());
   }
 
   @Operation(

@@ -10,7 +10,6 @@ import jakarta.validation.constraints.Positive;
 import jakarta.validation.constraints.Size;
 import java.io.IOException;
 import java.math.BigDecimal;
-import java.net.URI;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
@@ -21,6 +20,7 @@ import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Code;
 import org.tarebook.http.Page;
 import org.tarebook.plant.Register;
@@ -75,6 +75,7 @@ class SpecificationController {
           "Needs a person's token. It holds from validFrom until validBefore or the next revision."
               + " Where readings are on record it begins no earlier than tarebook.specification-lead"
               + " (1 minute) from now. The same revision sent again is answered as recorded.")
+  @RetrySafe
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(
       @PathVariable String code, @Valid @RequestBody Request request, Actor actor) {
@@ -82,12 +83,7 @@ class SpecificationController {
     SpecificationChanges.Outcome outcome =
         changes.record(characteristic, draft(characteristic, request), actor);
     View view = view(characteristic, outcome.specification());
-    return outcome.replayed()
-        ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
-        : ResponseEntity.created(
-                URI.create(
-                    "/api/v1/characteristics/" + code + "/specifications/" + view.revision()))
-            .body(view);
+    return RetrySafe.Answer.of(outcome.replayed(), view, "characteristics", code, "specifications", String.valueOf(view.revision()));
   }
 
   @Operation(
