@@ -53,3 +53,11 @@ create table doubt (
 );
 comment on table doubt is 'from the last good check to the failed one readings are suspect; from there until put right they are not judged; derived from checks and rebuildable';
 create index ix_doubt_instrument on doubt (instrument_id, failed_at);
+
+create table known_right (
+  instrument_id bigint not null,
+  right_at      timestamp(6) with time zone not null,
+  constraint pk_known_right primary key (instrument_id),
+  constraint fk_known_right_instrument foreign key (instrument_id) references instrument (id)
+);
+comment on table known_right is 'when each instrument was last known to be right; derived from checks and rebuildable';

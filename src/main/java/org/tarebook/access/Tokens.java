@@ -51,11 +51,16 @@ public class Tokens {
     this.masterVersion = masterVersion;
     this.audit = audit;
     this.clock = clock;
-    this.life = life;
+    this.life = checkedLife(life);
+  }
+
+  /** The usual life, if it is one that a token may have. */
+  static Duration checkedLife(Duration life) {
     if (life.isNegative() || life.isZero() || life.compareTo(LONGEST) > 0) {
       throw new IllegalArgumentException(
           "tarebook.token-life must be more than nothing and at most P730D, was " + life);
     }
+    return life;
   }
 
   /**

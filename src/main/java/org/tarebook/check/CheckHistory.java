@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -58,6 +59,14 @@ final class CheckHistory {
       doubts.add(open);
     }
     return new Doubts(doubts);
+  }
+
+  /** When the instrument was last known to be right; absent where it never was. */
+  Optional<Instant> lastRight() {
+    return checks.stream()
+        .filter(CheckOutcome::leavesRight)
+        .map(CheckOutcome::at)
+        .reduce((earlier, later) -> later);
   }
 
   /**

@@ -92,8 +92,10 @@ class CheckIntake {
           InstrumentCheck check = judged(instrument, posted, actor);
           store.add(check);
           Doubts before = doubts.of(instrument);
-          Doubts after = new CheckHistory(store.outcomes(instrument.id())).doubts();
+          CheckHistory history = new CheckHistory(store.outcomes(instrument.id()));
+          Doubts after = history.doubts();
           doubts.replace(instrument.id(), before, after);
+          history.lastRight().ifPresent(at -> doubts.noteRight(instrument.id(), at));
           long suspect =
               after
                   .changedSince(before)

@@ -13,7 +13,7 @@ import org.springframework.stereotype.Component;
 import org.tarebook.plant.Instrument;
 import org.tarebook.storage.SqlTime;
 
-/** Doubts in the database, and the last moment each instrument was known to be right. */
+/** What follows from the checks, in the database: doubts, and when each instrument was right. */
 @Component
 class DoubtStore {
 
@@ -85,33 +85,32 @@ class DoubtStore {
     }
   }
 
-  /**
-   * When each instrument was last known to be right; without those that never were. Naming all
-   * columns of the index in the order lets both databases stop at the first row that fits.
-   */
+  /** When each instrument was last known to be right; without those that never were. */
   Map<Long, Instant> lastRight(Collection<Long> instrumentIds) {
     Map<Long, Instant> moments = new HashMap<>();
-    if (instrumentIds.isEmpty()) {
-      return moments;
+    if (!instrumentIds.isEmpty()) {
+      jdbc.sql("select instrument_id, right_at from known_right where instrument_id in (:ids)")
+          .param("ids", instrumentIds)
+          .query(
+              row -> {
+                moments.put(row.getLong("instrument_id"), SqlTime.get(row, "right_at"));
+              });
     }
-    jdbc.sql(
-            """
-            select i.id, (
-              select c.checked_at from instrument_check c
-              where c.instrument_id = i.id
-                and coalesce(c.as_left_result, c.as_found_result) = 'PASS'
-              order by c.instrument_id desc, c.checked_at desc, c.id desc
-              fetch first 1 rows only) as right_at
-            from instrument i where i.id in (:ids)
-            """)
-        .param("ids", instrumentIds)
-        .query(
-            row -> {
-              Instant at = SqlTime.find(row, "right_at");
-              if (at != null) {
-                moments.put(row.getLong("id"), at);
-              }
-            });
     return moments;
+  }
+
+  /** Notes when an instrument was last known to be right. */
+  void noteRight(long instrumentId, Instant at) {
+    int known =
+        jdbc.sql("update known_right set right_at = ? where instrument_id = ?")
+            .param(SqlTime.of(at))
+            .param(instrumentId)
+            .update();
+    if (known == 0) {
+      jdbc.sql("insert into known_right (instrument_id, right_at) values (?, ?)")
+          .param(instrumentId)
+          .param(SqlTime.of(at))
+          .update();
+    }
   }
 }

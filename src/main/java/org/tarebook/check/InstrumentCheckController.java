@@ -1,7 +1,7 @@
 package org.tarebook.check;
 
-import com.fasterxml.jackson.annotation.JsonInclude;
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
@@ -18,7 +18,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.stream.Collectors;
-import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
@@ -37,8 +36,6 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Instrument;
 import org.tarebook.plant.Instruments;
 import org.tarebook.plant.Units;
-import org.tarebook.quantity.Decimals;
-import org.tarebook.quantity.Unit;
 
 /** {@code /instrument-checks}: known standards, as found and as left. */
 @Tag(name = "Instrument checks")
@@ -72,7 +69,7 @@ class InstrumentCheckController {
       description =
           "The newest first, by checkedAt; checkedFrom is inclusive, checkedBefore exclusive.")
   @GetMapping(PATH)
-  Page<View> list(
+  Page<InstrumentCheckView> list(
       @RequestParam @Nullable String instrument,
       @RequestParam @Nullable Instant checkedFrom,
       @RequestParam @Nullable Instant checkedBefore,
@@ -100,7 +97,7 @@ class InstrumentCheckController {
       summary = "Show an instrument check",
       description = "As recorded, with what it means for doubts as they stand now.")
   @GetMapping(PATH + "/{id}")
-  View get(@PathVariable long id) {
+  InstrumentCheckView get(@PathVariable long id) {
     return store
         .find(id)
         .map(check -> views(List.of(check)).get(0))
@@ -116,10 +113,11 @@ class InstrumentCheckController {
               + " at this load. A check found wrong makes the readings since the last good check"
               + " suspect. The same key with the same content is answered as stored.")
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
-  ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
+  ResponseEntity<InstrumentCheckView> create(@Valid @RequestBody Request request, Actor actor) {
     Instrument instrument = instruments.require(request.instrument(), "/instrument");
     CheckIntake.Recorded done = intake.record(instrument, request.posted(instrument), actor);
-    View view = View.of(done.check(), instrument, done.doubts(), done.suspectReadings());
+    InstrumentCheckView view =
+        InstrumentCheckView.of(done.check(), instrument, done.doubts(), done.suspectReadings());
     return done.replayed()
         ? ResponseEntity.ok().header("Idempotent-Replayed", "true").body(view)
         : ResponseEntity.created(URI.create(PATH + "/" + view.id())).body(view);
@@ -133,30 +131,50 @@ class InstrumentCheckController {
     return checks.standing(instruments.get(code));
   }
 
-  /**
-   * A check to be recorded.
-   *
-   * @param key the poster's own; the same check sent again has the same
-   * @param standard name of the known standard
-   * @param certificate number of its certificate
-   * @param standardValue certified value, in {@code unit}
-   * @param asFound indications before adjusting, in the instrument's unit
-   * @param asLeft indications after adjusting, in the instrument's unit
-   * @param onVerification whether the errors of OIML R 76 on verification apply
-   */
+  /** A check to be recorded. */
   record Request(
-      @NotNull
+      @Schema(
+              description =
+                  "The poster's own key of this check; a retry repeats it. 1 to 64 visible ASCII"
+                      + " characters.",
+              example = "T1-W1:check-31")
+          @NotNull
           @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
           String key,
-      @NotNull @Code String instrument,
-      @NotNull Instant checkedAt,
-      @NotBlank @Size(max = 80) String standard,
-      @NotBlank @Size(max = 80) String certificate,
-      @NotNull BigDecimal standardValue,
-      @NotBlank String unit,
-      @Nullable @Size(min = 1, max = 20) List<@NotNull BigDecimal> asFound,
-      @Nullable @Size(min = 1, max = 20) List<@NotNull BigDecimal> asLeft,
-      @Nullable Boolean onVerification,
+      @Schema(description = "The instrument's code.") @NotNull @Code String instrument,
+      @Schema(description = "When it was checked, with the offset.") @NotNull Instant checkedAt,
+      @Schema(description = "Name of the known standard.", example = "check weight 10 kg no. 4")
+          @NotBlank
+          @Size(max = 80)
+          String standard,
+      @Schema(description = "Number of the standard's certificate.") @NotBlank @Size(max = 80)
+          String certificate,
+      @Schema(description = "Certified value, not the nominal one, in unit.", example = "10.0002")
+          @NotNull
+          BigDecimal standardValue,
+      @Schema(
+              description =
+                  "UCUM code of the unit of standardValue; converted exactly where the instrument"
+                      + " shows another of the same kind.",
+              example = "kg")
+          @NotBlank
+          String unit,
+      @Schema(description = "Indications before any adjusting, in the instrument's unit.")
+          @Nullable
+          @Size(min = 1, max = 20)
+          List<@NotNull BigDecimal> asFound,
+      @Schema(
+              description =
+                  "Indications after adjusting, in the instrument's unit; left out where nothing was"
+                      + " adjusted.")
+          @Nullable
+          @Size(min = 1, max = 20)
+          List<@NotNull BigDecimal> asLeft,
+      @Schema(
+              description =
+                  "Whether the errors of OIML R 76 on initial verification apply, half of those in"
+                      + " service; false when left out.")
+          @Nullable Boolean onVerification,
       @Nullable @Size(min = 1, max = 500) String note) {
 
     InstrumentCheck.Posted posted(Instrument of) {
@@ -180,93 +198,7 @@ class InstrumentCheckController {
     }
   }
 
-  /**
-   * What an instrument showed.
-   *
-   * @param indications as shown, in the instrument's unit
-   * @param errors indication less certified value, in the same order and unit
-   * @param meanError their mean
-   */
-  record Phase(List<BigDecimal> indications, List<BigDecimal> errors, BigDecimal meanError) {
-
-    static @Nullable Phase of(InstrumentCheck check, List<BigDecimal> indications, Unit shown) {
-      if (indications.isEmpty()) {
-        return null;
-      }
-      List<BigFraction> errors = check.errors(indications, shown);
-      BigFraction mean =
-          errors.stream().reduce(BigFraction.ZERO, BigFraction::add).divide(errors.size());
-      return new Phase(indications, errors.stream().map(Decimals::of).toList(), Decimals.of(mean));
-    }
-  }
-
-  /**
-   * A check as recorded.
-   *
-   * @param unit of the certified value
-   * @param indicationUnit the instrument's, of indications and errors
-   * @param limit the largest error let pass, plus and minus, in {@code limitUnit}
-   * @param limitFrom what set it
-   * @param doubt what the check means for doubts as they stand now
-   * @param suspectReadings when first recorded: how many readings are suspect in the window whose
-   *     doubts it changed
-   */
-  @JsonInclude(JsonInclude.Include.NON_NULL)
-  record View(
-      long id,
-      String key,
-      String instrument,
-      Instant checkedAt,
-      Instant recordedAt,
-      String postedBy,
-      String standard,
-      String certificate,
-      BigDecimal standardValue,
-      String unit,
-      boolean onVerification,
-      String indicationUnit,
-      @Nullable Phase asFound,
-      @Nullable Phase asLeft,
-      BigDecimal limit,
-      String limitUnit,
-      String limitFrom,
-      @Nullable CheckResult asFoundResult,
-      @Nullable CheckResult asLeftResult,
-      String doubt,
-      @Nullable Long suspectReadings,
-      @Nullable String note) {
-
-    static View of(
-        InstrumentCheck check, Instrument instrument, Doubts doubts, @Nullable Long suspect) {
-      InstrumentCheck.Posted posted = check.posted();
-      Unit shown = instrument.unit();
-      return new View(
-          check.id(),
-          posted.key(),
-          instrument.code(),
-          posted.checkedAt(),
-          check.recordedAt(),
-          check.postedBy(),
-          posted.standard(),
-          posted.certificate(),
-          posted.standardValue(),
-          posted.unit().code(),
-          posted.onVerification(),
-          shown.code(),
-          Phase.of(check, posted.asFound(), shown),
-          Phase.of(check, posted.asLeft(), shown),
-          check.limit().value(),
-          check.limit().unit().code(),
-          check.limit().from(),
-          check.asFound(),
-          check.asLeft(),
-          doubts.effectOf(check.outcome()),
-          suspect,
-          posted.note());
-    }
-  }
-
-  private List<View> views(List<InstrumentCheck> found) {
+  private List<InstrumentCheckView> views(List<InstrumentCheck> found) {
     Map<Long, Instrument> byId =
         found.stream()
             .map(InstrumentCheck::instrument)
@@ -274,11 +206,11 @@ class InstrumentCheckController {
             .map(instruments::byId)
             .collect(Collectors.toMap(Instrument::id, instrument -> instrument));
     Map<Long, Doubts> known = doubts.doubts(byId.keySet());
-    List<View> views = new ArrayList<>();
+    List<InstrumentCheckView> views = new ArrayList<>();
     for (InstrumentCheck check : found) {
       Instrument instrument = Objects.requireNonNull(byId.get(check.instrument()));
       Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument()));
-      views.add(View.of(check, instrument, itsDoubts, null));
+      views.add(InstrumentCheckView.of(check, instrument, itsDoubts, null));
     }
     return views;
   }

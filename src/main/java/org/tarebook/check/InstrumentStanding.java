@@ -1,35 +1,34 @@
 package org.tarebook.check;
 
 import com.fasterxml.jackson.annotation.JsonInclude;
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 
-/**
- * How an instrument stands at a moment.
- *
- * @param instrument its code
- * @param standing in one word
- * @param summary the same in a sentence
- * @param failedSince when the check was made that found or left it wrong; absent unless failed
- * @param overdueSince since when the next check is due; absent unless overdue
- * @param lastGoodCheck the last check that left it right; absent where there is none
- * @param checkEvery the longest time from one check to the next; absent where the control plan asks
- *     for none
- * @param nextDue until when the next check is to be made; absent where none is asked for or none
- *     was good yet
- */
+/** How an instrument stands at a moment. */
 @JsonInclude(JsonInclude.Include.NON_NULL)
 record InstrumentStanding(
     String instrument,
     Standing standing,
-    String summary,
-    @Nullable Instant failedSince,
-    @Nullable Instant overdueSince,
-    @Nullable Instant lastGoodCheck,
-    @Nullable Duration checkEvery,
-    @Nullable Instant nextDue) {
+    @Schema(description = "The same in a sentence.") String summary,
+    @Schema(description = "When the check was made that found or left it wrong.")
+        @Nullable Instant failedSince,
+    @Schema(description = "Since when the next check is due, where that moment has passed.")
+        @Nullable Instant overdueSince,
+    @Schema(description = "The last check that left it right.") @Nullable Instant lastGoodCheck,
+    @Schema(
+            description =
+                "The longest time from one check to the next; absent where the control plan asks"
+                    + " for none.",
+            example = "PT8H")
+        @Nullable Duration checkEvery,
+    @Schema(
+            description =
+                "Until when the next check is to be made; absent where none is asked for or none"
+                    + " was good yet.")
+        @Nullable Instant nextDue) {
 
   /** In one word; the first that applies, from the bottom. */
   enum Standing {

@@ -23,6 +23,7 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.springdoc.core.customizers.OpenApiCustomizer;
 import org.springframework.core.annotation.AnnotatedElementUtils;
+import org.springframework.core.annotation.MergedAnnotations;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.web.bind.annotation.RequestMethod;
@@ -36,21 +37,29 @@ import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandl
  */
 class DocumentedOperations implements OpenApiCustomizer {
 
+  private static final Comparator<Way> ORDER =
+      Comparator.comparing((Way way) -> way.words().hidden())
+          .thenComparing(Way::ofLines)
+          .thenComparing(Way::id);
+
   private final RequestMappingHandlerMapping mapping;
 
   DocumentedOperations(RequestMappingHandlerMapping mapping) {
     this.mapping = mapping;
   }
 
-  /** One way to call an address: a method of a controller and the forms of body it takes. */
-  private record Way(HandlerMethod handler, Set<String> bodies) {
+  /** One way to call an address: a method of a controller, and the forms it takes and gives. */
+  private record Way(HandlerMethod handler, Set<String> bodies, Set<String> answers) {
 
     static Way of(RequestMappingInfo info, HandlerMethod handler) {
       return new Way(
           handler,
-          info.getConsumesCondition().getConsumableMediaTypes().stream()
-              .map(MediaType::toString)
-              .collect(Collectors.toCollection(TreeSet::new)));
+          names(info.getConsumesCondition().getConsumableMediaTypes()),
+          names(info.getProducesCondition().getProducibleMediaTypes()));
+    }
+
+    private static Set<String> names(Set<MediaType> forms) {
+      return forms.stream().map(MediaType::toString).collect(Collectors.toCollection(TreeSet::new));
     }
 
     boolean ofLines() {
@@ -72,8 +81,18 @@ class DocumentedOperations implements OpenApiCustomizer {
       return words;
     }
 
+    /** Whether it writes its answer itself, form by form. */
+    boolean streams() {
+      return handler.getMethod().getReturnType() == void.class;
+    }
+
+    /** Whether no annotation says with what status it answers. */
     boolean decidesItsStatus() {
-      return ResponseEntity.class.isAssignableFrom(handler.getMethod().getReturnType());
+      return ResponseEntity.class.isAssignableFrom(handler.getMethod().getReturnType())
+          && MergedAnnotations.from(handler.getMethod()).stream(
+                  io.swagger.v3.oas.annotations.responses.ApiResponse.class)
+              .findAny()
+              .isEmpty();
     }
 
     private static String kebab(String name) {
@@ -115,8 +134,7 @@ class DocumentedOperations implements OpenApiCustomizer {
                 }
               }
             });
-    ways.values()
-        .forEach(list -> list.sort(Comparator.comparing(Way::ofLines).thenComparing(Way::id)));
+    ways.values().forEach(list -> list.sort(ORDER));
     return ways;
   }
 
@@ -126,21 +144,23 @@ class DocumentedOperations implements OpenApiCustomizer {
     operation.setSummary(first.words().summary());
     operation.setDescription(
         Stream.concat(
-                Stream.of(first.words().description()),
+                Stream.of(first.words().description().strip()),
                 ways.stream()
                     .skip(1)
+                    .filter(way -> !way.words().hidden())
                     .map(
                         way ->
                             String.join(", ", way.bodies())
                                 + " - "
                                 + way.words().summary()
                                 + ": "
-                                + way.words().description()))
+                                + way.words().description().strip()))
             .collect(Collectors.joining("\n\n")));
     ways.stream().filter(Way::ofLines).forEach(way -> takeLines(operation, way));
     if (method == PathItem.HttpMethod.POST && first.decidesItsStatus()) {
       answerCreated(operation.getResponses());
     }
+    ways.stream().filter(Way::streams).forEach(way -> answerStream(operation.getResponses(), way));
     operation.getResponses().values().forEach(DocumentedOperations::sortAlternatives);
   }
 
@@ -150,16 +170,32 @@ class DocumentedOperations implements OpenApiCustomizer {
     }
     Content content = operation.getRequestBody().getContent();
     for (String form : way.bodies()) {
-      content.addMediaType(form, new io.swagger.v3.oas.models.media.MediaType().schema(text()));
+      content.putIfAbsent(form, new io.swagger.v3.oas.models.media.MediaType().schema(text()));
     }
   }
 
   /** Where the annotations say nothing, what is posted is made. */
   private static void answerCreated(ApiResponses responses) {
-    ApiResponse only = responses.get("200");
-    if (only != null && !responses.containsKey("201")) {
-      responses.remove("200");
-      responses.addApiResponse("201", only.description("Created"));
+    ApiResponse only = responses.remove("200");
+    if (only != null) {
+      responses.putIfAbsent("201", only.description("Created"));
+    }
+  }
+
+  private static void answerStream(ApiResponses responses, Way way) {
+    ApiResponse answer =
+        responses.computeIfAbsent("200", status -> new ApiResponse().description("OK"));
+    if (answer.getContent() == null) {
+      answer.setContent(new Content());
+    }
+    ApiResponse made = responses.get("201");
+    for (String form : way.answers()) {
+      if (made != null && made.getContent() != null) {
+        made.getContent().remove(form);
+      }
+      answer
+          .getContent()
+          .putIfAbsent(form, new io.swagger.v3.oas.models.media.MediaType().schema(text()));
     }
   }
 

@@ -4,13 +4,16 @@ import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
+import org.apache.catalina.core.StandardHost;
+import org.springframework.boot.tomcat.servlet.TomcatServletWebServerFactory;
+import org.springframework.boot.web.server.WebServerFactoryCustomizer;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
 import org.springframework.format.FormatterRegistry;
 import org.springframework.web.servlet.config.annotation.InterceptorRegistry;
 import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
 
-/** Times in parameters, unknown parameters, and the server's clock. */
+/** Times in parameters, unknown parameters, unreadable requests, and the server's clock. */
 @Configuration(proxyBeanMethods = false)
 class HttpConfiguration implements WebMvcConfigurer {
 
@@ -28,5 +31,14 @@ class HttpConfiguration implements WebMvcConfigurer {
   @Bean
   Clock clock() {
     return Clock.tick(Clock.systemUTC(), Duration.of(1, ChronoUnit.MICROS));
+  }
+
+  @Bean
+  WebServerFactoryCustomizer<TomcatServletWebServerFactory> unreadableRequests() {
+    return server ->
+        server.addContextCustomizers(
+            context ->
+                ((StandardHost) context.getParent())
+                    .setErrorReportValveClass(UnreadableRequests.class.getName()));
   }
 }

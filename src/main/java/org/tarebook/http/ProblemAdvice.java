@@ -20,6 +20,8 @@ import org.springframework.http.converter.HttpMessageNotReadableException;
 import org.springframework.jdbc.CannotGetJdbcConnectionException;
 import org.springframework.transaction.CannotCreateTransactionException;
 import org.springframework.validation.FieldError;
+import org.springframework.validation.method.ParameterErrors;
+import org.springframework.validation.method.ParameterValidationResult;
 import org.springframework.web.ErrorResponseException;
 import org.springframework.web.bind.MethodArgumentNotValidException;
 import org.springframework.web.bind.MissingServletRequestParameterException;
@@ -28,6 +30,7 @@ import org.springframework.web.bind.annotation.ResponseStatus;
 import org.springframework.web.bind.annotation.RestControllerAdvice;
 import org.springframework.web.context.request.ServletWebRequest;
 import org.springframework.web.context.request.WebRequest;
+import org.springframework.web.method.annotation.HandlerMethodValidationException;
 import org.springframework.web.method.annotation.MethodArgumentTypeMismatchException;
 import org.springframework.web.servlet.mvc.method.annotation.ResponseEntityExceptionHandler;
 
@@ -100,6 +103,38 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
                   + meaning(error.unwrap(Exception.class), error.getRejectedValue())
               : String.valueOf(error.getDefaultMessage());
       faults.add(Problem.Fault.at(place, detail));
+    }
+    return object(invalidRequest(faults));
+  }
+
+  @Override
+  protected @Nullable ResponseEntity<Object> handleHandlerMethodValidationException(
+      HandlerMethodValidationException invalid,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    if (invalid.isForReturnValue()) {
+      return super.handleHandlerMethodValidationException(invalid, headers, status, request);
+    }
+    List<Problem.Fault> faults = new ArrayList<>();
+    for (ParameterValidationResult result : invalid.getParameterValidationResults()) {
+      if (result instanceof ParameterErrors errors) {
+        errors
+            .getFieldErrors()
+            .forEach(
+                error ->
+                    faults.add(
+                        Problem.Fault.at(
+                            JsonFaults.pointer(error.getField()),
+                            String.valueOf(error.getDefaultMessage()))));
+      } else {
+        String name = String.valueOf(result.getMethodParameter().getParameterName());
+        result
+            .getResolvableErrors()
+            .forEach(
+                error ->
+                    faults.add(Problem.Fault.at(name, String.valueOf(error.getDefaultMessage()))));
+      }
     }
     return object(invalidRequest(faults));
   }

@@ -70,21 +70,33 @@ public class Items {
                 "/number",
                 "is registered already, as another thing; a number is never used twice");
           }
-          jdbc.sql(
-                  "insert into item (number, component_id, product_id, lot, made_at, recorded_at,"
-                      + " registered_by) values (:number, :component, :product, :lot, :made, :now,"
-                      + " :by)")
-              .param("number", item.number())
-              .param("component", item.componentId(), java.sql.Types.BIGINT)
-              .param("product", item.productId(), java.sql.Types.BIGINT)
-              .param("lot", item.lot(), java.sql.Types.VARCHAR)
-              .param(
-                  "made", SqlTime.ofNullable(item.madeAt()), java.sql.Types.TIMESTAMP_WITH_TIMEZONE)
-              .param("now", SqlTime.of(clock.instant()))
-              .param("by", actor.name())
-              .update();
+          insert(item, actor);
           return new Registered(item, false);
         });
+  }
+
+  /** Registers new items, all or none. */
+  public void registerAll(Collection<Item> fresh, Actor actor) {
+    transactions.write(
+        () -> {
+          fresh.forEach(item -> insert(item, actor));
+          return fresh.size();
+        });
+  }
+
+  private void insert(Item item, Actor actor) {
+    jdbc.sql(
+            "insert into item (number, component_id, product_id, lot, made_at, recorded_at,"
+                + " registered_by) values (:number, :component, :product, :lot, :made, :now,"
+                + " :by)")
+        .param("number", item.number())
+        .param("component", item.componentId(), java.sql.Types.BIGINT)
+        .param("product", item.productId(), java.sql.Types.BIGINT)
+        .param("lot", item.lot(), java.sql.Types.VARCHAR)
+        .param("made", SqlTime.ofNullable(item.madeAt()), java.sql.Types.TIMESTAMP_WITH_TIMEZONE)
+        .param("now", SqlTime.of(clock.instant()))
+        .param("by", actor.name())
+        .update();
   }
 
   /** An item, and whether it was on register before. */

@@ -6,6 +6,7 @@ import java.sql.Statement;
 import javax.sql.DataSource;
 import org.jspecify.annotations.Nullable;
 import org.springframework.dao.TransientDataAccessResourceException;
+import org.springframework.jdbc.datasource.DataSourceUtils;
 import org.springframework.transaction.TransactionExecution;
 import org.springframework.transaction.TransactionExecutionListener;
 
@@ -53,13 +54,9 @@ final class Durability implements TransactionExecutionListener {
       serving = asked;
     }
     boolean succeeded = false;
-    try (Connection connection = dataSource.getConnection();
-        Statement statement = connection.createStatement()) {
-      statement.execute("checkpoint sync");
+    try {
+      checkpoint();
       succeeded = true;
-    } catch (SQLException failure) {
-      throw new TransientDataAccessResourceException(
-          "The database file could not be forced to disk", failure);
     } finally {
       synchronized (turn) {
         running = false;
@@ -68,6 +65,25 @@ final class Durability implements TransactionExecutionListener {
         }
         turn.notifyAll();
       }
+    }
+  }
+
+  /**
+   * Forces on the transaction's own connection, which is still at hand: taking another one here
+   * would lock all up once every connection of the pool waits for one more.
+   */
+  private void checkpoint() {
+    Connection connection = null;
+    try {
+      connection = DataSourceUtils.doGetConnection(dataSource);
+      try (Statement statement = connection.createStatement()) {
+        statement.execute("checkpoint sync");
+      }
+    } catch (SQLException failure) {
+      throw new TransientDataAccessResourceException(
+          "The database file could not be forced to disk", failure);
+    } finally {
+      DataSourceUtils.releaseConnection(connection, dataSource);
     }
   }
 }

@@ -1,7 +1,6 @@
 package org.tarebook.access;
 
 import static org.assertj.core.api.Assertions.assertThat;
-import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.time.Duration;
 import java.util.ArrayList;
@@ -96,17 +95,6 @@ class FirstAdministratorTests {
       tarebook.clock().forward(Duration.ofHours(24));
       assertThat(tokens.makeFirstAdministrator()).isPresent();
       assertThat(tokens.makeFirstAdministrator()).isEmpty();
-    }
-  }
-
-  @Test
-  void aTokenLifeThatIsTooLongStopsTheStart() {
-    TestDatabase database = TestDatabase.create(vendor);
-
-    for (String life : List.of("P731D", "PT0S", "-P1D")) {
-      assertThatThrownBy(() -> RunningTarebook.start(database, "--tarebook.token-life=" + life))
-          .rootCause()
-          .hasMessageContaining("tarebook.token-life must be");
     }
   }
 

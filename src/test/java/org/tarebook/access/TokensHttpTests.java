@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
@@ -16,6 +17,7 @@ import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.http.Cursor;
 import tools.jackson.databind.JsonNode;
 
 @OnBothDatabases
@@ -286,7 +288,7 @@ class TokensHttpTests {
     Client admin = tarebook.admin();
     List<Long> whole = ids(admin.get(TOKENS + "?limit=1000").expect(200));
 
-    List<Long> inPages = new java.util.ArrayList<>();
+    List<Long> inPages = new ArrayList<>();
     String next = TOKENS + "?limit=2";
     while (next != null && inPages.size() < whole.size()) {
       Answer page = admin.get(next).expect(200);
@@ -299,10 +301,15 @@ class TokensHttpTests {
 
   @Test
   void aForgedCursorIsRefused() {
-    String forged = new org.tarebook.http.Cursor("not a number").seal("token");
+    Client admin = tarebook.admin();
 
-    assertThat(tarebook.admin().get(TOKENS + "?cursor=" + forged).expect(400).problem())
-        .isEqualTo("cursor-does-not-fit");
+    String tokens = TOKENS + "?cursor=" + new Cursor("not a number").seal("token");
+    assertThat(admin.get(tokens).expect(400).problem()).isEqualTo("cursor-does-not-fit");
+    for (String place :
+        List.of("", "yesterday 1", "2026-05-04T06:00:00Z", "2026-05-04T06:00:00Z x")) {
+      String audit = "/api/v1/audit?cursor=" + new Cursor(place).seal("null|null");
+      assertThat(admin.get(audit).expect(400).problem()).isEqualTo("cursor-does-not-fit");
+    }
   }
 
   private Answer make(String kind, String role, String more) {

@@ -117,6 +117,18 @@ class CheckHistoryTests {
   }
 
   @Test
+  void knowsWhenTheInstrumentWasLastRight() {
+    CheckOutcome mended = new CheckOutcome(2, at("08:00"), FAIL, PASS);
+    assertThat(
+            new CheckHistory(List.of(found(3, "10:00", FAIL), mended, found(1, "06:00", PASS)))
+                .lastRight())
+        .contains(at("08:00"));
+    assertThat(new CheckHistory(List.of(found(1, "10:00", FAIL))).lastRight()).isEmpty();
+    assertThat(new CheckHistory(List.of(new CheckOutcome(1, at("10:00"), PASS, FAIL))).lastRight())
+        .isEmpty();
+  }
+
+  @Test
   void leavesEverythingUnverifiedWithoutAnyCheck() {
     CheckHistory history = new CheckHistory(List.of());
     assertThat(history.at(at("10:00"))).isEqualTo(Verification.UNVERIFIED);

@@ -46,8 +46,8 @@ class InstrumentCheckTests {
             indications,
             new PermissibleError(
                 new BigDecimal(row.get("limit_kg").asString()), Unit.KILOGRAM, "the table"));
-    InstrumentCheckController.Phase phase =
-        InstrumentCheckController.Phase.of(check, indications, Unit.KILOGRAM);
+    InstrumentCheckView.Phase phase =
+        InstrumentCheckView.Phase.of(check, indications, Unit.KILOGRAM);
     assertThat(phase.errors())
         .usingElementComparator(BigDecimal::compareTo)
         .isEqualTo(numbers(row.get("errors_kg")));

@@ -1,0 +1,144 @@
+package org.tarebook.capability;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.Parameter;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.constraints.DecimalMax;
+import jakarta.validation.constraints.DecimalMin;
+import java.time.Clock;
+import java.time.Instant;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Charts;
+import org.tarebook.control.StudyWindow;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Lines;
+import org.tarebook.stats.Estimator;
+
+/** {@code /capability}: studies of one chart, or of every chart of a line. */
+@Tag(name = "Capability")
+@RestController
+class CapabilityController {
+
+  private static final List<Definition> DEFINITIONS =
+      List.of(
+          new Definition(
+              "cp",
+              "(U - L) / (6 sigmaWithin); cpu (U - mean) / (3 sigmaWithin), cpl (mean - L) / (3"
+                  + " sigmaWithin), cpk the smaller of both",
+              "AIAG Statistical Process Control, 2nd edition; NIST/SEMATECH e-Handbook, 6.1.6"),
+          new Definition(
+              "pp",
+              "The same ratios with sigmaTotal, the standard deviation of all counted readings with"
+                  + " divisor n - 1",
+              "AIAG Statistical Process Control, 2nd edition; ISO 22514-2 calls these performance"
+                  + " indices"),
+          new Definition(
+              "sigmaWithin",
+              "R_BAR: mean range over d2; S_BAR: mean standard deviation over c4; MOVING_RANGE:"
+                  + " mean moving range over d2(2); POOLED: root of the pooled variance, no bias"
+                  + " correction",
+              "NIST/SEMATECH e-Handbook, 6.3.2"),
+          new Definition(
+              "intervals",
+              "cp, pp: chi-square; cpu, cpl, ppu, ppl: noncentral t; cpk, ppk: normal"
+                  + " approximation, or noncentral t where one limit exists; shares: Clopper and"
+                  + " Pearson",
+              "NIST/SEMATECH e-Handbook, 6.1.6 and 7.2.4.1; A. F. Bissell, Applied Statistics 39"
+                  + " (1990) 331-340"));
+
+  private final Studies studies;
+  private final Charts charts;
+  private final Lines lines;
+  private final Clock clock;
+
+  CapabilityController(Studies studies, Charts charts, Lines lines, Clock clock) {
+    this.studies = studies;
+    this.charts = charts;
+    this.lines = lines;
+    this.clock = clock;
+  }
+
+  @Operation(
+      summary = "Study the capability of a chart or of a line",
+      description =
+          "Cp and Cpk by the sigma within subgroups, Pp and Ppk by the total sigma, as the AIAG"
+              + " defines them. A process that is not in control has no Cp, Cpk, CpU and CpL, unless"
+              + " asked for, and then marked. Readings that do not count are left out and counted"
+              + " by cause. Every study of an answer is made on one picture of the record. A figure"
+              + " that does not exist is absent and told under notComputed.")
+  @GetMapping("/api/v1/capability")
+  View study(
+      @Parameter(description = "Of one chart, by its code; or give line.")
+          @RequestParam(required = false)
+          @Nullable String chart,
+      @Parameter(description = "Of every chart in use of a line, by its code; or give chart.")
+          @RequestParam(required = false)
+          @Nullable String line,
+      @Parameter(description = "First moment; when left out, 30 days before measuredBefore.")
+          @RequestParam(required = false)
+          @Nullable Instant measuredFrom,
+      @Parameter(description = "First moment behind; when left out, now.")
+          @RequestParam(required = false)
+          @Nullable Instant measuredBefore,
+      @Parameter(description = "One stratum, as points name it.", example = "DIE=D7")
+          @RequestParam(required = false)
+          @Nullable String stratum,
+      @Parameter(
+              description =
+                  "R_BAR or POOLED for XBAR_R, S_BAR or POOLED for XBAR_S, MOVING_RANGE for"
+                      + " INDIVIDUALS; the first of them when left out.")
+          @RequestParam(required = false)
+          @Nullable Estimator estimator,
+      @Parameter(description = "Confidence of every interval.")
+          @RequestParam(defaultValue = "0.95")
+          @DecimalMin("0.5")
+          @DecimalMax("0.999")
+          double confidence,
+      @Parameter(description = "Whether Cp to CpL are wanted of a process not in control too.")
+          @RequestParam(defaultValue = "false")
+          boolean evenIfNotInControl) {
+    StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
+    return new View(
+        window.from(),
+        window.before(),
+        confidence,
+        studies.of(
+            charts(chart, line),
+            new Studies.Question(window, stratum, estimator, confidence, evenIfNotInControl)),
+        DEFINITIONS);
+  }
+
+  private List<Chart> charts(@Nullable String chart, @Nullable String line) {
+    if (chart != null && line == null) {
+      return List.of(charts.require(chart, "chart"));
+    }
+    if (chart == null && line != null) {
+      return charts.ofLine(lines.require(line, "line").id()).stream()
+          .filter(each -> !each.retired())
+          .toList();
+    }
+    throw Problem.at(
+        ProblemType.INVALID_REQUEST,
+        chart == null ? "chart" : "line",
+        "give either chart or line, one of the two");
+  }
+
+  /** How a figure is defined, and where. */
+  @Schema(name = "Definition")
+  record Definition(String figure, String words, String source) {}
+
+  /** Studies on one picture of the record. */
+  record View(
+      Instant measuredFrom,
+      Instant measuredBefore,
+      @Schema(example = "0.95") double confidence,
+      List<Study> studies,
+      List<Definition> definitions) {}
+}

@@ -1,0 +1,165 @@
+package org.tarebook.capability;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.check.InstrumentChecks;
+import org.tarebook.check.InstrumentState;
+import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.ChartedWindows;
+import org.tarebook.control.Excluded;
+import org.tarebook.control.Flag;
+import org.tarebook.control.StudyWindow;
+import org.tarebook.control.WithinSigma;
+import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.Revisions;
+import org.tarebook.spec.Specification;
+import org.tarebook.spec.Specifications;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.SigmaEstimate;
+import org.tarebook.storage.Transactions;
+
+/** Capability studies of charts. */
+@Service
+public class Studies {
+
+  private static final Duration TICK = Duration.ofNanos(1000);
+
+  private final ChartedWindows windows;
+  private final Stability stability;
+  private final Specifications specifications;
+  private final InstrumentChecks checks;
+  private final Plans plans;
+  private final Transactions transactions;
+
+  Studies(
+      ChartedWindows windows,
+      Stability stability,
+      Specifications specifications,
+      InstrumentChecks checks,
+      Plans plans,
+      Transactions transactions) {
+    this.windows = windows;
+    this.stability = stability;
+    this.specifications = specifications;
+    this.checks = checks;
+    this.plans = plans;
+    this.transactions = transactions;
+  }
+
+  /**
+   * How charts are to be studied.
+   *
+   * @param stratum the one stratum studied; absent for all
+   * @param estimator of the sigma within subgroups; absent for the usual one of each chart
+   * @param confidence of every interval, such as 0.95
+   * @param evenIfNotInControl whether Cp to Cpl are wanted of a process that is not in control
+   */
+  public record Question(
+      StudyWindow window,
+      @Nullable String stratum,
+      @Nullable Estimator estimator,
+      double confidence,
+      boolean evenIfNotInControl) {}
+
+  /** Studies charts, all on one picture of the record. */
+  public List<Study> of(List<Chart> charts, Question question) {
+    for (Chart chart : charts) {
+      WithinSigma.require(chart, question.estimator(), "estimator");
+    }
+    return transactions.snapshot(
+        () -> {
+          Plan plan = plans.current();
+          return charts.stream().map(chart -> study(plan, chart, question)).toList();
+        });
+  }
+
+  private Study study(Plan plan, Chart chart, Question question) {
+    Instant from = question.window().from();
+    Instant before = question.window().before();
+    Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
+    ChartedWindow window = windows.read(plan, chart, from, before, question.stratum());
+    Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
+    Optional<SigmaEstimate> within = WithinSigma.of(estimator, window.points());
+    Optional<Specification> used = plan.inForce(characteristic, before.minus(TICK));
+    Optional<Study.InControl> control = stability.judge(window, estimator);
+    Figures figures =
+        new Figures(question, characteristic, window, within, used, control).compute();
+    return new Study(
+        chart.code(),
+        characteristic.code(),
+        plan.lines().get(chart.lineId()).code(),
+        question.stratum(),
+        window.unit().code(),
+        new Study.Counts(
+            window.readings().size(),
+            window.points().size(),
+            window.incomplete(),
+            unverified(plan, window.readings()),
+            Excluded.list(window.uncounted())),
+        figures.specification(),
+        revisions(characteristic, from, before),
+        control.orElse(null),
+        figures.mean(),
+        figures.sigmaWithin(),
+        figures.sigmaTotal(),
+        figures.notInControl(),
+        figures.within().potential(),
+        figures.within().minimum(),
+        figures.within().upper(),
+        figures.within().lower(),
+        figures.total().potential(),
+        figures.total().minimum(),
+        figures.total().upper(),
+        figures.total().lower(),
+        figures.counted(),
+        figures.estimated(),
+        Flag.of(plan, window, within),
+        List.copyOf(figures.missing()));
+  }
+
+  private List<Study.Revision> revisions(
+      Characteristic characteristic, Instant from, Instant before) {
+    List<Specification> all = specifications.of(characteristic);
+    Revisions inOrder = new Revisions(all);
+    List<Study.Revision> revisions = new ArrayList<>();
+    for (Specification each : all) {
+      Instant end = inOrder.endOf(each);
+      if (each.stands()
+          && each.validFrom().isBefore(before)
+          && (end == null || end.isAfter(from))) {
+        revisions.add(new Study.Revision(each.revision(), each.validFrom(), end));
+      }
+    }
+    return revisions;
+  }
+
+  private long unverified(Plan plan, List<Row> readings) {
+    Set<Long> instruments = new HashSet<>();
+    for (Row row : readings) {
+      if (row.instrumentId() != null) {
+        instruments.add(row.instrumentId());
+      }
+    }
+    Map<Long, InstrumentState> states = checks.states(plan, instruments);
+    return readings.stream().filter(row -> unverified(states, row)).count();
+  }
+
+  private static boolean unverified(Map<Long, InstrumentState> states, Row row) {
+    Long instrument = row.instrumentId();
+    InstrumentState state = instrument == null ? null : states.get(instrument);
+    return state != null
+        && state.unverifiedFrom().filter(since -> !row.measuredAt().isBefore(since)).isPresent();
+  }
+}

@@ -1,0 +1,140 @@
+package org.tarebook.capability;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.control.Excluded;
+import org.tarebook.control.Flag;
+import org.tarebook.control.NotComputed;
+import org.tarebook.control.ShownLimits;
+import org.tarebook.stats.Estimator;
+
+/**
+ * The capability study of one chart: figures, and what they rest on. A figure that does not exist
+ * is absent, and told under {@code notComputed}.
+ */
+@Schema(name = "CapabilityStudy")
+public record Study(
+    String chart,
+    String characteristic,
+    String line,
+    @Schema(description = "The one stratum studied; absent for all.") @Nullable String stratum,
+    @Schema(description = "UCUM code of the unit of mean, sigmas and limits.", example = "[lb_av]")
+        String unit,
+    Counts counts,
+    @Schema(description = "The specification used; absent where none is in force.")
+        @Nullable Used specification,
+    @Schema(description = "Every revision in force at some moment of the window.")
+        List<Revision> revisions,
+    @Schema(description = "Whether the process was in control; absent where it cannot be told.")
+        @Nullable InControl control,
+    @Schema(description = "Mean of all counted readings, in the unit.", example = "12.304")
+        @Nullable Double mean,
+    @Schema(description = "Sigma within subgroups, in the unit.") @Nullable Sigma sigmaWithin,
+    @Schema(description = "Sigma of all counted readings together, in the unit.")
+        @Nullable Sigma sigmaTotal,
+    @Schema(description = "Whether Cp to Cpl are told though the process is not in control.")
+        boolean notInControl,
+    @Nullable Index cp,
+    @Nullable Index cpk,
+    @Nullable Index cpu,
+    @Nullable Index cpl,
+    @Nullable Index pp,
+    @Nullable Index ppk,
+    @Nullable Index ppu,
+    @Nullable Index ppl,
+    @Schema(description = "Counted readings out of tolerance; absent without specification.")
+        @Nullable Outside counted,
+    @Schema(description = "Shares out of tolerance of a normal process with mean and sigmaTotal.")
+        @Nullable Estimated estimated,
+    List<Flag> flags,
+    List<NotComputed> notComputed) {
+
+  /** What went in, and what did not. */
+  @Schema(name = "StudyCounts")
+  public record Counts(
+      @Schema(description = "Readings that count.", example = "500") long readings,
+      @Schema(description = "Points they make.", example = "100") long points,
+      @Schema(description = "Counted readings that make no point.", example = "4") long incomplete,
+      @Schema(description = "Counted readings whose instrument's check is overdue.")
+          long unverified,
+      @Schema(description = "Readings of the chart's window that do not count.")
+          List<Excluded> excluded) {}
+
+  /** The specification used: as written, and converted into the unit of the study. */
+  @Schema(name = "StudySpecification")
+  public record Used(
+      int revision,
+      @Schema(description = "Why this revision.") String because,
+      @Schema(description = "As written.") @Nullable BigDecimal lowerWritten,
+      @Nullable BigDecimal upperWritten,
+      @Schema(description = "UCUM code of the unit they are written in.") String unitWritten,
+      @Schema(description = "In the unit of the study.") @Nullable Double lower,
+      @Nullable Double upper) {}
+
+  /** A revision of the specification. */
+  @Schema(name = "StudyRevision")
+  public record Revision(int revision, Instant validFrom, @Nullable Instant validBefore) {}
+
+  /** An estimate of sigma. */
+  @Schema(name = "Sigma")
+  public record Sigma(
+      @Schema(description = "In the unit of the study.", example = "0.0541") double sigma,
+      @Schema(example = "72.7") double degreesOfFreedom,
+      @Schema(example = "R_BAR") Estimator estimator) {}
+
+  /** An index with its confidence interval. */
+  @Schema(name = "Index", description = "Dimensionless, with its confidence interval.")
+  public record Index(
+      @Schema(example = "1.42") double value,
+      @Schema(description = "Lower limit of the interval.", example = "1.23") double lower,
+      @Schema(description = "Upper limit of the interval.", example = "1.61") double upper) {}
+
+  /** Whether the process was in control. */
+  @Schema(name = "InControl")
+  public record InControl(
+      boolean inControl,
+      @Schema(description = "Frozen limits, or limits computed from this window itself.")
+          Source limitsFrom,
+      @Schema(description = "Codes of the limit sets in force.") List<String> limitSets,
+      @Schema(description = "The limits computed from this window; absent where frozen.")
+          @Nullable ShownLimits limits,
+      @Schema(description = "Points with limits in force.", example = "100") long judgedPoints,
+      @Schema(description = "Points that complete a signal.", example = "2") long signalledPoints,
+      @Schema(description = "Signals that stand and that nobody has responded to.")
+          long openSignals,
+      @Schema(
+              description = "Signalled points to expect of as many points in control.",
+              example = "1.3")
+          double expectedByChance,
+      @Schema(description = "The most that chance explains.", example = "5") long mostByChance,
+      @Schema(description = "How it was decided.") String criterion) {
+
+    /** Where the limits come from. */
+    public enum Source {
+      FROZEN,
+      COMPUTED_FROM_WINDOW
+    }
+  }
+
+  /** Readings counted out of tolerance. */
+  @Schema(name = "CountedOutside")
+  public record Outside(Share below, Share above, Share total) {}
+
+  /** A counted share with its confidence interval. */
+  @Schema(name = "CountedShare")
+  public record Share(
+      @Schema(example = "3") long readings,
+      @Schema(description = "0 to 1.", example = "0.006") double share,
+      @Schema(description = "Lower limit, Clopper and Pearson.", example = "0.0012") double lower,
+      @Schema(description = "Upper limit, Clopper and Pearson.", example = "0.0174")
+          double upper) {}
+
+  /** Shares estimated by a normal process. */
+  @Schema(name = "EstimatedOutside")
+  public record Estimated(
+      @Schema(description = "0 to 1.", example = "0.0021") double below,
+      @Schema(description = "0 to 1.", example = "0.0004") double above) {}
+}

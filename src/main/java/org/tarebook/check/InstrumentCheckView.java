@@ -1,0 +1,99 @@
+package org.tarebook.check;
+
+import com.fasterxml.jackson.annotation.JsonInclude;
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.List;
+import org.apache.commons.numbers.fraction.BigFraction;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.plant.Instrument;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+
+/** A check as it is answered: what was recorded, what it came to, and what it means now. */
+@Schema(name = "InstrumentCheck")
+@JsonInclude(JsonInclude.Include.NON_NULL)
+record InstrumentCheckView(
+    @Schema(description = "The check's number in the record.", example = "1001") String id,
+    @Schema(description = "The poster's own key.") String key,
+    String instrument,
+    Instant checkedAt,
+    @Schema(description = "The server's clock.") Instant recordedAt,
+    @Schema(description = "Who posted it: the token's name.") String postedBy,
+    String standard,
+    String certificate,
+    @Schema(description = "Certified value, in unit.") BigDecimal standardValue,
+    @Schema(description = "UCUM code of the unit of the certified value.") String unit,
+    boolean onVerification,
+    @Schema(description = "UCUM code of the instrument's unit, of indications and errors.")
+        String indicationUnit,
+    @Nullable Phase asFound,
+    @Nullable Phase asLeft,
+    @Schema(description = "The largest error let pass, plus and minus, in limitUnit.")
+        BigDecimal limit,
+    String limitUnit,
+    @Schema(description = "What set the limit.", example = "OIML R 76 class III in service")
+        String limitFrom,
+    @Schema(description = "PASS when no error is beyond the limit.")
+        @Nullable CheckResult asFoundResult,
+    @Nullable CheckResult asLeftResult,
+    @Schema(description = "What the check means for doubts as they stand now.") String doubt,
+    @Schema(
+            description =
+                "When first recorded: how many readings are suspect in the window whose doubts it"
+                    + " changed.")
+        @Nullable Long suspectReadings,
+    @Nullable String note) {
+
+  /** What an instrument showed. */
+  @Schema(name = "CheckPhase")
+  record Phase(
+      @Schema(description = "As shown, in indicationUnit.") List<BigDecimal> indications,
+      @Schema(
+              description =
+                  "Indication less certified value for each, in indicationUnit. Exact, or 20"
+                      + " significant digits where it does not end.")
+          List<BigDecimal> errors,
+      @Schema(description = "Mean of the errors, in indicationUnit.") BigDecimal meanError) {
+
+    static @Nullable Phase of(InstrumentCheck check, List<BigDecimal> indications, Unit shown) {
+      if (indications.isEmpty()) {
+        return null;
+      }
+      List<BigFraction> errors = check.errors(indications, shown);
+      BigFraction mean =
+          errors.stream().reduce(BigFraction.ZERO, BigFraction::add).divide(errors.size());
+      return new Phase(indications, errors.stream().map(Decimals::of).toList(), Decimals.of(mean));
+    }
+  }
+
+  static InstrumentCheckView of(
+      InstrumentCheck check, Instrument instrument, Doubts doubts, @Nullable Long suspectReadings) {
+    InstrumentCheck.Posted posted = check.posted();
+    Unit shown = instrument.unit();
+    return new InstrumentCheckView(
+        String.valueOf(check.id()),
+        posted.key(),
+        instrument.code(),
+        posted.checkedAt(),
+        check.recordedAt(),
+        check.postedBy(),
+        posted.standard(),
+        posted.certificate(),
+        posted.standardValue(),
+        posted.unit().code(),
+        posted.onVerification(),
+        shown.code(),
+        Phase.of(check, posted.asFound(), shown),
+        Phase.of(check, posted.asLeft(), shown),
+        check.limit().value(),
+        check.limit().unit().code(),
+        check.limit().from(),
+        check.asFound(),
+        check.asLeft(),
+        doubts.effectOf(check.outcome()),
+        suspectReadings,
+        posted.note());
+  }
+}

@@ -1,0 +1,204 @@
+package org.tarebook.control;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.Parameter;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import java.time.Clock;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Charts;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.http.Page;
+import org.tarebook.plant.Lines;
+import org.tarebook.spec.Characteristic;
+import org.tarebook.stats.ZoneRule;
+import org.tarebook.storage.Transactions;
+
+/** {@code /charts}: charts as they stand. */
+@Tag(name = "Charts")
+@RestController
+@RequestMapping("/api/v1/charts")
+class ChartController {
+
+  private final ChartPoints points;
+  private final LimitSets limitSets;
+  private final Signals signals;
+  private final Charts charts;
+  private final Lines lines;
+  private final Plans plans;
+  private final Transactions transactions;
+  private final Clock clock;
+
+  ChartController(
+      ChartPoints points,
+      LimitSets limitSets,
+      Signals signals,
+      Charts charts,
+      Lines lines,
+      Plans plans,
+      Transactions transactions,
+      Clock clock) {
+    this.points = points;
+    this.limitSets = limitSets;
+    this.signals = signals;
+    this.charts = charts;
+    this.lines = lines;
+    this.plans = plans;
+    this.transactions = transactions;
+    this.clock = clock;
+  }
+
+  @Operation(
+      summary = "List charts",
+      description =
+          "The charts in use of a line, or of the plant, in the order of codes, with how many"
+              + " signals of each are open.")
+  @GetMapping
+  Page<Row> list(
+      @Parameter(description = "The line's code.") @RequestParam(required = false)
+          @Nullable String line) {
+    Long lineId = line == null ? null : (Long) lines.require(line, "line").id();
+    return Page.whole(transactions.snapshot(() -> rows(plans.current(), lineId)));
+  }
+
+  private List<Row> rows(Plan plan, @Nullable Long lineId) {
+    List<Chart> found =
+        plan.charts().all().stream()
+            .filter(chart -> !chart.retired())
+            .filter(chart -> lineId == null || chart.lineId() == lineId)
+            .sorted(java.util.Comparator.comparing(Chart::code))
+            .toList();
+    Map<Long, Long> open = signals.open(found.stream().map(Chart::id).toList());
+    return found.stream()
+        .map(chart -> row(plan, chart, open.getOrDefault(chart.id(), 0L)))
+        .toList();
+  }
+
+  @Operation(
+      summary = "Show a chart",
+      description =
+          "Its row of the control plan, the limit sets in force now, its last point and how many"
+              + " signals are open.")
+  @GetMapping("/{code}")
+  View get(@PathVariable String code) {
+    Chart chart = charts.get(code);
+    return transactions.snapshot(() -> view(plans.current(), chart));
+  }
+
+  @Operation(
+      summary = "Show the points of a chart",
+      description =
+          "In order, with the limits in force for each and the signals that stand. Readings are cut"
+              + " into points shift by shift, stratum by stratum, in the order of the station's"
+              + " counter; what is left over at the end of a shift makes no point. At most 10,000"
+              + " points are answered; next says where the rest begins.")
+  @GetMapping("/{code}/points")
+  ChartPoints.Answer points(
+      @PathVariable String code,
+      @Parameter(description = "First moment; when left out, 30 days before measuredBefore.")
+          @RequestParam(required = false)
+          @Nullable Instant measuredFrom,
+      @Parameter(description = "First moment behind; when left out, now.")
+          @RequestParam(required = false)
+          @Nullable Instant measuredBefore,
+      @Parameter(description = "One stratum, as points name it.", example = "DIE=D7")
+          @RequestParam(required = false)
+          @Nullable String stratum) {
+    Chart chart = charts.get(code);
+    StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
+    return transactions.snapshot(() -> points.of(plans.current(), chart, window, stratum));
+  }
+
+  /** A chart in a list. */
+  @Schema(name = "ChartRow")
+  record Row(
+      String code,
+      String name,
+      String characteristic,
+      String line,
+      @Schema(description = "UCUM code of the unit it is drawn in.", example = "[lb_av]")
+          String unit,
+      Chart.Kind kind,
+      @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
+      @Schema(description = "What a subgroup never mixes, besides shift and unit shown.")
+          Set<Chart.Stratum> strata,
+      @Schema(description = "Codes of the zone rules.") List<String> rules,
+      @Schema(description = "Signals that stand and that nobody has responded to.")
+          long openSignals) {}
+
+  /** Limits in force. */
+  @Schema(name = "LimitsInForce")
+  record InForce(
+      String limitSet,
+      @Schema(description = "Empty: every stratum without a set of its own.") String stratum,
+      Instant inForceFrom,
+      ShownLimits limits) {}
+
+  /** A chart. */
+  record View(
+      Row row,
+      @Schema(description = "What is done on a signal.") String response,
+      @Nullable Instant retiredAt,
+      @Schema(description = "Time of the last point; absent where there is none.")
+          @Nullable Instant lastPointAt,
+      @Schema(description = "The limit sets in force now, one a stratum.") List<InForce> inForce,
+      List<NotComputed> notComputed) {}
+
+  private Row row(Plan plan, Chart chart, long open) {
+    Chart.Cut cut = chart.cut();
+    Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
+    return new Row(
+        chart.code(),
+        chart.name(),
+        characteristic.code(),
+        plan.lines().get(chart.lineId()).code(),
+        characteristic.unit().code(),
+        cut.kind(),
+        cut.subgroupSize(),
+        cut.strata(),
+        cut.rules().stream().map(ZoneRule::code).toList(),
+        open);
+  }
+
+  private View view(Plan plan, Chart chart) {
+    Instant now = clock.instant();
+    LimitsInForce limits = limitSets.of(chart);
+    List<InForce> inForce =
+        limits.all().stream()
+            .map(LimitSet::stratum)
+            .distinct()
+            .sorted()
+            .flatMap(stratum -> limits.at(stratum, now).stream())
+            .distinct()
+            .map(
+                set ->
+                    new InForce(
+                        set.code(),
+                        set.stratum(),
+                        set.inForceFrom(),
+                        ShownLimits.of(chart.cut().kind(), set.limits())))
+            .toList();
+    return new View(
+        row(plan, chart, signals.open(List.of(chart.id())).getOrDefault(chart.id(), 0L)),
+        chart.practice().response(),
+        chart.retiredAt(),
+        points.lastAt(plan, chart),
+        inForce,
+        inForce.isEmpty()
+            ? List.of(
+                new NotComputed(
+                    "limits", NotComputed.Reason.NO_LIMIT_SET, "No limit set is in force."))
+            : List.of());
+  }
+}

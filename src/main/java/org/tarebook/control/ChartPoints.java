@@ -1,0 +1,197 @@
+package org.tarebook.control;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.stats.Side;
+
+/** The points of a chart as they are drawn: with limits and signals. */
+@Component
+class ChartPoints {
+
+  private static final int MOST = 10_000;
+  private static final int SHIFTS_SEARCHED = 10;
+  private static final Duration STRETCH = Duration.ofDays(7);
+
+  private final ChartedWindows windows;
+  private final LimitSets limitSets;
+  private final Signals signals;
+
+  ChartPoints(ChartedWindows windows, LimitSets limitSets, Signals signals) {
+    this.windows = windows;
+    this.limitSets = limitSets;
+    this.signals = signals;
+  }
+
+  /** Points of a chart. */
+  @Schema(name = "ChartPoints")
+  record Answer(
+      String chart,
+      String characteristic,
+      @Schema(description = "UCUM code of the unit of every figure.", example = "[lb_av]")
+          String unit,
+      Chart.Kind kind,
+      @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
+      @Schema(description = "What the spread of each point is.") ShownLimits.SpreadKind spread,
+      Instant measuredFrom,
+      Instant measuredBefore,
+      @Schema(description = "The limits that judge the points.") List<Judging> limitSets,
+      List<Shown> points,
+      @Schema(
+              description =
+                  "Where the points beyond the 10,000 answered begin: the next measuredFrom; absent"
+                      + " where all are answered.")
+          @Nullable Instant next,
+      List<NotComputed> notComputed) {}
+
+  /** Limits that judge some of the points. */
+  @Schema(name = "JudgingLimits")
+  record Judging(String limitSet, String stratum, ShownLimits limits) {}
+
+  /** A point. */
+  @Schema(name = "Point")
+  record Shown(
+      @Schema(description = "Time of its last reading.") Instant at,
+      @Schema(description = "Empty where the chart has no strata.", example = "DIE=D7")
+          String stratum,
+      @Schema(description = "Id of the first of its readings.") long firstReading,
+      @Schema(description = "Id of the reading that completed it.") long lastReading,
+      @Schema(description = "The mean, or the single reading.", example = "12.31") double value,
+      @Schema(description = "Absent for the first reading of a shift.", example = "0.07")
+          @Nullable Double spread,
+      @Schema(description = "Code of the limit set in force; absent where none is.")
+          @Nullable String limitSet,
+      @Nullable Double centre,
+      @Nullable Double lower,
+      @Nullable Double upper,
+      @Nullable Double spreadCentre,
+      @Nullable Double spreadLower,
+      @Nullable Double spreadUpper,
+      @Schema(description = "The signals that it completes.") List<Completed> signals) {}
+
+  /** A signal that a point completes. */
+  @Schema(name = "CompletedSignal")
+  record Completed(long id, String rule, Side side, boolean open) {}
+
+  Answer of(Plan plan, Chart chart, StudyWindow window, @Nullable String stratum) {
+    LimitsInForce limits = limitSets.of(chart);
+    List<Point> found = new ArrayList<>();
+    Instant start = window.from();
+    while (start.isBefore(window.before()) && found.size() <= MOST) {
+      Instant shift = plan.shifts().at(start).from();
+      Instant end = plan.shifts().at(shift.plus(STRETCH)).from();
+      for (Point point : windows.points(plan, chart, shift, end)) {
+        if ((stratum == null || point.stratum().equals(stratum))
+            && !point.at().isBefore(window.from())
+            && point.at().isBefore(window.before())) {
+          found.add(point);
+        }
+      }
+      start = end;
+    }
+    Instant next = found.size() > MOST ? found.get(MOST).at() : null;
+    List<Point> shown =
+        next == null ? found : found.stream().filter(point -> point.at().isBefore(next)).toList();
+    Map<Long, List<Signals.Answered>> completed =
+        signals.standing(chart, window.from(), window.before()).stream()
+            .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
+    return answer(plan, chart, window, limits, shown, completed, next);
+  }
+
+  private static Answer answer(
+      Plan plan,
+      Chart chart,
+      StudyWindow window,
+      LimitsInForce limits,
+      List<Point> shown,
+      Map<Long, List<Signals.Answered>> completed,
+      @Nullable Instant next) {
+    Chart.Kind kind = chart.cut().kind();
+    boolean allJudged = shown.stream().allMatch(point -> limits.at(point).isPresent());
+    return new Answer(
+        chart.code(),
+        plan.characteristics().get(chart.characteristicId()).code(),
+        plan.characteristics().get(chart.characteristicId()).unit().code(),
+        kind,
+        chart.cut().subgroupSize(),
+        ShownLimits.SpreadKind.of(kind),
+        window.from(),
+        window.before(),
+        shown.stream()
+            .flatMap(point -> limits.at(point).stream())
+            .distinct()
+            .map(set -> new Judging(set.code(), set.stratum(), ShownLimits.of(kind, set.limits())))
+            .toList(),
+        shown.stream()
+            .map(
+                point ->
+                    shown(
+                        kind,
+                        point,
+                        limits.at(point),
+                        completed.getOrDefault(point.lastReading(), List.of())))
+            .toList(),
+        next,
+        allJudged
+            ? List.of()
+            : List.of(
+                new NotComputed(
+                    "limits",
+                    NotComputed.Reason.NO_LIMIT_SET,
+                    "No limit set is in force for the points that show none.")));
+  }
+
+  private static Shown shown(
+      Chart.Kind kind, Point point, Optional<LimitSet> set, List<Signals.Answered> completed) {
+    Optional<Limits> limits = set.map(LimitSet::limits);
+    return new Shown(
+        point.at(),
+        point.stratum(),
+        point.firstReading(),
+        point.lastReading(),
+        point.value(),
+        point.spread(kind).orElse(null),
+        set.map(LimitSet::code).orElse(null),
+        limits.map(all -> all.points().centre()).orElse(null),
+        limits.map(all -> all.points().lower()).orElse(null),
+        limits.map(all -> all.points().upper()).orElse(null),
+        limits.map(all -> all.spread().centre()).orElse(null),
+        limits.map(all -> all.spread().lower()).orElse(null),
+        limits.map(all -> all.spread().upper()).orElse(null),
+        completed.stream()
+            .map(
+                each ->
+                    new Completed(
+                        each.signal().id(),
+                        each.signal().rule(),
+                        each.signal().side(),
+                        each.open()))
+            .toList());
+  }
+
+  /** Time of the last point of a chart, looked for in its last ten shifts with readings. */
+  @Nullable Instant lastAt(Plan plan, Chart chart) {
+    Instant before = Instant.parse("2200-01-01T00:00:00Z");
+    for (int i = 0; i < SHIFTS_SEARCHED; i++) {
+      Instant last = windows.lastReading(chart, Instant.EPOCH, before);
+      if (last == null) {
+        return null;
+      }
+      before = plan.shifts().at(last).from();
+      List<Point> points = windows.points(plan, chart, before, plan.shifts().at(last).before());
+      if (!points.isEmpty()) {
+        return points.get(points.size() - 1).at();
+      }
+    }
+    return null;
+  }
+}

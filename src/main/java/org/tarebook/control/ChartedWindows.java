@@ -1,0 +1,102 @@
+package org.tarebook.control;
+
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.Predicate;
+import org.apache.commons.numbers.fraction.BigFraction;
+import org.jspecify.annotations.Nullable;
+import org.springframework.context.annotation.Lazy;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.plant.Instrument;
+import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
+import org.tarebook.reading.ReadingWindow;
+import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.reading.Readings;
+
+/** Reads windows of charts, cut into points. */
+@Component
+public class ChartedWindows {
+
+  private static final Duration TICK = Duration.ofNanos(1000);
+
+  private final Readings readings;
+
+  ChartedWindows(@Lazy Readings readings) {
+    this.readings = readings;
+  }
+
+  /**
+   * Reads a window for study.
+   *
+   * @param stratum the one stratum looked at; absent for all
+   */
+  public ChartedWindow read(
+      Plan plan, Chart chart, Instant from, Instant before, @Nullable String stratum) {
+    Subgrouping subgrouping = Subgrouping.of(plan, chart);
+    ReadingWindow.Asked asked = new ReadingWindow.Asked(chart, from, before);
+    ReadingWindow window = readings.window(asked);
+    Predicate<Row> wanted = row -> stratum == null || subgrouping.stratum(row).equals(stratum);
+    List<Row> rows = new ArrayList<>();
+    if (!window.counted().isEmpty()) {
+      rows.addAll(counted(chart, plan.shifts().at(from).from(), from));
+      rows.addAll(window.counted());
+      rows.addAll(counted(chart, before, plan.shifts().at(before.minus(TICK)).before()));
+    }
+    List<Point> points =
+        subgrouping.points(rows).stream()
+            .filter(point -> stratum == null || point.stratum().equals(stratum))
+            .filter(point -> point.span().within(from, before))
+            .map(point -> movesFromOutside(point, from, before) ? point.withoutMoved() : point)
+            .toList();
+    return new ChartedWindow(
+        asked,
+        stratum,
+        plan.characteristics().get(chart.characteristicId()).unit(),
+        window.counted().stream().filter(wanted).toList(),
+        points,
+        window.uncounted());
+  }
+
+  private static boolean movesFromOutside(Point point, Instant from, Instant before) {
+    Point.Moved moved = point.moved();
+    return moved != null && (moved.since().isBefore(from) || !moved.since().isBefore(before));
+  }
+
+  /** The points of whole shifts, all strata. */
+  List<Point> points(Plan plan, Chart chart, Instant from, Instant before) {
+    return Subgrouping.of(plan, chart).points(counted(chart, from, before));
+  }
+
+  /** Time of the last reading of a chart in a window; absent if there is none. */
+  @Nullable Instant lastReading(Chart chart, Instant from, Instant before) {
+    return from.isBefore(before)
+        ? readings.lastBefore(new ReadingWindow.Asked(chart, from, before))
+        : null;
+  }
+
+  /** How many readings of a chart's window were written, voided or doubted since a version. */
+  long changedSince(ReadingWindow.Asked asked, long version) {
+    return readings.changedSince(asked, version);
+  }
+
+  private List<Row> counted(Chart chart, Instant from, Instant before) {
+    return from.isBefore(before)
+        ? readings.window(new ReadingWindow.Asked(chart, from, before)).counted()
+        : List.of();
+  }
+
+  /** The scale interval of an instrument, in a chart's unit; 0 where it has none of that kind. */
+  static BigFraction interval(Plan plan, long instrumentId, Unit unit) {
+    Instrument instrument = plan.instruments().get(instrumentId);
+    BigDecimal interval = instrument.scale().interval();
+    return interval == null || !instrument.unit().sameKindAs(unit)
+        ? BigFraction.ZERO
+        : Decimals.fraction(interval).multiply(instrument.unit().factorTo(unit)).abs();
+  }
+}

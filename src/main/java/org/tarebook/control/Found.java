@@ -1,0 +1,75 @@
+package org.tarebook.control;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.tarebook.chart.Chart;
+import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.RunRules;
+import org.tarebook.stats.RunSignal;
+import org.tarebook.stats.Side;
+import org.tarebook.stats.ZoneRule;
+
+/**
+ * A point, or run of points, found out of control.
+ *
+ * @param rule the code of the zone rule, or {@link #SPREAD_BEYOND_LIMITS}
+ * @param side the half of the chart it lies in
+ * @param first the first point that counts in the run
+ * @param completing the point that completes it
+ * @param value what lies out of control in that point: its value, or its spread
+ */
+public record Found(String rule, Side side, Point first, Point completing, double value) {
+
+  /** The one rule of the spread chart: a point beyond its limits. */
+  public static final String SPREAD_BEYOND_LIMITS = "SPREAD_BEYOND_LIMITS";
+
+  /**
+   * Judges successive points of one stratum by one set of limits: the chart's zone rules on the
+   * points, and each spread against the limits of the spread chart.
+   *
+   * @param run in order
+   * @param limits with a sigma above 0
+   * @return of the points by completing point, then by rule; then of the spreads
+   */
+  public static List<Found> in(Chart.Cut cut, List<Point> run, Limits limits) {
+    List<Found> found = new ArrayList<>();
+    double reach = limits.sigma().sigma() / Math.sqrt(cut.subgroupSize());
+    double[] z =
+        run.stream()
+            .mapToDouble(point -> (point.value() - limits.points().centre()) / reach)
+            .toArray();
+    for (RunSignal signal : RunRules.signals(z, cut.rules())) {
+      Point completing = run.get(signal.completedAt());
+      found.add(
+          new Found(
+              signal.rule().code(),
+              signal.side(),
+              run.get(signal.first()),
+              completing,
+              completing.value()));
+    }
+    for (Point point : run) {
+      point
+          .spread(cut.kind())
+          .ifPresent(spread -> addBeyond(found, point, spread, limits.spread()));
+    }
+    return found;
+  }
+
+  /** The points beyond the limits of the points, and the spreads beyond theirs, in order. */
+  static List<Found> beyond(Chart.Cut cut, List<Point> points, Limits limits) {
+    Chart.Cut limitsOnly =
+        new Chart.Cut(
+            cut.kind(), cut.subgroupSize(), cut.strata(), List.of(ZoneRule.BEYOND_LIMITS));
+    return in(limitsOnly, points, limits);
+  }
+
+  private static void addBeyond(
+      List<Found> found, Point point, double spread, ControlLimits limits) {
+    if (spread > limits.upper()) {
+      found.add(new Found(SPREAD_BEYOND_LIMITS, Side.ABOVE, point, point, spread));
+    } else if (spread < limits.lower()) {
+      found.add(new Found(SPREAD_BEYOND_LIMITS, Side.BELOW, point, point, spread));
+    }
+  }
+}

@@ -1,0 +1,275 @@
+package org.tarebook.control;
+
+import java.time.Clock;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.reading.ReadingWindow;
+import org.tarebook.stats.Estimator;
+import org.tarebook.storage.Ids;
+import org.tarebook.storage.Transactions;
+import org.tarebook.storage.WriteLocks;
+
+/** The control limits of charts: computed from a baseline, frozen, never changed. */
+@Service
+public class LimitSets {
+
+  private static final int FEWEST = 2;
+
+  private final LimitSetStore store;
+  private final ChartedWindows windows;
+  private final SignalWatch watch;
+  private final Plans plans;
+  private final WriteLocks locks;
+  private final Transactions transactions;
+  private final Audit audit;
+  private final Ids ids;
+  private final Clock clock;
+
+  LimitSets(
+      LimitSetStore store,
+      ChartedWindows windows,
+      SignalWatch watch,
+      Plans plans,
+      WriteLocks locks,
+      Transactions transactions,
+      Audit audit,
+      Ids ids,
+      Clock clock) {
+    this.store = store;
+    this.windows = windows;
+    this.watch = watch;
+    this.plans = plans;
+    this.locks = locks;
+    this.transactions = transactions;
+    this.audit = audit;
+    this.ids = ids;
+    this.clock = clock;
+  }
+
+  /**
+   * What limits are to be computed from.
+   *
+   * @param stratum the one stratum they are for; empty for the whole chart
+   * @param estimator of sigma; absent for the usual one of the kind of chart
+   */
+  public record Wanted(
+      Chart chart, Instant from, Instant before, String stratum, @Nullable Estimator estimator) {}
+
+  /**
+   * What limits would be.
+   *
+   * @param limits absent where there is no sigma; without any spread where it is 0
+   */
+  public record Preview(
+      Wanted wanted, ChartedWindow window, Optional<Limits> limits, List<Flag> flags) {
+
+    /** The limits, if they can be frozen. */
+    Optional<Limits> usable() {
+      return notComputed().isEmpty() ? limits : Optional.empty();
+    }
+
+    /** Why the limits cannot be frozen; absent if they can. */
+    Optional<NotComputed> notComputed() {
+      long spreads = limits.map(found -> found.sigma().subgroups()).orElse(0L);
+      if (spreads < FEWEST) {
+        boolean individuals = wanted.chart().cut().kind() == Chart.Kind.INDIVIDUALS;
+        return Optional.of(
+            new NotComputed(
+                "limits",
+                NotComputed.Reason.TOO_FEW,
+                "The baseline has "
+                    + spreads
+                    + (individuals ? " moving range(s)" : " complete subgroup(s)")
+                    + " that count; limits take at least 2, so choose a longer baseline."));
+      }
+      return limits.orElseThrow().sigma().sigma() > 0
+          ? Optional.empty()
+          : Optional.of(
+              new NotComputed(
+                  "limits",
+                  NotComputed.Reason.ZERO_SPREAD,
+                  "Nothing varies within the baseline, so there is no sigma; choose another"
+                      + " baseline, or a finer instrument."));
+    }
+
+    /** The points of the baseline beyond its own limits. */
+    List<Found> beyond() {
+      return usable().stream()
+          .flatMap(lines -> Found.beyond(wanted.chart().cut(), window.points(), lines).stream())
+          .toList();
+    }
+  }
+
+  /** Limits that somebody wants frozen. */
+  public record Draft(String key, String code, Wanted wanted, Instant inForceFrom, String reason) {}
+
+  /** A limit set, and whether it was on record before. */
+  public record Frozen(LimitSet set, boolean replayed) {}
+
+  /** The set with this code. */
+  public LimitSet get(String code) {
+    return store.byCode(code).orElseThrow(() -> Problem.notFound("limit set", code));
+  }
+
+  /** The sets of a chart, and which of them is in force when. */
+  public LimitsInForce of(Chart chart) {
+    return new LimitsInForce(store.ofChart(chart.id()));
+  }
+
+  /** How many readings of the chart in a set's baseline window came, went or changed since. */
+  public long baselineChanged(Chart chart, LimitSet set) {
+    return windows.changedSince(
+        new ReadingWindow.Asked(chart, set.baseline().from(), set.baseline().before()),
+        set.baseline().version());
+  }
+
+  /** Tells beforehand what limits a baseline would give. */
+  public Preview preview(Wanted wanted) {
+    return transactions.snapshot(() -> compute(plans.current(), wanted));
+  }
+
+  private Preview compute(Plan plan, Wanted wanted) {
+    new StudyWindow(wanted.from(), wanted.before()).check();
+    Chart chart = wanted.chart();
+    Estimator estimator = WithinSigma.require(chart, wanted.estimator(), "estimator");
+    ChartedWindow window =
+        windows.read(
+            plan,
+            chart,
+            wanted.from(),
+            wanted.before(),
+            wanted.stratum().isEmpty() ? null : wanted.stratum());
+    Optional<Limits> limits = Limits.of(chart.cut(), estimator, window.points());
+    return new Preview(wanted, window, limits, Flag.of(plan, window, limits.map(Limits::sigma)));
+  }
+
+  /** Freezes limits, and judges every point by them from the moment they are in force. */
+  public Frozen freeze(Draft draft, Actor actor) {
+    return transactions.write(() -> freezeNow(draft, actor));
+  }
+
+  private Frozen freezeNow(Draft draft, Actor actor) {
+    Chart chart = draft.wanted().chart();
+    long version = locks.take(Set.of(chart.id())).getOrDefault(chart.id(), 0L);
+    Optional<LimitSet> known = store.byKey(actor.name(), draft.key());
+    if (known.isPresent()) {
+      requireSame(known.get(), draft);
+      return new Frozen(known.get(), true);
+    }
+    requireFree(draft);
+    Plan plan = plans.current();
+    Preview preview = compute(plan, draft.wanted());
+    Limits limits = requireLimits(preview);
+    ChartedWindow window = preview.window();
+    LimitSet set =
+        new LimitSet(
+            ids.next(),
+            draft.code(),
+            chart.id(),
+            draft.wanted().stratum(),
+            new LimitSet.Baseline(
+                draft.wanted().from(),
+                draft.wanted().before(),
+                version,
+                window.readings().size(),
+                window.points().size(),
+                window.incomplete(),
+                window.uncounted()),
+            window.unit(),
+            limits,
+            draft.inForceFrom(),
+            new LimitSet.Signed(draft.key(), actor.name(), draft.reason(), clock.instant()));
+    store.insert(set, chart.cut().subgroupSize());
+    audit.record(actor, "frozen", "limit set", set.code(), set);
+    watch.judgeFrom(plan, chart, set.inForceFrom());
+    return new Frozen(set, false);
+  }
+
+  private void requireFree(Draft draft) {
+    if (store.byCode(draft.code()).isPresent()) {
+      throw Problem.at(
+          ProblemType.ALREADY_EXISTS, "/code", "There is a limit set " + draft.code() + ".");
+    }
+    of(draft.wanted().chart()).all().stream()
+        .filter(set -> set.stratum().equals(draft.wanted().stratum()))
+        .filter(set -> set.inForceFrom().equals(draft.inForceFrom()))
+        .findFirst()
+        .ifPresent(
+            set -> {
+              throw Problem.at(
+                  ProblemType.CONFLICT,
+                  "/inForceFrom",
+                  "is when "
+                      + set.code()
+                      + " comes into force; limits never change, so let the new ones begin at"
+                      + " another moment");
+            });
+    if (draft.inForceFrom().isBefore(draft.wanted().from())) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "/inForceFrom",
+          "lies before the baseline, which begins "
+              + draft.wanted().from()
+              + "; limits judge no points from before their own baseline");
+    }
+  }
+
+  private static Limits requireLimits(Preview preview) {
+    preview
+        .notComputed()
+        .ifPresent(
+            reason -> {
+              throw Problem.at(ProblemType.RULE_BROKEN, "/measuredBefore", reason.words());
+            });
+    return preview.limits().orElseThrow();
+  }
+
+  private void requireSame(LimitSet set, Draft draft) {
+    Wanted wanted = draft.wanted();
+    List<String> differences = new ArrayList<>();
+    addIfDifferent("code", set.code(), draft.code(), differences);
+    addIfDifferent("chart", set.chartId(), wanted.chart().id(), differences);
+    addIfDifferent("measuredFrom", set.baseline().from(), wanted.from(), differences);
+    addIfDifferent("measuredBefore", set.baseline().before(), wanted.before(), differences);
+    addIfDifferent("stratum", set.stratum(), wanted.stratum(), differences);
+    addIfDifferent(
+        "estimator",
+        set.limits().sigma().estimator(),
+        wanted.estimator() == null
+            ? WithinSigma.estimators(wanted.chart().cut().kind()).get(0)
+            : wanted.estimator(),
+        differences);
+    addIfDifferent("inForceFrom", set.inForceFrom(), draft.inForceFrom(), differences);
+    addIfDifferent("reason", set.signed().reason(), draft.reason(), differences);
+    if (!differences.isEmpty()) {
+      throw Problem.at(
+          ProblemType.KEY_REUSED,
+          "/key",
+          "names limit set "
+              + set.code()
+              + ", which differs in "
+              + String.join(", ", differences)
+              + "; give the new set a new key");
+    }
+  }
+
+  private static void addIfDifferent(
+      String member, Object stored, Object sent, List<String> differences) {
+    if (!Objects.equals(stored, sent)) {
+      differences.add(member);
+    }
+  }
+}

@@ -1,0 +1,54 @@
+package org.tarebook.control;
+
+import java.util.List;
+import java.util.Optional;
+import org.tarebook.chart.Chart;
+import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.Moments;
+import org.tarebook.stats.SigmaEstimate;
+
+/**
+ * Control limits of a chart, all in the chart's unit.
+ *
+ * @param points the lines of the points
+ * @param spread the lines of the ranges, standard deviations or moving ranges
+ * @param sigma the within-subgroup sigma both come from
+ */
+public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate sigma) {
+
+  /**
+   * Computes the three-sigma limits of points by their own grand mean and sigma.
+   *
+   * <ul>
+   *   <li>No point, or no spread to estimate sigma from: empty.
+   *   <li>Nothing varied: all lines of a chart coincide; such limits cannot be frozen.
+   * </ul>
+   *
+   * <p><b>Source:</b> NIST/SEMATECH e-Handbook, sections 6.3.2.1 and 6.3.2.2.
+   *
+   * @param points in any order, in one unit
+   */
+  public static Optional<Limits> of(Chart.Cut cut, Estimator estimator, List<Point> points) {
+    return WithinSigma.of(estimator, points)
+        .map(
+            sigma -> {
+              Moments all =
+                  points.stream()
+                      .map(point -> point.subgroup().moments())
+                      .reduce(Moments.EMPTY, Moments::plus);
+              return of(cut, all.mean(), sigma);
+            });
+  }
+
+  private static Limits of(Chart.Cut cut, double centre, SigmaEstimate sigma) {
+    int n = cut.subgroupSize();
+    ControlLimits spread =
+        switch (cut.kind()) {
+          case XBAR_R -> ControlLimits.ofRange(sigma.sigma(), n);
+          case XBAR_S -> ControlLimits.ofSd(sigma.sigma(), n);
+          case INDIVIDUALS -> ControlLimits.ofMovingRange(sigma.sigma());
+        };
+    return new Limits(ControlLimits.ofMean(centre, sigma.sigma(), n), spread, sigma);
+  }
+}

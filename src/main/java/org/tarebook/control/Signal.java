@@ -1,0 +1,45 @@
+package org.tarebook.control;
+
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.stats.Side;
+
+/**
+ * A point, or run of points, that the rules call out of control.
+ *
+ * @param rule the code of the rule
+ * @param side the half of the chart it lies in
+ * @param beganAt time of the first point that counts in the run
+ * @param completedBy the reading that completed it
+ * @param completedAt time of the point that completed it
+ * @param point that point's value, or its spread, as it was when the signal was raised; in the unit
+ *     of the limit set
+ * @param raisedAt when it was raised
+ * @param withdrawnAt since when it no longer holds, because of a later fact; absent while it holds
+ */
+public record Signal(
+    long id,
+    long chartId,
+    long limitSetId,
+    String stratum,
+    String rule,
+    Side side,
+    Instant beganAt,
+    long completedBy,
+    Instant completedAt,
+    double point,
+    Instant raisedAt,
+    @Nullable Instant withdrawnAt) {
+
+  /** What a signal is known by: no two standing ones have the same. */
+  record Key(long limitSetId, String stratum, String rule, long completedBy) {}
+
+  Key key() {
+    return new Key(limitSetId, stratum, rule, completedBy);
+  }
+
+  /** Whether it still holds. */
+  public boolean stands() {
+    return withdrawnAt == null;
+  }
+}

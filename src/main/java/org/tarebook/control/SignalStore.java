@@ -1,0 +1,244 @@
+package org.tarebook.control;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Instant;
+import java.util.Collection;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.JdbcTemplate;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Repository;
+import org.tarebook.stats.Side;
+import org.tarebook.storage.SqlTime;
+
+/** Signals in the database: added, and marked withdrawn where they no longer hold. */
+@Repository
+class SignalStore {
+
+  private static final String UNANSWERED =
+      " s.withdrawn_at is null and not exists (select 1 from response a where a.signal_id = s.id)";
+
+  private final JdbcTemplate jdbc;
+  private final JdbcClient client;
+
+  SignalStore(JdbcTemplate jdbc, JdbcClient client) {
+    this.jdbc = jdbc;
+    this.client = client;
+  }
+
+  /**
+   * Which signals are asked for; each member may be absent.
+   *
+   * @param open whether they stand and nobody has responded
+   * @param completedFrom first moment
+   * @param completedBefore first moment behind it
+   */
+  record Filter(
+      @Nullable Long chartId,
+      @Nullable Long lineId,
+      @Nullable Boolean open,
+      @Nullable Instant completedFrom,
+      @Nullable Instant completedBefore,
+      boolean withdrawnToo) {}
+
+  /** A place in the list, newest first. */
+  record Place(Instant completedAt, long id) {}
+
+  void insert(List<Signal> signals) {
+    jdbc.batchUpdate(
+        "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
+            + " completed_by, completed_at, point, raised_at) values (?, ?, ?, ?, ?, ?, ?, ?, ?,"
+            + " ?, ?)",
+        signals,
+        Math.max(1, signals.size()),
+        (statement, signal) -> {
+          statement.setLong(1, signal.id());
+          statement.setLong(2, signal.chartId());
+          statement.setLong(3, signal.limitSetId());
+          statement.setString(4, signal.stratum());
+          statement.setString(5, signal.rule());
+          statement.setString(6, signal.side().name());
+          statement.setObject(7, SqlTime.of(signal.beganAt()));
+          statement.setLong(8, signal.completedBy());
+          statement.setObject(9, SqlTime.of(signal.completedAt()));
+          statement.setDouble(10, signal.point());
+          statement.setObject(11, SqlTime.of(signal.raisedAt()));
+        });
+  }
+
+  void withdraw(List<Signal> signals, Instant now) {
+    jdbc.batchUpdate(
+        "update signal set withdrawn_at = ? where id = ?",
+        signals,
+        Math.max(1, signals.size()),
+        (statement, signal) -> {
+          statement.setObject(1, SqlTime.of(now));
+          statement.setLong(2, signal.id());
+        });
+  }
+
+  /** The standing signals of a chart completed in a window, in order. */
+  List<Signal> standing(long chartId, Instant from, Instant before) {
+    return client
+        .sql(
+            "select * from signal where chart_id = ? and completed_at >= ? and completed_at < ?"
+                + " and withdrawn_at is null order by completed_at, id")
+        .params(chartId, SqlTime.of(from), SqlTime.of(before))
+        .query((row, number) -> read(row))
+        .list();
+  }
+
+  /** The standing signals of a stratum that some readings completed. */
+  List<Signal> standingCompletedBy(long chartId, String stratum, Collection<Long> readingIds) {
+    return completedBy(readingIds).stream()
+        .filter(signal -> signal.chartId() == chartId && signal.stratum().equals(stratum))
+        .toList();
+  }
+
+  /** The standing signals that some readings completed, in the order of their ids. */
+  List<Signal> completedBy(Collection<Long> readingIds) {
+    return readingIds.isEmpty()
+        ? List.of()
+        : client
+            .sql(
+                "select * from signal where completed_by in (:ids) and withdrawn_at is null"
+                    + " order by id")
+            .param("ids", readingIds)
+            .query((row, number) -> read(row))
+            .list();
+  }
+
+  Optional<Signal> byId(long id) {
+    return client
+        .sql("select * from signal where id = ?")
+        .param(id)
+        .query((row, number) -> read(row))
+        .optional();
+  }
+
+  /** A page of the list, newest first. */
+  List<Signal> page(Filter filter, @Nullable Place behind, int limit) {
+    StringBuilder sql = new StringBuilder("select s.* from signal s where 1 = 1");
+    Map<String, Object> values = new HashMap<>();
+    values.put("limit", limit);
+    and(sql, values, "s.chart_id = :chart", "chart", filter.chartId());
+    and(
+        sql,
+        values,
+        "s.chart_id in (select c.id from chart c where c.line_id = :line)",
+        "line",
+        filter.lineId());
+    Instant from = filter.completedFrom();
+    Instant before = filter.completedBefore();
+    and(sql, values, "s.completed_at >= :from", "from", SqlTime.ofNullable(from));
+    and(sql, values, "s.completed_at < :before", "before", SqlTime.ofNullable(before));
+    if (!filter.withdrawnToo()) {
+      sql.append(" and s.withdrawn_at is null");
+    }
+    if (filter.open() != null) {
+      sql.append(filter.open() ? " and" + UNANSWERED : " and not (" + UNANSWERED + ")");
+    }
+    if (behind != null) {
+      sql.append(" and (s.completed_at < :at or (s.completed_at = :at and s.id < :id))");
+      values.put("at", SqlTime.of(behind.completedAt()));
+      values.put("id", behind.id());
+    }
+    sql.append(" order by s.completed_at desc, s.id desc fetch first :limit rows only");
+    return client.sql(sql.toString()).params(values).query((row, number) -> read(row)).list();
+  }
+
+  private static void and(
+      StringBuilder sql,
+      Map<String, Object> values,
+      String condition,
+      String name,
+      @Nullable Object value) {
+    if (value != null) {
+      sql.append(" and ").append(condition);
+      values.put(name, value);
+    }
+  }
+
+  /** How many open signals each of some charts has; charts without one are left out. */
+  Map<Long, Long> open(Collection<Long> chartIds) {
+    Map<Long, Long> counts = new HashMap<>();
+    if (!chartIds.isEmpty()) {
+      client
+          .sql(
+              "select s.chart_id, count(*) as signals from signal s where s.chart_id in (:charts)"
+                  + " and"
+                  + UNANSWERED
+                  + " group by s.chart_id")
+          .param("charts", chartIds)
+          .query((row, number) -> counts.put(row.getLong("chart_id"), row.getLong("signals")))
+          .list();
+    }
+    return counts;
+  }
+
+  void insert(Response response) {
+    client
+        .sql(
+            "insert into response (id, signal_id, fact_key, cause, action, person, recorded_at)"
+                + " values (?, ?, ?, ?, ?, ?, ?)")
+        .params(
+            response.id(),
+            response.signalId(),
+            response.key(),
+            response.cause(),
+            response.action(),
+            response.person(),
+            SqlTime.of(response.recordedAt()))
+        .update();
+  }
+
+  Optional<Response> response(String person, String key) {
+    return client
+        .sql("select * from response where person = ? and fact_key = ?")
+        .params(person, key)
+        .query((row, number) -> readResponse(row))
+        .optional();
+  }
+
+  /** The responses to some signals, in the order in which they were recorded. */
+  List<Response> responses(Collection<Long> signalIds) {
+    return signalIds.isEmpty()
+        ? List.of()
+        : client
+            .sql("select * from response where signal_id in (:ids) order by recorded_at, id")
+            .param("ids", signalIds)
+            .query((row, number) -> readResponse(row))
+            .list();
+  }
+
+  private static Response readResponse(ResultSet row) throws SQLException {
+    return new Response(
+        row.getLong("id"),
+        row.getLong("signal_id"),
+        row.getString("fact_key"),
+        row.getString("cause"),
+        row.getString("action"),
+        row.getString("person"),
+        SqlTime.get(row, "recorded_at"));
+  }
+
+  private static Signal read(ResultSet row) throws SQLException {
+    return new Signal(
+        row.getLong("id"),
+        row.getLong("chart_id"),
+        row.getLong("limit_set_id"),
+        row.getString("stratum"),
+        row.getString("rule"),
+        Side.valueOf(row.getString("side")),
+        SqlTime.get(row, "began_at"),
+        row.getLong("completed_by"),
+        SqlTime.get(row, "completed_at"),
+        row.getDouble("point"),
+        SqlTime.get(row, "raised_at"),
+        SqlTime.find(row, "withdrawn_at"));
+  }
+}

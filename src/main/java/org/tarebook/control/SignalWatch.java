@@ -1,0 +1,240 @@
+package org.tarebook.control;
+
+import java.time.Clock;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import org.springframework.core.annotation.Order;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.plant.Shifts;
+import org.tarebook.reading.Notice;
+import org.tarebook.reading.ReadingFollower;
+import org.tarebook.stats.ZoneRule;
+import org.tarebook.storage.Ids;
+
+/**
+ * Keeps the stored signals of charts true to their readings, under the chart's lock, in the
+ * transaction that changes the readings.
+ *
+ * <p>The shifts in which readings changed are cut and judged again. A run may begin before them and
+ * end behind them, so each stratum is joined to its neighbouring points: at most as many as the
+ * longest rule looks back, less one. These are found through the list of judged shifts, so at most
+ * as many shifts are read on either side, however long ago the stratum was last seen. A chart
+ * without limits costs one query.
+ */
+@Component
+@Order(1)
+class SignalWatch implements ReadingFollower {
+
+  /** So much is held in memory at a time when a long stretch is judged. */
+  private static final Duration STRETCH = Duration.ofDays(7);
+
+  private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
+
+  private final ChartedWindows windows;
+  private final LimitSetStore limitSets;
+  private final SignalStore store;
+  private final JudgedShifts judgedShifts;
+  private final SignalNotices notices;
+  private final Ids ids;
+  private final Clock clock;
+
+  SignalWatch(
+      ChartedWindows windows,
+      LimitSetStore limitSets,
+      SignalStore store,
+      JudgedShifts judgedShifts,
+      SignalNotices notices,
+      Ids ids,
+      Clock clock) {
+    this.windows = windows;
+    this.limitSets = limitSets;
+    this.store = store;
+    this.judgedShifts = judgedShifts;
+    this.notices = notices;
+    this.ids = ids;
+    this.clock = clock;
+  }
+
+  @Override
+  public void changed(Plan plan, Collection<Change> changes) {
+    for (Change change : changes) {
+      LimitsInForce limits = new LimitsInForce(limitSets.ofChart(change.chart().id()));
+      judge(plan, change.chart(), limits, change.from(), change.last());
+    }
+  }
+
+  @Override
+  public Map<Long, List<Notice>> notices(Collection<Long> readingIds) {
+    return notices.of(readingIds);
+  }
+
+  /** Judges every point of a chart from a moment on, as after freezing limits. */
+  void judgeFrom(Plan plan, Chart chart, Instant from) {
+    Instant last = windows.lastReading(chart, from, END);
+    if (last != null) {
+      judge(plan, chart, new LimitsInForce(limitSets.ofChart(chart.id())), from, last);
+    }
+  }
+
+  private void judge(Plan plan, Chart chart, LimitsInForce limits, Instant from, Instant last) {
+    Instant begin = limits.begin();
+    if (begin == null) {
+      return;
+    }
+    Instant before = plan.shifts().at(last).before();
+    Instant start = plan.shifts().at(from.isBefore(begin) ? begin : from).from();
+    while (start.isBefore(before)) {
+      Instant end = start.plus(STRETCH);
+      end = end.isBefore(before) ? plan.shifts().at(end).before() : before;
+      new Stretch(plan, chart, limits, start, end).judge();
+      start = end;
+    }
+  }
+
+  /** A stretch of whole shifts of one chart that is judged again. */
+  private final class Stretch {
+
+    private final Plan plan;
+    private final Chart chart;
+    private final Chart.Cut cut;
+    private final LimitsInForce limits;
+    private final Instant from;
+    private final Instant before;
+    private final int reach;
+    private final Map<Instant, List<Point>> neighbours = new TreeMap<>();
+
+    Stretch(Plan plan, Chart chart, LimitsInForce limits, Instant from, Instant before) {
+      this.plan = plan;
+      this.chart = chart;
+      this.cut = chart.cut();
+      this.limits = limits;
+      this.from = from;
+      this.before = before;
+      this.reach = cut.rules().stream().mapToInt(ZoneRule::window).max().orElse(1) - 1;
+    }
+
+    void judge() {
+      Map<String, List<Point>> byStratum =
+          windows.points(plan, chart, from, before).stream()
+              .filter(point -> limits.at(point).isPresent())
+              .collect(Collectors.groupingBy(Point::stratum, TreeMap::new, Collectors.toList()));
+      List<Signal> standing = store.standing(chart.id(), from, before);
+      Set<String> strata = new TreeSet<>(byStratum.keySet());
+      standing.forEach(signal -> strata.add(signal.stratum()));
+      strata.addAll(judgedShifts.strata(chart.id(), from, before));
+      judgedShifts.replace(chart.id(), from, before, shiftsOf(byStratum));
+      List<Signal> wrong = new ArrayList<>(standing);
+      List<Signal> raised = new ArrayList<>();
+      for (String stratum : strata) {
+        judge(stratum, byStratum.getOrDefault(stratum, List.of()), wrong, raised);
+      }
+      Instant now = clock.instant();
+      store.withdraw(wrong, now);
+      store.insert(raised);
+    }
+
+    private void judge(String stratum, List<Point> own, List<Signal> wrong, List<Signal> raised) {
+      List<Point> earlier = reach == 0 ? List.of() : earlier(stratum);
+      List<Point> later = reach == 0 ? List.of() : later(stratum);
+      List<Point> series = new ArrayList<>(earlier);
+      series.addAll(own);
+      series.addAll(later);
+      Set<Long> judged = new HashSet<>();
+      own.forEach(point -> judged.add(point.lastReading()));
+      later.forEach(point -> judged.add(point.lastReading()));
+      wrong.addAll(
+          store.standingCompletedBy(
+              chart.id(), stratum, later.stream().map(Point::lastReading).toList()));
+      Set<Signal.Key> known =
+          wrong.stream()
+              .filter(signal -> signal.stratum().equals(stratum))
+              .map(Signal::key)
+              .collect(Collectors.toSet());
+      Set<Signal.Key> holding = new HashSet<>();
+      for (LimitsInForce.Broken broken : limits.broken(cut, series)) {
+        if (judged.contains(broken.found().completing().lastReading())) {
+          Signal signal = signal(stratum, broken);
+          if (known.contains(signal.key())) {
+            holding.add(signal.key());
+          } else {
+            raised.add(signal);
+          }
+        }
+      }
+      wrong.removeIf(signal -> holding.contains(signal.key()));
+    }
+
+    private List<Point> earlier(String stratum) {
+      List<Point> points = new ArrayList<>();
+      for (Instant shift : judgedShifts.earlier(chart.id(), stratum, from, reach)) {
+        points.addAll(0, inShift(shift, stratum));
+        if (points.size() >= reach) {
+          break;
+        }
+      }
+      return points.subList(Math.max(0, points.size() - reach), points.size());
+    }
+
+    private List<Point> later(String stratum) {
+      List<Point> points = new ArrayList<>();
+      for (Instant shift : judgedShifts.later(chart.id(), stratum, before, reach)) {
+        points.addAll(inShift(shift, stratum));
+        if (points.size() >= reach) {
+          break;
+        }
+      }
+      return points.subList(0, Math.min(reach, points.size()));
+    }
+
+    private List<Point> inShift(Instant shift, String stratum) {
+      Shifts.Occurrence occurrence = plan.shifts().at(shift);
+      return neighbours
+          .computeIfAbsent(
+              occurrence.from(), start -> windows.points(plan, chart, start, occurrence.before()))
+          .stream()
+          .filter(point -> point.stratum().equals(stratum))
+          .filter(point -> limits.at(point).isPresent())
+          .toList();
+    }
+
+    private Map<String, Set<Instant>> shiftsOf(Map<String, List<Point>> byStratum) {
+      Map<String, Set<Instant>> shifts = new TreeMap<>();
+      byStratum.forEach(
+          (stratum, points) ->
+              shifts.put(
+                  stratum,
+                  points.stream()
+                      .map(point -> point.segment().shift().from())
+                      .collect(Collectors.toSet())));
+      return shifts;
+    }
+
+    private Signal signal(String stratum, LimitsInForce.Broken broken) {
+      Found found = broken.found();
+      return new Signal(
+          ids.next(),
+          chart.id(),
+          broken.set().id(),
+          stratum,
+          found.rule(),
+          found.side(),
+          found.first().at(),
+          found.completing().lastReading(),
+          found.completing().at(),
+          found.value(),
+          clock.instant(),
+          null);
+    }
+  }
+}

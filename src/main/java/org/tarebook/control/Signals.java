@@ -1,0 +1,125 @@
+package org.tarebook.control;
+
+import java.time.Clock;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.chart.Chart;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.storage.Ids;
+import org.tarebook.storage.Transactions;
+
+/** What ran out of control, and what was found and done. */
+@Service
+public class Signals {
+
+  private final SignalStore store;
+  private final Transactions transactions;
+  private final Ids ids;
+  private final Clock clock;
+
+  Signals(SignalStore store, Transactions transactions, Ids ids, Clock clock) {
+    this.store = store;
+    this.transactions = transactions;
+    this.ids = ids;
+    this.clock = clock;
+  }
+
+  /** A signal with the responses to it. */
+  public record Answered(Signal signal, List<Response> responses) {
+    /** Whether it stands and nobody has responded. */
+    public boolean open() {
+      return signal.stands() && responses.isEmpty();
+    }
+  }
+
+  /** A response, and whether it was on record before. */
+  record Done(Response response, boolean replayed) {}
+
+  /** The standing signals of a chart completed in a window, in order. */
+  public List<Answered> standing(Chart chart, Instant from, Instant before) {
+    return answered(store.standing(chart.id(), from, before));
+  }
+
+  /** How many open signals each of some charts has; charts without one are left out. */
+  public Map<Long, Long> open(Collection<Long> chartIds) {
+    return store.open(chartIds);
+  }
+
+  Answered get(long id) {
+    return answered(List.of(require(id))).get(0);
+  }
+
+  List<Answered> page(SignalStore.Filter filter, SignalStore.@Nullable Place behind, int limit) {
+    return answered(store.page(filter, behind, limit));
+  }
+
+  /** Records what a person found and did. */
+  Done respond(long signalId, String key, String cause, String action, Actor actor) {
+    return transactions.write(
+        () -> {
+          Signal signal = require(signalId);
+          Optional<Response> known = store.response(actor.name(), key);
+          if (known.isPresent()) {
+            requireSame(known.get(), signalId, cause, action);
+            return new Done(known.get(), true);
+          }
+          Response response =
+              new Response(
+                  ids.next(), signal.id(), key, cause, action, actor.name(), clock.instant());
+          store.insert(response);
+          return new Done(response, false);
+        });
+  }
+
+  private Signal require(long id) {
+    return store.byId(id).orElseThrow(() -> Problem.notFound("signal", String.valueOf(id)));
+  }
+
+  private List<Answered> answered(List<Signal> signals) {
+    Set<Long> signalIds = new HashSet<>();
+    signals.forEach(signal -> signalIds.add(signal.id()));
+    List<Response> responses = store.responses(signalIds);
+    return signals.stream()
+        .map(
+            signal ->
+                new Answered(
+                    signal,
+                    responses.stream()
+                        .filter(response -> response.signalId() == signal.id())
+                        .toList()))
+        .toList();
+  }
+
+  private static void requireSame(Response stored, long signalId, String cause, String action) {
+    List<String> differences = new ArrayList<>();
+    if (stored.signalId() != signalId) {
+      differences.add("signal");
+    }
+    if (!stored.cause().equals(cause)) {
+      differences.add("cause");
+    }
+    if (!stored.action().equals(action)) {
+      differences.add("action");
+    }
+    if (!differences.isEmpty()) {
+      throw Problem.at(
+          ProblemType.KEY_REUSED,
+          "/key",
+          "names response "
+              + stored.id()
+              + ", which differs in "
+              + String.join(", ", differences)
+              + "; give the new response a new key");
+    }
+  }
+}

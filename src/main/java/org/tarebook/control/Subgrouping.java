@@ -1,0 +1,188 @@
+package org.tarebook.control;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Function;
+import org.apache.commons.numbers.fraction.BigFraction;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.plant.Shifts;
+import org.tarebook.quantity.Unit;
+import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.stats.Moments;
+import org.tarebook.stats.Subgroup;
+
+/**
+ * Cuts readings into points. Each shift is cut by itself, and in it each stratum and each unit
+ * shown: the readings of such a segment in order, {@code n} by {@code n}. What is left over at the
+ * end of a shift makes no point. So a late reading re-cuts its own segment and nothing else.
+ *
+ * <p>Readings are in the order of the device's clock, but those of one station are in the order of
+ * its own counter: a reading counts as taken no earlier than those of its station and shift with a
+ * lower counter. Equal times go by counter, then by id. A counter that starts again within a shift
+ * is taken at its word.
+ */
+public final class Subgrouping {
+
+  private static final Comparator<Taken> ORDER =
+      Comparator.comparing(Taken::at)
+          .thenComparing(
+              taken -> taken.row().counter(), Comparator.nullsLast(Comparator.naturalOrder()))
+          .thenComparing(taken -> taken.row().id());
+
+  private static final Comparator<Row> BY_COUNTER =
+      Comparator.comparing(Row::counter, Comparator.nullsLast(Comparator.naturalOrder()))
+          .thenComparing(Row::measuredAt)
+          .thenComparing(Row::id);
+
+  private final Shifts shifts;
+  private final Chart.Cut cut;
+  private final Unit unit;
+  private final Function<Row, String> stratum;
+
+  /**
+   * How a chart's readings are cut.
+   *
+   * @param unit the chart's unit, in which points are told
+   * @param stratum names the stratum of a reading
+   */
+  Subgrouping(Shifts shifts, Chart.Cut cut, Unit unit, Function<Row, String> stratum) {
+    this.shifts = shifts;
+    this.cut = cut;
+    this.unit = unit;
+    this.stratum = stratum;
+  }
+
+  static Subgrouping of(Plan plan, Chart chart) {
+    return new Subgrouping(
+        plan.shifts(),
+        chart.cut(),
+        plan.characteristics().get(chart.characteristicId()).unit(),
+        StratumNames.of(plan, chart));
+  }
+
+  /** A reading and the time it counts as taken at. */
+  private record Taken(Row row, Instant at) {}
+
+  /** Names the stratum of a reading. */
+  String stratum(Row row) {
+    return stratum.apply(row);
+  }
+
+  /**
+   * Cuts whole shifts.
+   *
+   * @param rows all counted readings of these shifts, in any order
+   * @return points in the order in which they were completed
+   */
+  List<Point> points(List<Row> rows) {
+    Map<Shifts.Occurrence, List<Row>> byShift = new HashMap<>();
+    List<Shifts.Occurrence> order = new ArrayList<>();
+    Shifts.Occurrence shift = null;
+    for (Row row : rows) {
+      if (shift == null || !shift.holds(row.measuredAt())) {
+        shift = shifts.at(row.measuredAt());
+      }
+      List<Row> inShift = byShift.get(shift);
+      if (inShift == null) {
+        inShift = new ArrayList<>();
+        byShift.put(shift, inShift);
+        order.add(shift);
+      }
+      inShift.add(row);
+    }
+    order.sort(Comparator.comparing(Shifts.Occurrence::from));
+    List<Point> points = new ArrayList<>();
+    for (Shifts.Occurrence each : order) {
+      cutShift(each, ordered(byShift.getOrDefault(each, List.of())), points);
+    }
+    return points;
+  }
+
+  private static List<Taken> ordered(List<Row> rows) {
+    List<Taken> taken = new ArrayList<>(rows.size());
+    Map<Long, List<Row>> byStation = new HashMap<>();
+    for (Row row : rows) {
+      if (row.counter() == null) {
+        taken.add(new Taken(row, row.measuredAt()));
+      } else {
+        byStation.computeIfAbsent(row.stationId(), id -> new ArrayList<>()).add(row);
+      }
+    }
+    for (List<Row> ofStation : byStation.values()) {
+      ofStation.sort(BY_COUNTER);
+      Instant latest = Instant.MIN;
+      for (Row row : ofStation) {
+        latest = row.measuredAt().isAfter(latest) ? row.measuredAt() : latest;
+        taken.add(new Taken(row, latest));
+      }
+    }
+    taken.sort(ORDER);
+    return taken;
+  }
+
+  private void cutShift(Shifts.Occurrence shift, List<Taken> readings, List<Point> points) {
+    Map<Point.Segment, List<Taken>> open = new HashMap<>();
+    for (Taken taken : readings) {
+      Point.Segment segment =
+          new Point.Segment(stratum.apply(taken.row()), taken.row().unit(), shift);
+      List<Taken> waiting = open.computeIfAbsent(segment, key -> new ArrayList<>());
+      if (cut.kind() == Chart.Kind.INDIVIDUALS) {
+        Row before = waiting.isEmpty() ? null : waiting.get(0).row();
+        waiting.clear();
+        waiting.add(taken);
+        points.add(point(segment, waiting, moved(before, taken.row())));
+      } else {
+        waiting.add(taken);
+        if (waiting.size() == cut.subgroupSize()) {
+          points.add(point(segment, waiting, null));
+          waiting.clear();
+        }
+      }
+    }
+  }
+
+  private Point point(Point.Segment segment, List<Taken> readings, Point.@Nullable Moved moved) {
+    long[] nanos = readings.stream().mapToLong(taken -> taken.row().nanos()).toArray();
+    Instant earliest = readings.get(0).row().measuredAt();
+    Instant latest = earliest;
+    for (Taken taken : readings) {
+      Instant at = taken.row().measuredAt();
+      earliest = at.isBefore(earliest) ? at : earliest;
+      latest = at.isAfter(latest) ? at : latest;
+    }
+    Taken last = readings.get(readings.size() - 1);
+    return new Point(
+        segment,
+        last.at(),
+        new Point.Span(earliest, latest),
+        readings.get(0).row().id(),
+        last.row().id(),
+        inUnit(Subgroup.of(nanos), segment.shown()),
+        moved);
+  }
+
+  private Subgroup inUnit(Subgroup shown, Unit from) {
+    return from == unit
+        ? shown
+        : new Subgroup(
+            shown.moments().affine(from.factorTo(unit), from.offsetTo(unit)),
+            shown.exactRange().multiply(from.factorTo(unit).abs()));
+  }
+
+  private Point.@Nullable Moved moved(@Nullable Row before, Row row) {
+    if (before == null) {
+      return null;
+    }
+    long nanos = Math.absExact(Math.subtractExact(row.nanos(), before.nanos()));
+    Moments size = Moments.of(new long[] {nanos});
+    return new Point.Moved(
+        row.unit() == unit ? size : size.affine(row.unit().factorTo(unit), BigFraction.ZERO),
+        before.measuredAt());
+  }
+}

@@ -1,0 +1,64 @@
+package org.tarebook.demo;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+
+/** Posts to the demo's own service as a person would, over HTTP. */
+final class DemoClient {
+
+  private final HttpClient client = HttpClient.newHttpClient();
+  private final String base;
+  private final String token;
+
+  DemoClient(int port, String token) {
+    this.base = "http://127.0.0.1:" + port + "/api/v1/";
+    this.token = token;
+  }
+
+  /** Posts one of the demo's CSV files. */
+  void postCsv(String path, String file) {
+    try (InputStream csv = DemoClient.class.getResourceAsStream("/db/demo/" + file)) {
+      if (csv == null) {
+        throw new IllegalStateException("The demo file " + file + " is missing");
+      }
+      send(path, "text/csv", HttpRequest.BodyPublishers.ofByteArray(csv.readAllBytes()));
+    } catch (IOException failure) {
+      throw new IllegalStateException("The demo file " + file + " cannot be read", failure);
+    }
+  }
+
+  /** Posts JSON. */
+  void postJson(String path, String json) {
+    send(path, "application/json", HttpRequest.BodyPublishers.ofString(json));
+  }
+
+  private void send(String path, String mediaType, HttpRequest.BodyPublisher body) {
+    HttpRequest request =
+        HttpRequest.newBuilder(URI.create(base + path))
+            .header("Authorization", "Bearer " + token)
+            .header("Content-Type", mediaType)
+            .POST(body)
+            .build();
+    try {
+      HttpResponse<String> answer = client.send(request, HttpResponse.BodyHandlers.ofString());
+      if (answer.statusCode() / 100 != 2) {
+        throw new IllegalStateException(
+            "The demo could not post to "
+                + path
+                + ": "
+                + answer.statusCode()
+                + " "
+                + answer.body());
+      }
+    } catch (IOException failure) {
+      throw new IllegalStateException("The demo could not post to " + path, failure);
+    } catch (InterruptedException interrupted) {
+      Thread.currentThread().interrupt();
+      throw new IllegalStateException("Interrupted while the demo was made", interrupted);
+    }
+  }
+}

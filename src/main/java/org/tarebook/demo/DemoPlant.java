@@ -1,0 +1,130 @@
+package org.tarebook.demo;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
+
+/** The demo's masters and events that people post: checks, frozen limits, a revision. */
+final class DemoPlant {
+
+  /** The charts whose limits are frozen after the first week. */
+  static final List<String> FROZEN =
+      List.of(
+          "MX-BATCH",
+          "MX-SULPHUR",
+          "CA-GAUGE",
+          "T1-MASS",
+          "T1-LENGTH",
+          "T2-MASS",
+          "T2-LENGTH",
+          "BD-MASS",
+          "BC-WIDTH",
+          "BL-MASS",
+          "FI-MASS");
+
+  private static final List<String> MASTERS =
+      List.of(
+          "lines",
+          "stations",
+          "instruments",
+          "components",
+          "products",
+          "characteristics",
+          "specifications",
+          "control-plan");
+
+  private final DemoClient quality;
+
+  DemoPlant(DemoClient quality) {
+    this.quality = quality;
+  }
+
+  void makeMasters(Instant start) {
+    for (String kind : MASTERS) {
+      quality.postCsv(kind, kind + ".csv");
+    }
+    quality.postJson(
+        "shift-calendars",
+        """
+        {"code": "THREE", "name": "Three shifts", "validFrom": "2020-01-01",
+         "zone": "Atlantic/Reykjavik",
+         "shifts": [{"name": "early", "startsAt": "06:00:00"},
+                    {"name": "late", "startsAt": "14:00:00"},
+                    {"name": "night", "startsAt": "22:00:00"}]}
+        """);
+  }
+
+  /** What people do in the hour that begins at a moment. */
+  void makeEvents(DemoHistory history, Instant start, Instant hour) {
+    Duration since = Duration.between(start, hour);
+    long day = since.toDays();
+    if (since.toHours() % 24 == 0) {
+      check("MX-W1-SC", "200 kg block", "200.000", "kg", "200.02", null, hour);
+      check("T1-W1-SC", "10 lb weight", "10.0000", "[lb_av]", "10.005", null, hour);
+      check("T2-W1-SC", "5 kg weight", "5.00000", "kg", "5.000", null, hour);
+      check("CA-G1-TH", "1 mm foil", "1.0000", "mm", "1.001", null, hour);
+      for (int drum = 1; drum <= 3; drum++) {
+        boolean knocked =
+            drum == 2 && history.knockFoundAt().minus(Duration.ofMinutes(15)).equals(hour);
+        check(
+            "BL-D" + drum + "-SC",
+            "20 kg weight",
+            "20.0002",
+            "kg",
+            knocked ? "20.14" : "20.00",
+            knocked ? "20.00" : null,
+            hour);
+      }
+    }
+    if (since.equals(Duration.ofDays(7))) {
+      FROZEN.forEach(chart -> freeze(chart, start, hour));
+    }
+    if (since.equals(Duration.ofDays(13))) {
+      quality.postJson(
+          "characteristics/TR-204-MASS/specifications",
+          """
+          {"validFrom": "%s", "target": 8.400, "lower": 8.320, "upper": 8.480, "unit": "kg",
+           "comparison": "ABSOLUTE", "reason": "Drawing 204 b: tighter after the trial of day %d"}
+          """
+              .formatted(hour.plus(Duration.ofHours(2)), day));
+    }
+  }
+
+  private void check(
+      String instrument,
+      String standard,
+      String value,
+      String unit,
+      String asFound,
+      @org.jspecify.annotations.Nullable String asLeft,
+      Instant hour) {
+    Instant at = hour.plus(Duration.ofMinutes(15));
+    quality.postJson(
+        "instrument-checks",
+        """
+        {"key": "check-%s-%s", "instrument": "%s", "checkedAt": "%s", "standard": "%s",
+         "certificate": "C-2041", "standardValue": %s, "unit": "%s", "asFound": [%s]%s}
+        """
+            .formatted(
+                instrument,
+                at.getEpochSecond(),
+                instrument,
+                at,
+                standard,
+                value,
+                unit,
+                asFound,
+                asLeft == null ? "" : ", \"asLeft\": [" + asLeft + "]"));
+  }
+
+  private void freeze(String chart, Instant start, Instant hour) {
+    quality.postJson(
+        "limit-sets",
+        """
+        {"key": "freeze-%1$s", "code": "%1$s-1", "chart": "%1$s", "measuredFrom": "%2$s",
+         "measuredBefore": "%3$s", "inForceFrom": "%3$s",
+         "reason": "First week, looked through by the demo's quality manager"}
+        """
+            .formatted(chart, start, hour));
+  }
+}

@@ -1,0 +1,46 @@
+package org.tarebook.http;
+
+import java.io.IOException;
+import java.io.Writer;
+import java.nio.charset.StandardCharsets;
+import org.apache.catalina.connector.Request;
+import org.apache.catalina.connector.Response;
+import org.apache.catalina.valves.ErrorReportValve;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import tools.jackson.databind.json.JsonMapper;
+
+/**
+ * Answers what the server refuses before any part of the service sees it, such as an address with a
+ * bare bracket, as a problem document. The server makes the instance itself.
+ */
+public final class UnreadableRequests extends ErrorReportValve {
+
+  private static final String NOT_HTTP =
+      "The address or a header is not written as HTTP wants it. Encode what is no letter or digit;"
+          + " encoded slashes and backslashes are not taken at all.";
+
+  private final JsonMapper json = new JsonConfiguration().jsonMapper();
+
+  @Override
+  protected void report(Request request, Response response, @Nullable Throwable failure) {
+    int status = response.getStatus();
+    if (status < 400 || response.getContentWritten() > 0 || !response.setErrorReported()) {
+      return;
+    }
+    ProblemType type = ProblemType.ofStatus(status);
+    Problem problem =
+        new Problem(type, type == ProblemType.INVALID_REQUEST ? NOT_HTTP : type.help());
+    response.setContentType(MediaType.APPLICATION_PROBLEM_JSON_VALUE);
+    response.setCharacterEncoding(StandardCharsets.UTF_8.name());
+    try {
+      Writer writer = response.getReporter();
+      if (writer != null) {
+        writer.write(json.writeValueAsString(problem.toDocument()));
+        response.finishResponse();
+      }
+    } catch (IOException gone) {
+      container.getLogger().debug("Whoever asked is gone", gone);
+    }
+  }
+}

@@ -1,0 +1,126 @@
+package org.tarebook.reading;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.tarebook.fixtures.ShopFloor.json;
+
+import java.util.Map;
+import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.Client;
+import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.ShopFloor;
+
+@OnBothDatabases
+class AmendmentHttpTests {
+
+  private static final String AT = "2026-03-02T06:00:00Z";
+
+  private final RunningTarebook tarebook;
+  private final ShopFloor floor;
+  private final Client person;
+
+  AmendmentHttpTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+    this.floor = new ShopFloor(tarebook, "kg");
+    floor.specification(floor.mass(), "5.0", "6.0", "kg");
+    this.person = tarebook.quality();
+  }
+
+  @Test
+  void aVoidedReadingStaysOnRecordAndNoLongerCounts() {
+    String id = posted(floor.posting(9.9, "kg", AT));
+    amend(id, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "A hand lay on the scale"))
+        .expect(201);
+    Answer read = read(id);
+    assertThat(read.at("/standing").asString()).isEqualTo("VOIDED");
+    assertThat(read.at("/result").asString()).isEqualTo("FAIL");
+    assertThat(read.at("/amendment/reason").asString()).isEqualTo("A hand lay on the scale");
+    String all = "/api/v1/readings?station=" + floor.station();
+    assertThat(tarebook.reader().get(all).at("/items")).isEmpty();
+    assertThat(tarebook.reader().get(all + "&includeVoided=true").at("/items")).hasSize(1);
+    assertThat(tarebook.reader().get(all + "&standing=VOIDED").at("/items")).hasSize(1);
+  }
+
+  @Test
+  void aReplacementIsAReadingOfItsOwnAtTheSameTime() {
+    String id = posted(floor.posting(56, "kg", AT, "die", "D7"));
+    String request =
+        json(
+            "key",
+            Codes.fresh("a"),
+            "kind",
+            "REPLACE",
+            "reason",
+            "The point was left out",
+            "replacement",
+            Map.of("value", 5.6));
+    Answer made = amend(id, request).expect(201);
+    String replacement = made.at("/replacement").asString();
+    assertThat(read(id).at("/standing").asString()).isEqualTo("REPLACED");
+    Answer fresh = read(replacement);
+    assertThat(fresh.at("/standing").asString()).isEqualTo("COUNTED");
+    assertThat(fresh.at("/result").asString()).isEqualTo("PASS");
+    assertThat(fresh.at("/die").asString()).isEqualTo("D7");
+    assertThat(fresh.at("/measuredAt").asString()).isEqualTo(AT);
+    assertThat(fresh.at("/postedBy").asString()).isEqualTo(made.at("/person").asString());
+
+    Answer again = amend(id, request).expect(200);
+    assertThat(again.header("Idempotent-Replayed")).isEqualTo("true");
+    assertThat(again.json()).isEqualTo(made.json());
+    assertThat(amend(id, request.replace("5.6", "5.7")).expect(422).problem())
+        .isEqualTo("key-reused");
+  }
+
+  @Test
+  void whenTheFirstOfAnItemIsVoidedTheNextCounts() {
+    String item = Codes.fresh("G");
+    String first = posted(floor.posting(6.5, "kg", AT, "item", item));
+    String second = posted(floor.posting(5.5, "kg", "2026-03-02T06:00:30Z", "item", item));
+    assertThat(read(second).at("/standing").asString()).isEqualTo("REMEASUREMENT");
+    amend(first, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "Two strips on it"))
+        .expect(201);
+    assertThat(read(second).at("/standing").asString()).isEqualTo("COUNTED");
+  }
+
+  @Test
+  void whatCannotBeAmendedIsRefused() {
+    String id = posted(floor.posting(5.5, "kg", AT));
+    String aVoid = json("key", Codes.fresh("a"), "kind", "VOID", "reason", "r");
+    assertThat(amend("999999999", aVoid).expect(404).problem()).isEqualTo("not-found");
+    amend(id, json("key", Codes.fresh("a"), "kind", "VOID", "reason", " ")).expect(400);
+    amend(id, json("key", Codes.fresh("a"), "kind", "REPLACE", "reason", "r")).expect(422);
+    amend(
+            id,
+            json(
+                "key",
+                Codes.fresh("a"),
+                "kind",
+                "REPLACE",
+                "reason",
+                "r",
+                "replacement",
+                Map.of("value", 5, "unit", "mm")))
+        .expect(422);
+    String path = "/api/v1/readings/" + id + "/amendments";
+    assertThat(tarebook.station(floor.station()).post(path, aVoid).expect(403).problem())
+        .isEqualTo("not-allowed");
+    amend(id, aVoid).expect(201);
+    Answer twice = amend(id, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "r"));
+    assertThat(twice.expect(409).problem()).isEqualTo("conflict");
+    assertThat(tarebook.reader().get(path).expect(200).at("/items")).hasSize(1);
+  }
+
+  private String posted(String posting) {
+    return floor.post(posting).expect(201).at("/id").asString();
+  }
+
+  private Answer amend(String id, String request) {
+    return person.post("/api/v1/readings/" + id + "/amendments", request);
+  }
+
+  private Answer read(String id) {
+    return tarebook.reader().get("/api/v1/readings/" + id).expect(200);
+  }
+}

@@ -1,0 +1,122 @@
+package org.tarebook.reading;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.ShopFloor;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
+
+@OnBothDatabases
+class SearchHttpTests {
+
+  private final RunningTarebook tarebook;
+  private final ShopFloor floor;
+
+  SearchHttpTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+    this.floor = new ShopFloor(tarebook, "kg");
+    floor.specification(floor.mass(), "5.0", "6.0", "kg");
+    for (int i = 0; i < 23; i++) {
+      floor
+          .post(
+              floor.posting(
+                  i % 5 == 0 ? 6.5 : 5.5,
+                  "kg",
+                  "2026-03-02T06:%02d:00Z".formatted(i / 2),
+                  "die",
+                  i % 2 == 0 ? "D7" : "D8",
+                  "lot",
+                  "L" + i % 3,
+                  "operator",
+                  "op-1",
+                  "item",
+                  i == 4 ? floor.station() + "-G" : null))
+          .expect(201);
+    }
+  }
+
+  @Test
+  void pagesFollowEachOtherWithoutGapOrRepeat() {
+    List<String> whole = ids(find("limit=1000"));
+    assertThat(whole).hasSize(23);
+    for (String order : new String[] {"", "&newestFirst=true"}) {
+      List<String> paged = new ArrayList<>();
+      String next = "/api/v1/readings?limit=4&station=" + floor.station() + order;
+      while (next != null) {
+        Answer page = tarebook.reader().get(next).expect(200);
+        paged.addAll(ids(page));
+        next = page.json().has("next") ? page.at("/next").asString() : null;
+      }
+      if (!order.isEmpty()) {
+        java.util.Collections.reverse(paged);
+      }
+      assertThat(paged).isEqualTo(whole);
+    }
+  }
+
+  @Test
+  void aCursorContinuesItsOwnQuestionOnly() {
+    String next = find("limit=4").at("/next").asString();
+    String other = next.replace("limit=4", "limit=4&die=D7");
+    assertThat(tarebook.reader().get(other).expect(400).problem()).isEqualTo("cursor-does-not-fit");
+  }
+
+  @Test
+  void everyFilterNarrows() {
+    assertThat(ids(find("die=D7"))).hasSize(12);
+    assertThat(ids(find("result=FAIL"))).hasSize(5);
+    assertThat(ids(find("result=FAIL&direction=ABOVE&die=D8"))).hasSize(2);
+    assertThat(ids(find("lot=L1"))).hasSize(8);
+    assertThat(ids(find("operator=op-2"))).isEmpty();
+    assertThat(ids(find("item=" + floor.station() + "-G"))).hasSize(1);
+    assertThat(ids(find("measuredFrom=2026-03-02T06:01:00Z&measuredBefore=2026-03-02T06:03:00Z")))
+        .hasSize(4);
+    assertThat(ids(find("component=" + floor.component() + "&line=" + floor.line()))).hasSize(23);
+    assertThat(ids(find("characteristic=NO-SUCH"))).isEmpty();
+    assertThat(ids(find("recordedBefore=2020-01-01T00:00:00Z"))).isEmpty();
+    assertThat(ids(find("phase=TRIAL"))).isEmpty();
+    assertThat(ids(find("instrument=" + floor.scale()))).hasSize(23);
+  }
+
+  @Test
+  void streamsHoldTheSameReadingsAsPages() {
+    List<JsonNode> pages = new ArrayList<>();
+    find("limit=1000").at("/items").forEach(pages::add);
+    String query = "/api/v1/readings?station=" + floor.station();
+    JsonMapper json = new JsonMapper();
+    List<JsonNode> streamed =
+        tarebook
+            .reader()
+            .get(query, "Accept", "application/x-ndjson")
+            .expect(200)
+            .text()
+            .lines()
+            .map(json::readTree)
+            .toList();
+    assertThat(streamed).isEqualTo(pages);
+    List<String> csv =
+        tarebook.reader().get(query, "Accept", "text/csv").expect(200).text().lines().toList();
+    assertThat(csv).hasSize(24);
+    assertThat(csv.get(0)).startsWith("id,key,station,line,instrument,characteristic");
+    assertThat(csv.get(1)).startsWith(pages.get(0).get("id").asString() + ",");
+  }
+
+  private Answer find(String more) {
+    return tarebook
+        .reader()
+        .get("/api/v1/readings?station=" + floor.station() + "&" + more)
+        .expect(200);
+  }
+
+  private static List<String> ids(Answer answer) {
+    List<String> ids = new ArrayList<>();
+    answer.at("/items").forEach(item -> ids.add(item.get("id").asString()));
+    return ids;
+  }
+}
