@@ -36,6 +36,10 @@ class RejectStore {
 
   private static final int FETCH = 1000;
 
+  private static final String COLUMNS =
+      "r.id, r.event_id, r.root_event_id, r.item_label, r.remeasures_key, r.measured_at,"
+          + " r.station_id, r.characteristic_id, r.die, r.instrument_id, r.result, r.direction";
+
   private final JdbcClient jdbc;
 
   RejectStore(JdbcClient jdbc) {
@@ -46,7 +50,7 @@ class RejectStore {
   static String sql(String narrowed) {
     return """
         with asked as (
-          select r.id, r.event_id, r.root_event_id, r.item_label from reading r
+          select %2$s from reading r
           where r.measured_at >= :from and r.measured_at < :before%1$s
         ), chained as (
           select a.root_event_id from asked a where a.root_event_id <> a.event_id
@@ -62,9 +66,7 @@ class RejectStore {
           select a.root_event_id from asked a
           union
           select n.root_event_id from named n
-        ), wanted as (
-          select a.id from asked a
-          union
+        ), other as (
           select n.id from named n
           union
           select o.id from reading o where o.root_event_id <> o.event_id
@@ -73,15 +75,16 @@ class RejectStore {
           select o.id from reading f
           join reading o on o.station_id = f.station_id and o.event_key = f.event_key
           where f.id in (select c.root_event_id from chained c)
+        ), whole as (
+          select %3$s from asked a
+          union all
+          select %2$s from reading r where r.id in (select o.id from other o)
+          and (r.measured_at < :from or r.measured_at >= :before)%1$s
         ), known as (
-          select r.id, r.measured_at, r.station_id, r.characteristic_id, r.die, r.instrument_id,
-            r.result, r.direction, r.root_event_id,
-            case when r.root_event_id = r.event_id
-              or (r.item_label is not null and r.remeasures_key is null)
-              then r.item_label else f.item_label end as name
-          from reading r
-          left join reading f on f.id = r.root_event_id and r.root_event_id <> r.event_id
-          where r.id in (select w.id from wanted w)%1$s
+          select w.*, case when w.root_event_id = w.event_id
+            or (w.item_label is not null and w.remeasures_key is null) then w.item_label
+            else (select f.item_label from reading f where f.id = w.root_event_id) end as name
+          from whole w
         )
         select k.id, k.measured_at, k.station_id, k.characteristic_id, k.die, k.instrument_id,
           k.result, k.direction, k.name, k.root_event_id,
@@ -93,7 +96,7 @@ class RejectStore {
         left join uncounted u on u.reading_id = k.id and u.until_version is null
         order by k.name, case when k.name is null then k.root_event_id end, k.measured_at, k.id
         """
-        .formatted(narrowed);
+        .formatted(narrowed, COLUMNS, COLUMNS.replace("r.", "a."));
   }
 
   /** Gives the items of a window one by one, each with its readings in measuring order. */

@@ -285,6 +285,39 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
         .expect(201);
   }
 
+  /**
+   * Stores a reading a minute from 2026 on: one in ten bears a number, three in turn the same; one
+   * in a hundred measures the one before it again; one in twenty fails.
+   */
+  void fill(int minutes) {
+    tarebook
+        .sql()
+        .sql(
+            """
+            insert into reading (id, event_id, station_id, event_key, part, characteristic_id,
+              lock_version, measured_at, recorded_at, net_value, decimals, unit, phase, item_label,
+              remeasures_id, remeasures_key, root_event_id, result, direction, posted_by)
+            select 1000000 + n, 1000000 + n, s.id, 'k' || n, 0, c.id, 1,
+              cast('2026-01-01 00:00:00+00:00' as timestamp with time zone) + n * interval '1' minute,
+              current_timestamp, 15, 0,
+              'kg', 'RUNNING', case when n % 10 = 0 then 'N' || n / 30 end,
+              case when n % 100 = 7 then 1000000 + n - 1 end,
+              case when n % 100 = 7 then 'k' || n - 1 end,
+              1000000 + n - case when n % 100 = 7 then 1 else 0 end,
+              case when n % 20 = 3 then 'FAIL' else 'PASS' end,
+              case when n % 20 = 3 then 'BELOW' end, 'test'
+            from (NUMBERS) numbers, station s, characteristic c
+            where s.code = 'T1-W1' and c.code = 'A-MASS'
+            """
+                .replace(
+                    "NUMBERS",
+                    tarebook.vendor() == Vendor.H2
+                        ? "select x as n from system_range(1, %d)".formatted(minutes)
+                        : "select generate_series(1, %d) as n".formatted(minutes)))
+        .update();
+    tarebook.sql().sql("analyze").update();
+  }
+
   @Override
   public void close() {
     tarebook.close();

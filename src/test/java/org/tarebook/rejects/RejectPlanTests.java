@@ -1,0 +1,55 @@
+package org.tarebook.rejects;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Instant;
+import java.util.List;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Vendor;
+
+/** How PostgreSQL reads a small part of a large record. */
+class RejectPlanTests {
+
+  private static final Instant DAY = Instant.parse("2026-01-21T00:00:00Z");
+
+  private static Works works;
+
+  @BeforeAll
+  static void fill() {
+    works = Works.start(Vendor.POSTGRESQL);
+    works.fill(150_000);
+  }
+
+  @AfterAll
+  static void stop() {
+    works.close();
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "",
+        " and r.station_id in (select id from station where code = 'T1-W1')",
+        " and r.characteristic_id in (select id from characteristic where code = 'A-MASS')"
+      })
+  void twoHoursAreReadByIndexesOnly(String narrowed) {
+    List<String> lines =
+        works
+            .tarebook()
+            .sql()
+            .sql("explain " + RejectStore.sql(narrowed))
+            .param("from", SqlTime.of(DAY))
+            .param("before", SqlTime.of(DAY.plusSeconds(7200)))
+            .query(String.class)
+            .list();
+    String plan = String.join("\n", lines);
+    assertThat(plan)
+        .doesNotContain("Seq Scan on reading")
+        .contains("pk_reading", "ix_reading_item", "ix_reading_root_event", "uq_reading_key")
+        .containsPattern("ix_reading_(measured|characteristic|station)");
+  }
+}
