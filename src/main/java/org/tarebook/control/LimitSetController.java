@@ -22,13 +22,13 @@ import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
-import org.tarebook.http.RetrySafe;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.http.Code;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.stats.Estimator;
 
 /** {@code /limit-sets}: control limits, computed and frozen. */

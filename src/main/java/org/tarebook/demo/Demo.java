@@ -1,6 +1,5 @@
 package org.tarebook.demo;
 
-import java.time.Clock;
 import java.time.DayOfWeek;
 import java.time.Duration;
 import java.time.Instant;
@@ -82,7 +81,7 @@ class Demo {
           "The demo plant is there already; its tokens were printed when it was made.");
       return;
     }
-    Instant end = lastMonday(Clock.systemUTC().instant());
+    Instant end = lastMonday(clock.instant());
     Instant start = end.minus(Duration.ofDays(7L * weeks));
     Tokens.Made quality = token("demo-quality", Role.QUALITY);
     clock.show(start);

@@ -4,8 +4,8 @@ import java.time.Clock;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
-import java.time.temporal.ChronoUnit;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Qualifier;
 import org.springframework.context.annotation.Primary;
 import org.springframework.context.annotation.Profile;
 import org.springframework.stereotype.Component;
@@ -16,14 +16,19 @@ import org.springframework.stereotype.Component;
 @Profile("demo")
 class DemoClock extends Clock {
 
+  private final Clock server;
   private volatile @Nullable Instant shown;
+
+  DemoClock(@Qualifier("clock") Clock server) {
+    this.server = server;
+  }
 
   /** Shows a past moment from now on. */
   void show(Instant moment) {
     shown = moment;
   }
 
-  /** Runs with the system's clock from now on. */
+  /** Runs with the server's clock from now on. */
   void run() {
     shown = null;
   }
@@ -31,7 +36,7 @@ class DemoClock extends Clock {
   @Override
   public Instant instant() {
     Instant moment = shown;
-    return moment != null ? moment : Clock.systemUTC().instant().truncatedTo(ChronoUnit.MICROS);
+    return moment != null ? moment : server.instant();
   }
 
   @Override

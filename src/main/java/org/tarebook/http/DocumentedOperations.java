@@ -191,8 +191,7 @@ class DocumentedOperations implements OpenApiCustomizer {
         new ApiResponse()
             .description("The same fact again: it was on record, and is answered as it stands.")
             .addHeaderObject(
-                RetrySafe.REPLAYED,
-                new Header().description("true for a repeat.").schema(text()));
+                RetrySafe.REPLAYED, new Header().description("true for a repeat.").schema(text()));
     if (made != null && made.getContent() != null) {
       Content content = new Content();
       made.getContent().forEach(content::addMediaType);

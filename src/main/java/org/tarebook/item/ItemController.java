@@ -15,10 +15,10 @@ import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
-import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Code;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.plant.Components;
 import org.tarebook.plant.Products;
 

@@ -23,11 +23,11 @@ import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
-import org.tarebook.http.RetrySafe;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.Page;
+import org.tarebook.http.RetrySafe;
 
 /** {@code /readings}: intake and search. */
 @Tag(name = "Readings")

@@ -20,9 +20,9 @@ import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
-import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Code;
 import org.tarebook.http.Page;
+import org.tarebook.http.RetrySafe;
 import org.tarebook.plant.Register;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Decimals;
@@ -83,7 +83,13 @@ class SpecificationController {
     SpecificationChanges.Outcome outcome =
         changes.record(characteristic, draft(characteristic, request), actor);
     View view = view(characteristic, outcome.specification());
-    return RetrySafe.Answer.of(outcome.replayed(), view, "characteristics", code, "specifications", String.valueOf(view.revision()));
+    return RetrySafe.Answer.of(
+        outcome.replayed(),
+        view,
+        "characteristics",
+        code,
+        "specifications",
+        String.valueOf(view.revision()));
   }
 
   @Operation(

@@ -86,7 +86,7 @@ class CsvTests {
           A,"4,385"    | '4,385' has a comma; write a decimal point and no thousands sign: '4.385'
           A,NaN        | 'NaN' is not a decimal number; write it like 12.5 or -0.125: digits with a point, no sign but a leading minus, no leading zeros, no blanks, no unit
           two words,1  | must be a code of 1 to 40 letters, digits, dots, dashes or underscores, starting with a letter or digit
-          ,1           | must not be null
+          ,1           | is needed
           """)
   void aRowThatIsWrongIsToldWithItsLine(String row, String detail) {
     Problem problem = refused("code,mass\nGOOD,1\n" + row + "\n");

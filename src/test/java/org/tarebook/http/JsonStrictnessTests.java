@@ -63,7 +63,7 @@ class JsonStrictnessTests {
           /measuredAt | {"code":"A","measuredAt":"2026-03-29T00:59:59"} | must be a time with its offset, for example 2026-03-29T00:59:59.25Z or 2026-03-29T02:59:59+02:00
           /measuredAt | {"code":"A","measuredAt":1774745999} | must be a time with its offset, for example 2026-03-29T00:59:59.25Z or 2026-03-29T02:59:59+02:00
           /code       | {"code":17}                     | must be text in quotes
-          /code       | {"code":null,"mass":1}          | must not be null
+          /code       | {"code":null,"mass":1}          | is needed
           /code       | {"code":"two words"}            | must be a code of 1 to 40 letters, digits, dots, dashes or underscores, starting with a letter or digit
           /count      | {"code":"A","count":"3"}        | must be a whole number without quotes
           /count      | {"code":"A","count":3.0}        | must be a whole number without quotes
@@ -77,8 +77,8 @@ class JsonStrictnessTests {
           /day        | {"code":"A","day":"2026-02-29"} | must be a date, for example 2026-03-29
           /parts      | {"code":"A","parts":{}}         | must be a list in square brackets
           /parts/0    | {"code":"A","parts":[7]}        | must be an object in braces
-          /parts/1/mass | {"code":"A","parts":[{"mass":1},{}]} | must not be null
-          /parts      | {"code":"A","parts":[{"mass":1},{"mass":1},{"mass":1},{"mass":1}]} | size must be between 0 and 3
+          /parts/1/mass | {"code":"A","parts":[{"mass":1},{}]} | is needed
+          /parts      | {"code":"A","parts":[{"mass":1},{"mass":1},{"mass":1},{"mass":1}]} | must have 0 to 3 characters or entries
           /mas        | {"code":"A","mas":4}            | is not a member here; known are code, count, day, mass, measuredAt, parts, side, sides, special
           /parts/0/x  | {"code":"A","parts":[{"x":4}]}  | is not a member here; known are mass
           """)

@@ -10,7 +10,6 @@ import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ShopFloor;
 import tools.jackson.databind.JsonNode;
-import tools.jackson.databind.json.JsonMapper;
 
 @OnBothDatabases
 class SearchHttpTests {
@@ -89,16 +88,9 @@ class SearchHttpTests {
     List<JsonNode> pages = new ArrayList<>();
     find("limit=1000").at("/items").forEach(pages::add);
     String query = "/api/v1/readings?station=" + floor.station();
-    JsonMapper json = new JsonMapper();
+    Answer stream = tarebook.reader().get(query, "Accept", "application/x-ndjson").expect(200);
     List<JsonNode> streamed =
-        tarebook
-            .reader()
-            .get(query, "Accept", "application/x-ndjson")
-            .expect(200)
-            .text()
-            .lines()
-            .map(json::readTree)
-            .toList();
+        stream.text().lines().map(line -> new Answer(200, stream.headers(), line).json()).toList();
     assertThat(streamed).isEqualTo(pages);
     List<String> csv =
         tarebook.reader().get(query, "Accept", "text/csv").expect(200).text().lines().toList();
