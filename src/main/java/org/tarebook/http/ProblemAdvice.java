@@ -216,6 +216,11 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
           && cause.getMessage().startsWith("must")) {
         return cause.getMessage();
       }
+      if (cause instanceof NumberFormatException) {
+        return "'" + value + "' is no number";
+      }
+    }
+    for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
       if (cause instanceof ConversionFailedException failed
           && failed.getTargetType().getType().isEnum()) {
         return "'"

@@ -84,7 +84,7 @@ class RejectRatesRefusalTests {
     for (String wrong : List.of("0", "1", "-1", "95", "NaN")) {
       refused(WINDOW + "&confidence=" + wrong, 400, "confidence", "between 0 and 1", "0.95");
     }
-    refused(WINDOW + "&confidence=high", 400, "confidence", "'high' is no double");
+    refused(WINDOW + "&confidence=high", 400, "confidence", "'high' is no number");
   }
 
   @Test

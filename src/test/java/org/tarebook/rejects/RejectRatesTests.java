@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.time.Instant;
-import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
@@ -379,61 +378,5 @@ class RejectRatesTests {
     assertThat(shifts.size()).isEqualTo(3);
     assertThat(shifts.at("/1/finalRate/betweenShifts/notComputed").asString())
         .isEqualTo("ONE_SHIFT");
-  }
-
-  @Test
-  void answerSaysWhatWasAskedAndHowItIsCounted() {
-    Answer answer = ask("&groupBy=SHIFT,LINE&bucket=WEEK").expect(200);
-    assertThat(answer.at("/measuredFrom").asString())
-        .isEqualTo(start.minusSeconds(7200).toString());
-    assertThat(answer.at("/measuredBefore").asString())
-        .isEqualTo(start.plusSeconds(20 * 86_400).toString());
-    assertThat(answer.at("/zone").asString()).isEqualTo("Europe/Berlin");
-    assertThat(answer.at("/groupBy").toString()).isEqualTo("[\"LINE\",\"SHIFT\"]");
-    assertThat(answer.at("/bucket").asString()).isEqualTo("WEEK");
-    assertThat(answer.at("/confidence").asDouble()).isEqualTo(0.95);
-    assertThat(answer.at("/definitions").toString()).contains("conditional", "shares need not add");
-    assertThat(answer.at("/rows").size()).isZero();
-    assertThat(answer.at("/total/finalRate").toString())
-        .isEqualTo("{\"notComputed\":\"NOTHING_JUDGED\"}");
-  }
-
-  @Test
-  void bucketsTellWhetherTheWindowHoldsThemWhole() {
-    works.record(at(0, "15"));
-    works.record(at(2 * 86_400, "15"));
-    JsonNode days = ask("&bucket=DAY").expect(200).at("/rows");
-    assertThat(days.at("/0/bucket/whole").asBoolean()).isFalse();
-    assertThat(days.at("/1/bucket/whole").asBoolean()).isTrue();
-    assertThat(days.at("/1/bucket/from").asString())
-        .isEqualTo(
-            start
-                .plusSeconds(2 * 86_400)
-                .atZone(ZoneId.of("Europe/Berlin"))
-                .withHour(6)
-                .toInstant()
-                .toString());
-  }
-
-  @Test
-  void documentTellsEveryParameterAndTheRefusalOfUnknownCodes() {
-    JsonNode operation =
-        works
-            .tarebook()
-            .anonymous()
-            .get("/openapi")
-            .expect(200)
-            .json()
-            .at("/paths/~1api~1v1~1reject-rates/get");
-    assertThat(operation.at("/parameters").size()).isEqualTo(12);
-    operation
-        .at("/parameters")
-        .forEach(
-            parameter -> {
-              assertThat(parameter.at("/description").asString()).isNotBlank();
-              assertThat(parameter.at("/example").isMissingNode()).isFalse();
-            });
-    assertThat(operation.at("/responses/422/$ref").asString()).endsWith("/Problem422");
-    assertThat(operation.at("/responses/200/content").toString()).contains("RejectRates");
   }
 }
