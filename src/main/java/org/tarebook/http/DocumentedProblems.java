@@ -58,6 +58,9 @@ class DocumentedProblems implements OpenApiCustomizer {
     if (method == HttpMethod.POST || method == HttpMethod.PUT) {
       statuses.addAll(List.of(409, 422));
     }
+    if (parameters(operation).anyMatch(DocumentedProblems::asks)) {
+      statuses.add(422);
+    }
     if (operation.getRequestBody() != null) {
       statuses.addAll(List.of(413, 415));
     }
@@ -69,6 +72,12 @@ class DocumentedProblems implements OpenApiCustomizer {
 
   private static Stream<Parameter> parameters(Operation operation) {
     return operation.getParameters() == null ? Stream.empty() : operation.getParameters().stream();
+  }
+
+  /** Whether a parameter asks a question, which may name what is not known. */
+  private static boolean asks(Parameter parameter) {
+    return "query".equals(parameter.getIn())
+        && !List.of("limit", "cursor").contains(parameter.getName());
   }
 
   private static String name(int status) {
