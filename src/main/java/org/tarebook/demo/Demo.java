@@ -88,6 +88,7 @@ class Demo {
     DemoPlant plant = new DemoPlant(new DemoClient(port(), quality.text()));
     plant.makeMasters(start);
     long count = makeHistory(plant, start, end);
+    plant.answerSignals(Duration.between(start, end));
     clock.run();
     print(quality, count);
   }

@@ -6,11 +6,14 @@ import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
 
 /** Posts to the demo's own service as a person would, over HTTP. */
 final class DemoClient {
 
   private final HttpClient client = HttpClient.newHttpClient();
+  private final JsonMapper json = new JsonMapper();
   private final String base;
   private final String token;
 
@@ -36,26 +39,35 @@ final class DemoClient {
     send(path, "application/json", HttpRequest.BodyPublishers.ofString(json));
   }
 
+  /** Asks for JSON. */
+  JsonNode get(String path) {
+    return json.readTree(exchange(path, request(path).GET().build()));
+  }
+
   private void send(String path, String mediaType, HttpRequest.BodyPublisher body) {
-    HttpRequest request =
-        HttpRequest.newBuilder(URI.create(base + path))
-            .header("Authorization", "Bearer " + token)
-            .header("Content-Type", mediaType)
-            .POST(body)
-            .build();
+    exchange(path, request(path).header("Content-Type", mediaType).POST(body).build());
+  }
+
+  private HttpRequest.Builder request(String path) {
+    return HttpRequest.newBuilder(URI.create(base + path))
+        .header("Authorization", "Bearer " + token);
+  }
+
+  private String exchange(String path, HttpRequest request) {
     try {
       HttpResponse<String> answer = client.send(request, HttpResponse.BodyHandlers.ofString());
       if (answer.statusCode() / 100 != 2) {
         throw new IllegalStateException(
-            "The demo could not post to "
+            "The demo was not served at "
                 + path
                 + ": "
                 + answer.statusCode()
                 + " "
                 + answer.body());
       }
+      return answer.body();
     } catch (IOException failure) {
-      throw new IllegalStateException("The demo could not post to " + path, failure);
+      throw new IllegalStateException("The demo was not served at " + path, failure);
     } catch (InterruptedException interrupted) {
       Thread.currentThread().interrupt();
       throw new IllegalStateException("Interrupted while the demo was made", interrupted);

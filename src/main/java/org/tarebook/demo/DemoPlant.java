@@ -3,6 +3,8 @@ package org.tarebook.demo;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
+import tools.jackson.databind.JsonNode;
 
 /** The demo's masters and events that people post: checks, frozen limits, a revision. */
 final class DemoPlant {
@@ -21,6 +23,14 @@ final class DemoPlant {
           "BC-WIDTH",
           "BL-MASS",
           "FI-MASS");
+
+  /** When the story of a chart begins, after the start; from then on its signals stay open. */
+  private static final Map<String, Duration> STORIES =
+      Map.of(
+          "T1-MASS", Duration.ofDays(9),
+          "T2-MASS", Duration.ofDays(7),
+          "CA-GAUGE", Duration.ofDays(14),
+          "BL-MASS", Duration.ofDays(11));
 
   private static final List<String> MASTERS =
       List.of(
@@ -76,6 +86,9 @@ final class DemoPlant {
             hour);
       }
     }
+    if (since.toHours() % 24 == 0) {
+      answerSignals(since);
+    }
     if (since.equals(Duration.ofDays(7))) {
       FROZEN.forEach(chart -> freeze(chart, start, hour));
     }
@@ -87,6 +100,23 @@ final class DemoPlant {
            "comparison": "ABSOLUTE", "reason": "Drawing 204 b: tighter after the trial of day %d"}
           """
               .formatted(hour.plus(Duration.ofHours(2)), day));
+    }
+  }
+
+  /** Answers what chance alone would raise; the stories are left for whoever looks. */
+  void answerSignals(Duration since) {
+    for (JsonNode signal : quality.get("signals?open=true&limit=1000").get("items")) {
+      String chart = signal.get("chart").asString();
+      if (since.compareTo(STORIES.getOrDefault(chart, since)) <= 0) {
+        String id = signal.get("id").asString();
+        quality.postJson(
+            "signals/" + id + "/responses",
+            """
+            {"key": "response-%s", "cause": "Looked at station and stock, nothing found",
+             "action": "Went on and watched the next points"}
+            """
+                .formatted(id));
+      }
     }
   }
 
