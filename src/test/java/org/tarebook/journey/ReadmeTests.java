@@ -18,15 +18,24 @@ import org.junit.jupiter.api.Test;
 import org.springframework.boot.builder.SpringApplicationBuilder;
 import org.springframework.context.ConfigurableApplicationContext;
 import org.tarebook.TarebookApplication;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.TestDatabase;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
 /** The session of README, run against the demo plant: each answer holds what README shows of it. */
+@OnBothDatabases
 class ReadmeTests {
 
   private static final JsonMapper JSON = new JsonMapper();
   private static final Pattern BLOCK = Pattern.compile("```(sh|json)\\n(.*?)```", Pattern.DOTALL);
   private static final Pattern TOKEN = Pattern.compile("export ([A-Z]+)=(\\S+)");
+
+  private final TestDatabase database;
+
+  ReadmeTests(TestDatabase database) {
+    this.database = database;
+  }
 
   /** A command of the session, and what README shows of its answer. */
   private record Step(String command, JsonNode shown) {}
@@ -43,8 +52,9 @@ class ReadmeTests {
             .profiles("demo")
             .run(
                 "--server.port=0",
-                "--spring.datasource.url=jdbc:h2:mem:readme;DB_CLOSE_DELAY=-1;LOCK_TIMEOUT=20000",
-                "--spring.datasource.password=readme")) {
+                "--spring.datasource.url=" + database.url(),
+                "--spring.datasource.username=" + database.user(),
+                "--spring.datasource.password=" + database.password())) {
       System.setOut(out);
       String port = demo.getEnvironment().getRequiredProperty("local.server.port");
       Map<String, String> tokens = new HashMap<>();
