@@ -33,7 +33,11 @@ public enum Kind {
   COUNT("count"),
   COUNT_PER_LENGTH("count per length"),
   HARDNESS("Shore A hardness"),
-  MOONEY_VISCOSITY("Mooney viscosity");
+  MOONEY_VISCOSITY("Mooney viscosity"),
+  MOLAR_ENERGY("energy per mole"),
+  THERMAL_DIFFUSIVITY("thermal diffusivity"),
+  THERMAL_CONDUCTIVITY("thermal conductivity"),
+  HEAT_TRANSFER_COEFFICIENT("heat transfer coefficient");
 
   private final String label;
 
