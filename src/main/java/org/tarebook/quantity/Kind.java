@@ -33,7 +33,10 @@ public enum Kind {
   COUNT("count"),
   COUNT_PER_LENGTH("count per length"),
   HARDNESS("Shore A hardness"),
-  MOONEY_VISCOSITY("Mooney viscosity");
+  MOONEY_VISCOSITY("Mooney viscosity"),
+  MOLAR_ENERGY("energy per mole"),
+  THERMAL_DIFFUSIVITY("thermal diffusivity"),
+  THERMAL_CONDUCTIVITY("thermal conductivity");
 
   private final String label;
 

@@ -140,7 +140,15 @@ public enum Unit {
   COUNT_PER_INCH("{count}/[in_i]", "per in", Kind.COUNT_PER_LENGTH, "1", Unit.IN),
 
   SHORE_A("{ShoreA}", "Shore A", Kind.HARDNESS, "1"),
-  MOONEY_UNIT("{MooneyUnit}", "MU", Kind.MOONEY_VISCOSITY, "1");
+  MOONEY_UNIT("{MooneyUnit}", "MU", Kind.MOONEY_VISCOSITY, "1"),
+
+  JOULE_PER_MOLE("J/mol", "J/mol", Kind.MOLAR_ENERGY, "1"),
+  KILOJOULE_PER_MOLE("kJ/mol", "kJ/mol", Kind.MOLAR_ENERGY, "1000"),
+
+  SQUARE_METRE_PER_SECOND("m2/s", "m²/s", Kind.THERMAL_DIFFUSIVITY, "1"),
+  SQUARE_MILLIMETRE_PER_SECOND("mm2/s", "mm²/s", Kind.THERMAL_DIFFUSIVITY, "0.000001"),
+
+  WATT_PER_METRE_KELVIN("W/(m.K)", "W/(m·K)", Kind.THERMAL_CONDUCTIVITY, "1");
 
   private static final String LB = "0.45359237";
   private static final String IN = "0.0254";

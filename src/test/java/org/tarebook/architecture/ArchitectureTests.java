@@ -40,7 +40,7 @@ class ArchitectureTests {
           Set.of("reading", "cure"),
           Set.of("check"),
           Set.of("item", "chart"),
-          Set.of("access", "spec"),
+          Set.of("access", "spec", "compound"),
           Set.of("plant"),
           Set.of("audit", "event"),
           Set.of("http", "storage"),

@@ -1,0 +1,30 @@
+package org.tarebook.compound;
+
+import org.jspecify.annotations.Nullable;
+import org.tarebook.thermal.CureLaw;
+import org.tarebook.thermal.FirstOrderCure;
+
+/**
+ * One revision of what a compound does under heat, ready to compute with.
+ *
+ * @param compound code of the component
+ * @param revision counted from 1 within the compound
+ * @param energyError standard uncertainty of the activation energy, J/mol; 0 where the law has no
+ *     energy or none is known
+ * @param diffusivity m2/s
+ * @param diffusivityError relative standard uncertainty of the diffusivity: 0.05 for 5 %
+ * @param conductivity W/(m K)
+ * @param firstOrder at the reference temperature of the law; absent where none is stated
+ * @param source where the figures come from
+ */
+public record Kinetics(
+    long id,
+    String compound,
+    int revision,
+    CureLaw law,
+    double energyError,
+    double diffusivity,
+    double diffusivityError,
+    double conductivity,
+    @Nullable FirstOrderCure firstOrder,
+    String source) {}
