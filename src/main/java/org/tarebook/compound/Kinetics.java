@@ -1,20 +1,21 @@
 package org.tarebook.compound;
 
-import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.thermal.CureLaw;
 import org.tarebook.thermal.FirstOrderCure;
 
 /**
- * One revision of what a compound does under heat. Never edited; a better one is a later revision.
+ * One revision of what a compound does under heat, ready to compute with.
  *
  * @param compound code of the component
  * @param revision counted from 1 within the compound
- * @param energyError standard uncertainty of the activation energy, J/mol; 0 where the law has none
+ * @param energyError standard uncertainty of the activation energy, J/mol; 0 where the law has no
+ *     energy or none is known
  * @param diffusivity m2/s
- * @param diffusivityError relative standard uncertainty of it, 0.05 for five per cent
+ * @param diffusivityError relative standard uncertainty of the diffusivity: 0.05 for 5 %
  * @param conductivity W/(m K)
- * @param document what was sent
+ * @param firstOrder at the reference temperature of the law; absent where none is stated
+ * @param source where the figures come from
  */
 public record Kinetics(
     long id,
@@ -26,6 +27,4 @@ public record Kinetics(
     double diffusivityError,
     double conductivity,
     @Nullable FirstOrderCure firstOrder,
-    KineticsRequest document,
-    String person,
-    Instant recordedAt) {}
+    String source) {}

@@ -5,71 +5,146 @@ import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Pattern;
-import jakarta.validation.constraints.Positive;
-import jakarta.validation.constraints.PositiveOrZero;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.plant.Quantity;
 
-/** What a person says a compound does under heat. */
+/** What a person states of a compound under heat; kept as it was sent. */
 @Schema(name = "KineticsRequest")
-public record KineticsRequest(
-    @NotNull @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+record KineticsRequest(
+    @Schema(
+            description =
+                "The person's own key of this revision; a retry repeats it. 1 to 64 visible ASCII"
+                    + " characters.",
+            example = "lab-2026-017")
+        @NotNull
+        @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
         String key,
     @Schema(
             description =
-                "ARRHENIUS with an activation energy, or TEMPERATURE_COEFFICIENT, the rule that the"
-                    + " cure is so many times faster for every so many degrees.")
+                "ARRHENIUS: one activation energy. TEMPERATURE_COEFFICIENT: the cure is factor times"
+                    + " faster for every per.")
         @NotNull
         Law law,
-    @Schema(description = "Temperature whose minutes are counted; its unit Cel, [degF] or K.")
+    @Schema(description = "Temperature whose minutes are counted: Cel, [degF] or K.")
         @NotNull
         @Valid
-        Quantity reference,
-    @Schema(description = "In J/mol or kJ/mol; or give cureTimes or curves. There is no default.")
+        Quantity referenceTemperature,
+    @Schema(
+            description =
+                "kJ/mol or J/mol. ARRHENIUS takes this, cureTimes or fromCurves; there is no default.")
         @Valid
         @Nullable Quantity activationEnergy,
-    @Schema(description = "Standard uncertainty of the activation energy. Needed beside it.") @Valid
-        @Nullable Quantity energyUncertainty,
-    @Schema(description = "Times to one state of cure at two temperatures or more.") @Size(max = 50)
-        @Nullable List<@Valid @NotNull CureTimeRequest> cureTimes,
-    @Schema(description = "Ids of cure-meter curves whose tc90 are taken.") @Size(max = 50)
-        @Nullable List<@NotBlank String> curves,
-    @Schema(description = "How many times faster, above 1.") @Positive @Nullable BigDecimal factor,
-    @Schema(description = "For how large a step: K{difference} or [degR]{difference}.") @Valid
-        @Nullable Quantity factorPer,
-    @Schema(description = "Minutes at the reference temperature until the cure begins.")
-        @PositiveOrZero
-        @Nullable BigDecimal induction,
-    @Schema(description = "Minutes at the reference temperature to 90 per cent.") @Positive
-        @Nullable BigDecimal t90,
-    @Schema(description = "Thermal diffusivity, in m2/s or mm2/s.") @NotNull @Valid
+    @Schema(
+            description =
+                "Standard uncertainty of the energy, kJ/mol or J/mol. Computed from three cure times"
+                    + " or more, and not to be stated then.")
+        @Valid
+        @Nullable Quantity uncertainty,
+    @Schema(description = "Times to 90 % of the cure at two temperatures or more.")
+        @Size(min = 2, max = 100)
+        @Nullable List<@NotNull @Valid CureTimeRequest> cureTimes,
+    @Schema(description = "Ids of cure-meter curves of this compound, whose tc90 are taken.")
+        @Size(min = 2, max = 100)
+        @Nullable
+            List<
+                @NotNull @Pattern(regexp = "[0-9]{1,18}", message = "must be the id of a curve")
+                String>
+            fromCurves,
+    @Schema(
+            description = "Under TEMPERATURE_COEFFICIENT: how many times faster, above 1.",
+            example = "2")
+        @Nullable BigDecimal factor,
+    @Schema(
+            description =
+                "Under TEMPERATURE_COEFFICIENT: for how large a difference, K{difference} or"
+                    + " [degR]{difference}.")
+        @Valid
+        @Nullable Quantity per,
+    @Schema(description = "Until the cure begins, at the reference temperature: min or s.") @Valid
+        @Nullable Quantity induction,
+    @Schema(
+            description =
+                "To 90 % of the cure at the reference temperature, induction included: min or s.")
+        @Valid
+        @Nullable Quantity t90,
+    @Schema(description = "Thermal diffusivity, m2/s or mm2/s.") @NotNull @Valid
         Quantity diffusivity,
-    @Schema(description = "Relative standard uncertainty of the diffusivity, in per cent.")
+    @Schema(description = "Relative standard uncertainty of the diffusivity, % or 1.")
         @NotNull
-        @PositiveOrZero
-        BigDecimal diffusivityUncertainty,
-    @Schema(description = "Thermal conductivity, in W/(m.K).") @NotNull @Valid
-        Quantity conductivity,
-    @Schema(description = "Where the figures come from: a laboratory report, a study.")
+        @Valid
+        Quantity diffusivityUncertainty,
+    @Schema(description = "Thermal conductivity, W/(m.K).") @NotNull @Valid Quantity conductivity,
+    @Schema(description = "Temperatures the kinetics hold for; left out where not known.") @Valid
+        @Nullable Range range,
+    @Schema(
+            description = "Where the figures come from: a laboratory report, a study.",
+            example = "laboratory report 17, cure meter at 140, 150 and 160 Cel")
         @NotBlank
         @Size(max = 500)
         String source) {
 
   /** How the rate of cure depends on temperature. */
-  public enum Law {
+  enum Law {
     ARRHENIUS,
     TEMPERATURE_COEFFICIENT
   }
 
-  /**
-   * A time to one state of cure.
-   *
-   * @param minutes as the cure meter showed
-   */
-  @Schema(name = "CureTime")
-  public record CureTimeRequest(
-      @NotNull @Valid Quantity temperature, @NotNull @Positive BigDecimal minutes) {}
+  /** A time to 90 % of the cure at one temperature. */
+  @Schema(name = "CureTimeRequest")
+  record CureTimeRequest(
+      @Schema(description = "Cel, [degF] or K.") @NotNull @Valid Quantity temperature,
+      @Schema(description = "min or s.") @NotNull @Valid Quantity t90) {}
+
+  /** Temperatures from the lowest to the highest, both included. */
+  @Schema(name = "TemperatureRange")
+  record Range(
+      @NotNull BigDecimal lowest,
+      @NotNull BigDecimal highest,
+      @Schema(description = "Cel, [degF] or K.") @NotBlank String unit) {}
+
+  /** The times the energy is found from, as stated; empty where none is. */
+  List<CureTimeRequest> statedTimes() {
+    return cureTimes == null ? List.of() : cureTimes;
+  }
+
+  /** The curves the energy is found from; empty where none is named. */
+  List<String> namedCurves() {
+    return fromCurves == null ? List.of() : fromCurves;
+  }
+
+  /** What makes it the same fact as another. */
+  Repeat content(String compound) {
+    Repeat content =
+        new Repeat()
+            .with("/compound", compound)
+            .with("/law", law)
+            .with("/referenceTemperature", referenceTemperature)
+            .with("/activationEnergy", activationEnergy)
+            .with("/uncertainty", uncertainty);
+    for (int i = 0; i < statedTimes().size(); i++) {
+      CureTimeRequest time = statedTimes().get(i);
+      content
+          .with("/cureTimes/" + i + "/temperature", time.temperature())
+          .with("/cureTimes/" + i + "/t90", time.t90());
+    }
+    content
+        .with("/fromCurves", fromCurves)
+        .with("/factor", factor)
+        .with("/per", per)
+        .with("/induction", induction)
+        .with("/t90", t90)
+        .with("/diffusivity", diffusivity)
+        .with("/diffusivityUncertainty", diffusivityUncertainty)
+        .with("/conductivity", conductivity);
+    if (range != null) {
+      content
+          .with("/range/lowest", range.lowest())
+          .with("/range/highest", range.highest())
+          .with("/range/unit", range.unit());
+    }
+    return content.with("/source", source);
+  }
 }

@@ -1,6 +1,8 @@
 /**
  * What compounds do under heat, in revisions: how fast they cure and how heat passes through them,
- * with the source of every figure, and the cure-meter curves they come from.
+ * each figure with its source, and the cure-meter curves the figures were found from.
  */
-@org.jspecify.annotations.NullMarked
+@NullMarked
 package org.tarebook.compound;
+
+import org.jspecify.annotations.NullMarked;

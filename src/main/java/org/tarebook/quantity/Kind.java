@@ -36,8 +36,7 @@ public enum Kind {
   MOONEY_VISCOSITY("Mooney viscosity"),
   MOLAR_ENERGY("energy per mole"),
   THERMAL_DIFFUSIVITY("thermal diffusivity"),
-  THERMAL_CONDUCTIVITY("thermal conductivity"),
-  HEAT_TRANSFER_COEFFICIENT("heat transfer coefficient");
+  THERMAL_CONDUCTIVITY("thermal conductivity");
 
   private final String label;
 

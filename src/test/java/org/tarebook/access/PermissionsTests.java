@@ -68,6 +68,8 @@ class PermissionsTests {
                 "characteristics/C-1/specifications",
                 "characteristics/C-1/specifications/1/withdrawal",
                 "specifications",
+                "compounds/C-1/kinetics",
+                "compounds/C-1/cure-meter-curves",
                 "limit-sets",
                 "signals/1/responses")
             .map(path -> new Row("POST", path, quality));
