@@ -110,7 +110,6 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/readings/*/amendments",
                         "/api/v1/characteristics/*/specifications/**",
                         "/api/v1/specifications/**",
-                        "/api/v1/compounds/**",
                         "/api/v1/limit-sets/**",
                         "/api/v1/signals/*/responses",
                         "/api/v1/compounds/**",

@@ -16,7 +16,6 @@ class DocumentedTags implements OpenApiCustomizer {
               "Plant",
               "Lines, stations, instruments, presses, components, products, shift calendars."),
           tag("Specifications", "What is measured, and its limits in dated revisions."),
-          tag("Compounds", "What compounds do under heat, in revisions, and cure-meter curves."),
           tag(
               "Control plan",
               "Which characteristic is charted where, how often and by what rules."),
