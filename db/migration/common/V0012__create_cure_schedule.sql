@@ -51,6 +51,7 @@ create table cure_schedule_revision (
   constraint ck_cure_schedule_revision_withdrawn check ((withdrawn_at is null) = (withdrawn_by is null))
 );
 comment on table cure_schedule_revision is 'one revision of a schedule; never edited, a wrong one is withdrawn';
+comment on column cure_schedule_revision.revision is 'counted from 1 within the schedule';
 comment on column cure_schedule_revision.definition is 'steps, set points, section and what is wanted, as JSON; read and written whole, never searched inside';
 
 create table thermocouple_study (
@@ -72,6 +73,7 @@ create table thermocouple_study (
   constraint ck_thermocouple_study_counted_until check (counted_until in ('RELEASE', 'OPENING', 'END'))
 );
 comment on table thermocouple_study is 'what couples built into a tyre said of a schedule; estimates are set beside it';
+comment on column thermocouple_study.revision is 'of the schedule; a count';
 comment on column thermocouple_study.equivalents is 'in equivalent minutes at the compound''s reference temperature';
 comment on column thermocouple_study.uncertainty is 'standard uncertainty, in equivalent minutes';
 create index ix_thermocouple_study_schedule on thermocouple_study (schedule_id, revision);

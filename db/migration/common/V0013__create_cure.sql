@@ -62,6 +62,7 @@ create table cure_cavity (
   constraint ck_cure_cavity_verdict check (verdict in ('GOOD', 'NOT_JUDGED', 'NOT_GOOD'))
 );
 comment on table cure_cavity is 'one loaded place of a press load; empty cavities have no row';
+comment on column cure_cavity.cavity is 'its place in the press, from 1';
 comment on column cure_cavity.bladder_count is 'cures of the bladder or bag before this one; a count';
 comment on column cure_cavity.green_temperature is 'of the green tyre when loaded, in green_unit';
 comment on column cure_cavity.verdict is 'of the last verdict; derived from it and rebuildable';
@@ -142,6 +143,7 @@ create table cure_reason (
   constraint ck_cure_reason_weight check (weight in ('BREACH', 'DOUBT', 'REMARK'))
 );
 comment on table cure_reason is 'why a cavity is held, or what is to be said of it';
+comment on column cure_reason.cavity is 'its place in the press, from 1';
 comment on column cure_reason.position is 'place in the list, from 0';
 comment on column cure_reason.amount is 'what was found, in unit';
 comment on column cure_reason.wanted is 'the limit it was held against, in unit';

@@ -186,13 +186,18 @@ final class Judge {
             .filter(channel -> !disbelieved.contains(channel.code()))
             .map(log::get)
             .toList();
-    Media media = new Media(definition, run, log, believed, barometerError);
-    reasons.addAll(media.reasons());
+    Serving media = new Serving(believed, barometerError);
+    Dome dome = new Dome(definition, run, log, media);
+    Water water = new Water(definition, run, log, media);
+    Faces faces = new Faces(definition, run, log, media);
+    reasons.addAll(dome.reasons());
+    reasons.addAll(water.reasons());
+    reasons.addAll(faces.reasons());
     Map<String, String> notComputed = new LinkedHashMap<>();
     List<CavityFigures.Equivalents> equivalents =
         heat.of(load, serving, believed, reasons, notComputed);
     return CavityVerdict.of(
-        load.cavity(), reasons, figures(serving, media, equivalents, notComputed));
+        load.cavity(), reasons, figures(serving, dome, water, faces, equivalents, notComputed));
   }
 
   private void missing(List<Channel> serving, List<Reason> reasons) {
@@ -274,12 +279,14 @@ final class Judge {
 
   private CavityFigures figures(
       List<Channel> serving,
-      Media media,
+      Dome steam,
+      Water hotWater,
+      Faces faces,
       List<CavityFigures.Equivalents> equivalents,
       Map<String, String> notComputed) {
-    Media.DomeFigure dome = media.dome().orElse(null);
-    Media.WaterFigure water = media.water().orElse(null);
-    Double difference = media.difference().orElse(null);
+    Dome.Figure dome = steam.figure().orElse(null);
+    Water.Figure water = hotWater.figure().orElse(null);
+    Double difference = faces.difference().orElse(null);
     Double soak = soak(serving);
     if (dome == null) {
       notComputed.put("domeDepression", "no believable dome temperature and pressure under steam");

@@ -99,7 +99,7 @@ class LiveCures {
 
   private List<CavityNow> cavities(
       Cure cure, ScheduleDefinition definition, CureLog log, double now) {
-    HeatSection section = HeatSection.of(definition, kinetics).orElse(null);
+    HeatSection section = HeatSection.of(definition, kinetics::require).orElse(null);
     Double wanted = wanted(definition);
     Map<String, HeatSection.Progress> known = new HashMap<>();
     List<CavityNow> found = new ArrayList<>();

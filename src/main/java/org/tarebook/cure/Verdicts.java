@@ -28,6 +28,12 @@ import org.tarebook.thermal.Barometer;
 @Service
 public class Verdicts {
 
+  /**
+   * How far weather moves the barometer from the one of the altitude, in kPa (common practice: 3
+   * kPa covers most days).
+   */
+  private static final double WEATHER = 3;
+
   private final ChunkStore chunks;
   private final VerdictStore store;
   private final CureSchedules schedules;
@@ -122,8 +128,8 @@ public class Verdicts {
             definition,
             log,
             Run.of(definition, log, end(cure, log)),
-            cure.barometer() == null ? Media.WEATHER : 0,
-            HeatSection.of(definition, kinetics).orElse(null),
+            cure.barometer() == null ? WEATHER : 0,
+            HeatSection.of(definition, kinetics::require).orElse(null),
             studies.of(revision),
             clockAhead.toMillis() / 1000.0);
     return judge.cavities();

@@ -32,7 +32,7 @@ final class DryRun {
 
   DryRun(ScheduleDefinition definition, CompoundKinetics kinetics) {
     this.definition = definition;
-    this.section = HeatSection.of(definition, kinetics).orElse(null);
+    this.section = HeatSection.of(definition, kinetics::require).orElse(null);
   }
 
   /**

@@ -6,7 +6,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.DoubleUnaryOperator;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Unit;
@@ -38,9 +37,20 @@ public final class HeatSection {
   private final int firstRubber;
   private final int lastRubber;
 
+  /** Where the kinetics of a compound come from. */
+  public interface Compounds {
+    /**
+     * The kinetics of a compound.
+     *
+     * @param revision the latest where absent
+     * @param pointer where the compound stands in a request, for a refusal
+     */
+    Kinetics require(String compound, @Nullable Integer revision, String pointer);
+  }
+
   private record Cooling(double air, Film film, double seconds) {}
 
-  private HeatSection(ScheduleDefinition.Section section, CompoundKinetics compounds) {
+  private HeatSection(ScheduleDefinition.Section section, Compounds compounds) {
     written = section.layers();
     kinetics = new ArrayList<>();
     layers = new ArrayList<>();
@@ -96,8 +106,7 @@ public final class HeatSection {
   }
 
   /** The section of a schedule, if it has one. */
-  public static Optional<HeatSection> of(
-      ScheduleDefinition definition, CompoundKinetics compounds) {
+  public static Optional<HeatSection> of(ScheduleDefinition definition, Compounds compounds) {
     return Optional.ofNullable(definition.section())
         .map(section -> new HeatSection(section, compounds));
   }

@@ -53,7 +53,10 @@ final class Schema {
                 + " order by 1, 2")
         .query(
             (row, number) -> {
-              String type = row.getString("data_type").replace(" without time zone", "");
+              String type =
+                  row.getString("data_type")
+                      .replace(" without time zone", "")
+                      .replace("binary varying", "bytea");
               String size =
                   type.startsWith("character")
                       ? "(" + row.getString("character_maximum_length") + ")"

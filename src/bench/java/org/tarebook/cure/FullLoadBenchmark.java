@@ -1,0 +1,274 @@
+package org.tarebook.cure;
+
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
+import java.util.stream.IntStream;
+import org.openjdk.jmh.annotations.Benchmark;
+import org.openjdk.jmh.annotations.BenchmarkMode;
+import org.openjdk.jmh.annotations.Fork;
+import org.openjdk.jmh.annotations.Measurement;
+import org.openjdk.jmh.annotations.Mode;
+import org.openjdk.jmh.annotations.OutputTimeUnit;
+import org.openjdk.jmh.annotations.Scope;
+import org.openjdk.jmh.annotations.Setup;
+import org.openjdk.jmh.annotations.State;
+import org.openjdk.jmh.annotations.Warmup;
+import org.tarebook.compound.Kinetics;
+import org.tarebook.cure.ChunkContent.Mark;
+import org.tarebook.cure.ChunkContent.Samples;
+import org.tarebook.cure.ChunkStore.Stored;
+import org.tarebook.cure.Verdict.CavityVerdict;
+import org.tarebook.plant.Quantity;
+import org.tarebook.schedule.CircuitEnd;
+import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.Measured;
+import org.tarebook.schedule.PressureKind;
+import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.LayerKind;
+import org.tarebook.schedule.ScheduleDefinition.Place;
+import org.tarebook.schedule.StepKind;
+import org.tarebook.schedule.Until;
+import org.tarebook.thermal.Arrhenius;
+import org.tarebook.thermal.SensorClass;
+
+/**
+ * The full load: 28 cavities, 31 channels, a sample a second for one hour, in pieces of a minute.
+ * {@code decode} reads and orders the samples; {@code verdict} does that and judges every cavity,
+ * with five depths wanted. The figure of interest is their ratio, side by side in one run.
+ */
+@State(Scope.Benchmark)
+@BenchmarkMode(Mode.AverageTime)
+@OutputTimeUnit(TimeUnit.MILLISECONDS)
+@Warmup(iterations = 3, time = 4)
+@Measurement(iterations = 5, time = 4)
+@Fork(1)
+public class FullLoadBenchmark {
+
+  private static final Instant START = Instant.parse("2026-03-02T06:00:00Z");
+  private static final int CAVITIES = 28;
+  private static final int SECONDS = 3600;
+  private static final int PIECE = 60;
+
+  private final List<byte[]> bodies = new ArrayList<>();
+  private Cure cure;
+  private ScheduleDefinition definition;
+  private HeatSection section;
+
+  @Setup
+  public void load() {
+    definition = definition();
+    Kinetics kinetics =
+        new Kinetics(
+            1, "TREAD", 1, new Arrhenius(90_000, 150), 3000, 0.12e-6, 0.05, 0.25, null, "invented");
+    section =
+        HeatSection.of(definition, (compound, revision, pointer) -> kinetics).orElseThrow();
+    cure = cure();
+    Random random = new Random(17);
+    int bytes = 0;
+    for (int from = 0; from < SECONDS; from += PIECE) {
+      byte[] body = ChunkCodec.encode(piece(from, random));
+      bodies.add(body);
+      bytes += body.length;
+    }
+    System.out.printf(
+        "# %d samples in %d bytes: %.3f bytes a sample%n",
+        CureLog.of(cure, stored(), 101.325).samples(),
+        bytes,
+        (double) bytes / (SECONDS * cure.channels().size()));
+  }
+
+  @Benchmark
+  public CureLog decode() {
+    return CureLog.of(cure, stored(), 101.325);
+  }
+
+  @Benchmark
+  public List<CavityVerdict> verdict() {
+    CureLog log = CureLog.of(cure, stored(), 101.325);
+    return new Judge(
+            cure, definition, log, Run.of(definition, log, SECONDS), 0, section, List.of(), 120)
+        .cavities();
+  }
+
+  private List<Stored> stored() {
+    List<Stored> stored = new ArrayList<>();
+    for (byte[] body : bodies) {
+      stored.add(new Stored(null, START.plusSeconds(SECONDS), ChunkCodec.decode(body)));
+    }
+    return stored;
+  }
+
+  private ChunkContent piece(int from, Random random) {
+    SortedMap<String, Samples> channels = new TreeMap<>();
+    for (Channel channel : cure.channels()) {
+      long[] micros = new long[PIECE];
+      long[] numbers = new long[PIECE];
+      for (int i = 0; i < PIECE; i++) {
+        micros[i] = ChunkContent.micros(START.plusSeconds(from + i));
+        numbers[i] =
+            Math.round(10 * value(channel.measured(), from + i) + random.nextGaussian());
+      }
+      channels.put(channel.code(), new Samples(micros, numbers, 1));
+    }
+    List<Mark> marks = new ArrayList<>();
+    if (from == 0) {
+      marks.add(new Mark("WATER", ChunkContent.micros(START)));
+    }
+    if (from == 3480) {
+      marks.add(new Mark("OPEN", ChunkContent.micros(START.plusSeconds(from))));
+    }
+    return new ChunkContent(channels, marks);
+  }
+
+  private static double value(Measured measured, int second) {
+    double rise = 1 - Math.exp(-second / 30.0);
+    return switch (measured) {
+      case INTERNAL_TEMPERATURE -> 90 + 78 * rise;
+      case INTERNAL_PRESSURE -> 20 * rise;
+      case DOME_PRESSURE -> 3.75;
+      default -> 150;
+    };
+  }
+
+  private static Cure cure() {
+    List<CavityLoad> cavities = new ArrayList<>();
+    List<Channel> channels = new ArrayList<>();
+    List<Integer> all = IntStream.rangeClosed(1, CAVITIES).boxed().toList();
+    for (int cavity : all) {
+      cavities.add(
+          new CavityLoad(
+              cavity,
+              "M" + cavity,
+              "B" + cavity,
+              10,
+              null,
+              new Quantity(new BigDecimal(25), "Cel"),
+              null));
+      channels.add(
+          channel("IT-" + cavity, Measured.INTERNAL_TEMPERATURE, "Cel", List.of(cavity)));
+    }
+    channels.add(channel("IP", Measured.INTERNAL_PRESSURE, "bar", all));
+    channels.add(channel("DT", Measured.DOME_TEMPERATURE, "Cel", all));
+    channels.add(channel("DP", Measured.DOME_PRESSURE, "bar", all));
+    return new Cure(
+        1, "k", "p", 1, 1, 1L, START, null, cavities, channels, START, null, 0);
+  }
+
+  private static Channel channel(
+      String code, Measured measured, String unit, List<Integer> serves) {
+    boolean pressure = unit.equals("bar");
+    return new Channel(
+        code,
+        measured,
+        measured.internal() ? CircuitEnd.RETURN : null,
+        unit,
+        pressure ? PressureKind.GAUGE : null,
+        Channel.Recording.SAMPLED,
+        null,
+        pressure ? null : SensorClass.PT100_A,
+        pressure ? new BigDecimal("0.05") : null,
+        null,
+        null,
+        serves);
+  }
+
+  private static ScheduleDefinition definition() {
+    List<ScheduleDefinition.Wanted> wanted = new ArrayList<>();
+    for (String depth : List.of("0", "0.25", "0.5", "0.75", "1")) {
+      wanted.add(
+          new ScheduleDefinition.Wanted(
+              "depth " + depth,
+              Place.IN_LAYER,
+              "tread",
+              new BigDecimal(depth),
+              Until.OPENING,
+              new BigDecimal("5"),
+              null));
+    }
+    return new ScheduleDefinition(
+        List.of(
+            step("WATER", StepKind.HOT_WATER, 3480),
+            new ScheduleDefinition.Step(
+                "OPEN",
+                StepKind.OPENING,
+                Duration.ofSeconds(60),
+                Duration.ofSeconds(120),
+                Duration.ofSeconds(240),
+                List.of())),
+        Duration.ofSeconds(10),
+        null,
+        new ScheduleDefinition.Section(
+            List.of(
+                layer("bladder", LayerKind.BLADDER, "4", "0.10", "0.20"),
+                layer("tread", LayerKind.RUBBER, "30", null, null),
+                layer("mould", LayerKind.METAL, "25", "12", "45")),
+            face("1000"),
+            face("3000"),
+            null),
+        wanted,
+        null,
+        null,
+        quantity("40", "K{difference}"),
+        quantity("5", "K{difference}"),
+        quantity("10", "K{difference}"),
+        null,
+        new ScheduleDefinition.GreenTyre(quantity("20", "Cel"), quantity("35", "Cel"), null));
+  }
+
+  private static ScheduleDefinition.Step step(String name, StepKind kind, int seconds) {
+    return new ScheduleDefinition.Step(
+        name,
+        kind,
+        Duration.ofSeconds(seconds - 10),
+        Duration.ofSeconds(seconds),
+        Duration.ofSeconds(seconds + 10),
+        List.of(
+            setPoint(Measured.INTERNAL_TEMPERATURE, "168", "4", "Cel"),
+            setPoint(Measured.INTERNAL_PRESSURE, "20", "1", "bar"),
+            setPoint(Measured.DOME_TEMPERATURE, "150", "3", "Cel"),
+            setPoint(Measured.DOME_PRESSURE, "3.75", "0.6", "bar")));
+  }
+
+  private static ScheduleDefinition.SetPoint setPoint(
+      Measured measured, String target, String around, String unit) {
+    BigDecimal aim = new BigDecimal(target);
+    return new ScheduleDefinition.SetPoint(
+        measured,
+        null,
+        aim,
+        aim.subtract(new BigDecimal(around)),
+        aim.add(new BigDecimal(around)),
+        unit,
+        unit.equals("bar") ? PressureKind.GAUGE : null,
+        Duration.ofMinutes(5),
+        null);
+  }
+
+  private static ScheduleDefinition.Layer layer(
+      String name, LayerKind kind, String thickness, String diffusivity, String conductivity) {
+    return new ScheduleDefinition.Layer(
+        name,
+        kind,
+        quantity(thickness, "mm"),
+        kind == LayerKind.RUBBER ? "TREAD" : null,
+        null,
+        diffusivity == null ? null : quantity(diffusivity, "mm2/s"),
+        conductivity == null ? null : quantity(conductivity, "W/(m.K)"),
+        kind == LayerKind.METAL ? ScheduleDefinition.StartsAt.OUTSIDE : null);
+  }
+
+  private static ScheduleDefinition.Face face(String coefficient) {
+    return new ScheduleDefinition.Face(quantity(coefficient, "W/(m2.K)"), null);
+  }
+
+  private static Quantity quantity(String value, String unit) {
+    return new Quantity(new BigDecimal(value), unit);
+  }
+}
