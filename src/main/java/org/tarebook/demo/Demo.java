@@ -85,15 +85,18 @@ class Demo {
     Instant start = end.minus(Duration.ofDays(7L * weeks));
     Tokens.Made quality = token("demo-quality", Role.QUALITY);
     clock.show(start);
-    DemoPlant plant = new DemoPlant(new DemoClient(port(), quality.text()));
+    DemoClient client = new DemoClient(port(), quality.text());
+    DemoPlant plant = new DemoPlant(client);
+    DemoPresses presses = new DemoPresses(client, start, weeks, seed);
     plant.makeMasters(start);
-    long count = makeHistory(plant, start, end);
+    presses.makeMasters();
+    long count = makeHistory(plant, presses, start, end);
     plant.answerSignals(Duration.between(start, end));
     clock.run();
     print(quality, count);
   }
 
-  private long makeHistory(DemoPlant plant, Instant start, Instant end) {
+  private long makeHistory(DemoPlant plant, DemoPresses presses, Instant start, Instant end) {
     DemoHistory history = new DemoHistory(start, seed);
     long greenTyre = components.get("GT-36").id();
     long count = 0;
@@ -113,6 +116,7 @@ class Demo {
         }
         count += outcome.readings().size();
       }
+      presses.makeLoads(hour);
       int percent =
           (int)
               (100

@@ -6,6 +6,7 @@ import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
@@ -32,6 +33,33 @@ final class DemoClient {
     } catch (IOException failure) {
       throw new IllegalStateException("The demo file " + file + " cannot be read", failure);
     }
+  }
+
+  /** One of the demo's files as text. */
+  static String resource(String file) {
+    try (InputStream stream = DemoClient.class.getResourceAsStream("/db/demo/" + file)) {
+      if (stream == null) {
+        throw new IllegalStateException("The demo file " + file + " is missing");
+      }
+      return new String(stream.readAllBytes(), StandardCharsets.UTF_8);
+    } catch (IOException failure) {
+      throw new IllegalStateException("The demo file " + file + " cannot be read", failure);
+    }
+  }
+
+  /** Posts JSON and gives the id of what was made. */
+  String create(String path, String document) {
+    HttpRequest request =
+        request(path)
+            .header("Content-Type", "application/json")
+            .POST(HttpRequest.BodyPublishers.ofString(document))
+            .build();
+    return json.readTree(exchange(path, request)).get("id").asString();
+  }
+
+  /** Posts a text of some media type. */
+  void postText(String path, String mediaType, String text) {
+    send(path, mediaType, HttpRequest.BodyPublishers.ofString(text));
   }
 
   /** Posts JSON. */

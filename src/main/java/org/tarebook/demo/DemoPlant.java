@@ -37,6 +37,7 @@ final class DemoPlant {
           "lines",
           "stations",
           "instruments",
+          "presses",
           "components",
           "products",
           "characteristics",
