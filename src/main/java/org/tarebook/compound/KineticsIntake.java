@@ -6,7 +6,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
-import org.tarebook.compound.KineticsRequest.CureTimeRequest;
+import org.tarebook.compound.KineticsRequest.StatedTime;
 import org.tarebook.compound.RecordedKinetics.Energy;
 import org.tarebook.compound.RecordedKinetics.UsedTime;
 import org.tarebook.http.Problem;
@@ -82,7 +82,7 @@ class KineticsIntake {
 
   private List<UsedTime> used(Component compound, KineticsRequest stated) {
     List<UsedTime> used = new ArrayList<>();
-    for (CureTimeRequest time : stated.statedTimes()) {
+    for (StatedTime time : stated.statedTimes()) {
       used.add(new UsedTime(time.temperature(), time.t90(), null));
     }
     List<String> named = stated.namedCurves();

@@ -2,7 +2,7 @@ package org.tarebook.compound;
 
 import java.util.List;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.compound.KineticsRequest.CureTimeRequest;
+import org.tarebook.compound.KineticsRequest.StatedTime;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Quantity;
@@ -116,7 +116,7 @@ final class KineticsRules {
           "/uncertainty/value",
           "is not below the energy itself; state the standard uncertainty in its own unit, not in %");
     }
-    List<CureTimeRequest> times = stated.statedTimes();
+    List<StatedTime> times = stated.statedTimes();
     for (int i = 0; i < times.size(); i++) {
       String pointer = "/cureTimes/" + i;
       checkTemperature(times.get(i).temperature(), pointer + "/temperature", faults);
