@@ -45,7 +45,10 @@ class AccessConfiguration implements WebMvcConfigurer {
     "/api/v1/shift-calendars/**",
     "/api/v1/characteristics/**",
     "/api/v1/control-plan/**",
-    "/api/v1/items/**"
+    "/api/v1/items/**",
+    "/api/v1/presses/**",
+    "/api/v1/column-plans/**",
+    "/api/v1/verdict-charts/**"
   };
 
   static {
@@ -93,7 +96,13 @@ class AccessConfiguration implements WebMvcConfigurer {
                     .requestMatchers("/api/v1/tokens/**")
                     .access(admin)
                     // Facts
-                    .requestMatchers(POST, "/api/v1/readings", "/api/v1/instrument-checks")
+                    .requestMatchers(
+                        POST,
+                        "/api/v1/readings",
+                        "/api/v1/instrument-checks",
+                        "/api/v1/cures",
+                        "/api/v1/cures/*/samples",
+                        "/api/v1/cures/*/closing")
                     .access(posting)
                     // What a person answers for by name
                     .requestMatchers(
@@ -101,10 +110,17 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/readings/*/amendments",
                         "/api/v1/characteristics/*/specifications/**",
                         "/api/v1/specifications/**",
-                        "/api/v1/compounds/**",
                         "/api/v1/limit-sets/**",
-                        "/api/v1/signals/*/responses")
+                        "/api/v1/signals/*/responses",
+                        "/api/v1/compounds/**",
+                        "/api/v1/cure-schedules/*/revisions/**")
                     .access(ownName)
+                    .requestMatchers(POST, "/api/v1/cure-schedules/*/dry-runs")
+                    .access(anyone)
+                    .requestMatchers(POST, "/api/v1/cure-schedules")
+                    .access(quality)
+                    .requestMatchers(PUT, "/api/v1/cure-schedules/*")
+                    .access(quality)
                     // The plant and what is measured in it
                     .requestMatchers(POST, PLANT)
                     .access(quality)

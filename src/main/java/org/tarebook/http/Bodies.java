@@ -5,11 +5,15 @@ import jakarta.validation.Validator;
 import java.io.IOException;
 import java.io.InputStream;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Set;
+import java.util.SortedSet;
+import java.util.TreeSet;
 import java.util.function.Consumer;
 import org.springframework.stereotype.Component;
 import tools.jackson.core.JacksonException;
+import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
 /** Reads requests out of lines: one JSON document a line, or CSV under a header. */
@@ -19,6 +23,12 @@ public class Bodies {
   private static final int MOST_FAULTS_TOLD = 200;
   private static final int LONGEST_WHOLE = 16_777_216;
   private static final String CUT_OFF = "The body was cut off. Nothing was stored; send it again.";
+
+  private static final Comparator<JsonNode> NUMBERS_BY_VALUE =
+      (a, b) ->
+          a.isNumber() && b.isNumber()
+              ? a.decimalValue().compareTo(b.decimalValue())
+              : a.equals(b) ? 0 : 1;
 
   private final JsonMapper json;
   private final Validator validator;
@@ -120,6 +130,22 @@ public class Bodies {
           told);
     }
     return rows;
+  }
+
+  /**
+   * The members in which a request differs from what is stored under its key; numbers are equal by
+   * value, so that 4.385 and 4.3850 are the same.
+   */
+  public List<String> differences(Object sent, Object stored) {
+    JsonNode one = json.valueToTree(sent);
+    JsonNode other = json.valueToTree(stored);
+    SortedSet<String> names = new TreeSet<>(one.propertyNames());
+    names.addAll(other.propertyNames());
+    return names.stream().filter(name -> !same(one.path(name), other.path(name))).toList();
+  }
+
+  private static boolean same(JsonNode one, JsonNode other) {
+    return one.equals(NUMBERS_BY_VALUE, other);
   }
 
   private <T> T checked(T request) {

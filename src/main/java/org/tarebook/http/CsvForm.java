@@ -112,14 +112,23 @@ public final class CsvForm<T> {
   }
 
   private static List<String> fields(String line) {
+    return fields(line, ',');
+  }
+
+  /**
+   * The fields of a line.
+   *
+   * @param separator what stands between them
+   */
+  public static List<String> fields(String line, char separator) {
     List<String> fields = new ArrayList<>();
     int at = 0;
     while (true) {
       StringBuilder field = new StringBuilder();
       if (at < line.length() && line.charAt(at) == '"') {
-        at = quoted(line, at + 1, field);
+        at = quoted(line, at + 1, separator, field);
       } else {
-        int comma = line.indexOf(',', at);
+        int comma = line.indexOf(separator, at);
         int end = comma < 0 ? line.length() : comma;
         field.append(line, at, end);
         if (field.indexOf("\"") >= 0) {
@@ -137,7 +146,7 @@ public final class CsvForm<T> {
     }
   }
 
-  private static int quoted(String line, int start, StringBuilder field) {
+  private static int quoted(String line, int start, char separator, StringBuilder field) {
     int at = start;
     while (true) {
       int quote = line.indexOf('"', at);
@@ -149,12 +158,12 @@ public final class CsvForm<T> {
       if (quote + 1 < line.length() && line.charAt(quote + 1) == '"') {
         field.append('"');
         at = quote + 2;
-      } else if (quote + 1 == line.length() || line.charAt(quote + 1) == ',') {
+      } else if (quote + 1 == line.length() || line.charAt(quote + 1) == separator) {
         return quote + 1;
       } else {
         throw new Problem(
             ProblemType.UNREADABLE_BODY,
-            "has something between a closing quote and the comma, column " + (quote + 2));
+            "has something between a closing quote and the next separator, column " + (quote + 2));
       }
     }
   }

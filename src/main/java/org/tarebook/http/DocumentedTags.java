@@ -12,16 +12,25 @@ class DocumentedTags implements OpenApiCustomizer {
 
   private static final List<Tag> TAGS =
       List.of(
-          tag("Plant", "Lines, stations, instruments, components, products, shift calendars."),
+          tag(
+              "Plant",
+              "Lines, stations, instruments, presses, components, products, shift calendars."),
           tag("Specifications", "What is measured, and its limits in dated revisions."),
-          tag("Compounds", "What compounds do under heat, in revisions, and cure-meter curves."),
           tag(
               "Control plan",
               "Which characteristic is charted where, how often and by what rules."),
           tag("Readings", "What instruments showed: taken in, searched, amended."),
           tag("Instrument checks", "Known standards, measured as found and as left."),
           tag("Items", "Things with a number: what was made from what, both ways."),
-          tag("Cures", "Press loads: what was wanted, what was logged, what came of it."),
+          tag("Compounds", "What compounds do under heat: kinetics, cure-meter curves."),
+          tag(
+              "Cure schedules",
+              "What a cure should be, in revisions; dry runs and thermocouple studies."),
+          tag(
+              "Cures",
+              "Press loads: what was loaded, what was logged, what came of it. A record, no"
+                  + " interlock: pressurised hot water and steam maim; absence of pressure is proved"
+                  + " at the vessel, and local codes and licensed practice govern."),
           tag("Charts", "Points, control limits and the baselines they were frozen from."),
           tag("Signals", "What ran out of control, and what was found and done."),
           tag("Capability", "Whether a process in control can hold its limits."),

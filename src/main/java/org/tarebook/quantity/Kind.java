@@ -36,7 +36,8 @@ public enum Kind {
   MOONEY_VISCOSITY("Mooney viscosity"),
   MOLAR_ENERGY("energy per mole"),
   THERMAL_DIFFUSIVITY("thermal diffusivity"),
-  THERMAL_CONDUCTIVITY("thermal conductivity");
+  THERMAL_CONDUCTIVITY("thermal conductivity"),
+  HEAT_TRANSFER_COEFFICIENT("heat transfer coefficient");
 
   private final String label;
 

@@ -148,7 +148,9 @@ public enum Unit {
   SQUARE_METRE_PER_SECOND("m2/s", "m²/s", Kind.THERMAL_DIFFUSIVITY, "1"),
   SQUARE_MILLIMETRE_PER_SECOND("mm2/s", "mm²/s", Kind.THERMAL_DIFFUSIVITY, "0.000001"),
 
-  WATT_PER_METRE_KELVIN("W/(m.K)", "W/(m·K)", Kind.THERMAL_CONDUCTIVITY, "1");
+  WATT_PER_METRE_KELVIN("W/(m.K)", "W/(m·K)", Kind.THERMAL_CONDUCTIVITY, "1"),
+
+  WATT_PER_SQUARE_METRE_KELVIN("W/(m2.K)", "W/(m²·K)", Kind.HEAT_TRANSFER_COEFFICIENT, "1");
 
   private static final String LB = "0.45359237";
   private static final String IN = "0.0254";

@@ -26,7 +26,7 @@ import org.tarebook.storage.WriteLocks;
 
 /** Voids and replaces readings by later facts. */
 @Service
-class Amendments {
+public class Amendments {
 
   private final JdbcClient jdbc;
   private final Transactions transactions;
@@ -83,6 +83,13 @@ class Amendments {
 
   /** An amendment, and whether it was on record before. */
   record Done(Amendment amendment, boolean replayed) {}
+
+  /**
+   * Voids a reading that a feature above has put on record, since what it came from was found anew.
+   */
+  public void voidReading(long readingId, String key, String reason, Actor actor) {
+    Done unused = amend(readingId, new Draft(key, reason, null), actor);
+  }
 
   Done amend(long readingId, Draft draft, Actor actor) {
     return transactions.write(() -> amendNow(readingId, draft, actor));

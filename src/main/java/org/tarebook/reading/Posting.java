@@ -56,7 +56,8 @@ public record Posting(
     @Schema(description = "What the instrument said about itself.")
         @Nullable Set<@NotNull Flag> flags,
     @Schema(description = "What the line was doing; RUNNING when left out.") @Nullable Phase phase,
-    @Schema(description = "The die, drum or mould the item came from.") @Size(min = 1, max = 40)
+    @Schema(description = "The die, drum, mould or cavity the item came from.")
+        @Size(min = 1, max = 40)
         @Nullable String die,
     @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
         @Nullable String lot,

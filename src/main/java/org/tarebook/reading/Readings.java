@@ -1,6 +1,7 @@
 package org.tarebook.reading;
 
 import java.time.Instant;
+import java.util.Collection;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
@@ -34,6 +35,11 @@ public class Readings {
   /** Takes postings in, in one transaction: what is not refused is stored when this returns. */
   public List<Outcome> record(List<Posting> postings, Actor actor) {
     return transactions.write(() -> intake.record(postings, actor));
+  }
+
+  /** The readings a station posted under keys, in the order of keys. */
+  public List<Reading> find(long stationId, Collection<String> keys) {
+    return store.findByKeys(stationId, keys);
   }
 
   /** One reading. */

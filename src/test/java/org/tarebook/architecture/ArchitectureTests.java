@@ -39,7 +39,7 @@ class ArchitectureTests {
           Set.of("control"),
           Set.of("reading", "cure"),
           Set.of("check"),
-          Set.of("item", "chart"),
+          Set.of("item", "chart", "schedule"),
           Set.of("access", "spec", "compound"),
           Set.of("plant"),
           Set.of("audit", "event"),

@@ -1,0 +1,67 @@
+package org.tarebook.cure;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.schedule.Until;
+
+/**
+ * Figures of one cavity. What could not be computed is absent and stands in {@code notComputed}
+ * with the reason.
+ */
+@Schema(name = "CureFigures")
+public record CavityFigures(
+    @Schema(description = "Estimates by heat penetration; never a measurement.")
+        List<Equivalents> equivalents,
+    @Schema(description = "Time the internal temperature was within its set points, in seconds.")
+        @Nullable BigDecimal soak,
+    @Schema(description = "Depression of the dome below saturation in its worst minute, in K.")
+        @Nullable BigDecimal domeDepression,
+    @Schema(description = "How far the sensors may err on it, in K.")
+        @Nullable BigDecimal domeDepressionError,
+    @Schema(description = "Part of the dome that is air; absent within the sensors' error.")
+        @Nullable BigDecimal airFraction,
+    @Schema(description = "Least subcooling of the hot water, in K.")
+        @Nullable BigDecimal waterMargin,
+    @Schema(description = "Greatest difference of internal and outside temperature, in K.")
+        @Nullable BigDecimal insideOutside,
+    @Schema(description = "Time the cooling flush took, in seconds.") @Nullable BigDecimal cooling,
+    @Schema(description = "Channels that served this cavity alone.") List<String> ownTraces,
+    @Schema(description = "Channels that served others as well.") List<String> sharedTraces,
+    @Schema(description = "What is absent, and why.") Map<String, String> notComputed) {
+
+  /**
+   * Equivalent cure at one place.
+   *
+   * @param place what the schedule calls it, or SLOWEST or FASTEST
+   * @param layer the layer it lies in
+   * @param depth from the inner face of the rubber, in mm
+   * @param minutes the estimate: log-mean for minima, trapezoid for maxima
+   * @param rule which of these
+   * @param lower end of the interval by the doubts the schedule's minimum does not hold
+   * @param upper other end of it
+   * @param otherRule the same by the other rule; the truth lies between where temperatures run
+   *     straight between samples
+   * @param contributions relative standard uncertainty by each source of doubt
+   * @param wanted the limit it is held against
+   * @param study what a thermocouple study of this schedule revision said of the place
+   * @param studyDifference estimate less study, as a part of the study
+   */
+  @Schema(name = "CureEquivalents")
+  public record Equivalents(
+      String place,
+      Until until,
+      String layer,
+      BigDecimal depth,
+      BigDecimal minutes,
+      org.tarebook.thermal.Rule rule,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      BigDecimal otherRule,
+      Map<String, BigDecimal> contributions,
+      @Nullable BigDecimal wanted,
+      @Nullable BigDecimal study,
+      @Nullable BigDecimal studyDifference) {}
+}

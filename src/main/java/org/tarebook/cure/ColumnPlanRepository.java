@@ -1,0 +1,5 @@
+package org.tarebook.cure;
+
+import org.tarebook.plant.CodedRepository;
+
+interface ColumnPlanRepository extends CodedRepository<ColumnPlan> {}

@@ -1,0 +1,223 @@
+package org.tarebook.cure;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotEmpty;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
+import jakarta.validation.constraints.Size;
+import java.time.Instant;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.audit.Actor;
+import org.tarebook.http.Code;
+import org.tarebook.http.Cursor;
+import org.tarebook.http.Page;
+import org.tarebook.http.Problem;
+import org.tarebook.http.RetrySafe;
+import org.tarebook.plant.Presses;
+import org.tarebook.plant.Quantity;
+import org.tarebook.schedule.CureSchedules;
+
+/** {@code /cures}: press loads. */
+@Tag(name = "Cures")
+@RestController
+@RequestMapping("/api/v1/cures")
+class CureController {
+
+  private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
+
+  private final CureIntake intake;
+  private final SampleIntake samples;
+  private final CureStore store;
+  private final Verdicts verdicts;
+  private final CureViews views;
+  private final Presses presses;
+  private final CureSchedules schedules;
+
+  CureController(
+      CureIntake intake,
+      SampleIntake samples,
+      CureStore store,
+      Verdicts verdicts,
+      CureViews views,
+      Presses presses,
+      CureSchedules schedules) {
+    this.intake = intake;
+    this.samples = samples;
+    this.store = store;
+    this.verdicts = verdicts;
+    this.views = views;
+    this.presses = presses;
+    this.schedules = schedules;
+  }
+
+  @Operation(
+      summary = "List cures",
+      description =
+          "The newest first, by startedAt; startedFrom is inclusive, startedBefore exclusive. Filters"
+              + " are joined by and; those of a cavity must hold for one and the same cavity.")
+  @GetMapping
+  Page<CureViews.CureView> list(
+      @RequestParam @Nullable String press,
+      @RequestParam @Nullable String schedule,
+      @RequestParam @Nullable @Min(1) @Max(100) Integer cavity,
+      @RequestParam @Nullable String mould,
+      @RequestParam @Nullable String bladder,
+      @RequestParam @Nullable String greenTyre,
+      @RequestParam @Nullable CureVerdict verdict,
+      @RequestParam @Nullable Instant startedFrom,
+      @RequestParam @Nullable Instant startedBefore,
+      @RequestParam(defaultValue = "50") @Min(1) @Max(200) int limit,
+      @RequestParam @Nullable String cursor) {
+    CureStore.Asked asked =
+        new CureStore.Asked(
+            press == null ? null : presses.require(press, "press").id(),
+            schedule == null ? null : schedules.require(schedule, "schedule").id(),
+            cavity,
+            mould,
+            bladder,
+            greenTyre,
+            verdict,
+            startedFrom == null ? Instant.EPOCH : startedFrom,
+            startedBefore == null ? END : startedBefore);
+    String question = asked.toString();
+    Cursor place = Cursor.open(cursor, question);
+    String[] behind = place == null ? null : place.position().split(" ");
+    List<Cure> found =
+        store.page(
+            asked,
+            behind == null ? asked.startedBefore() : Instant.parse(behind[0]),
+            behind == null ? 0 : Long.parseLong(behind[1]),
+            limit + 1);
+    Page<Cure> page =
+        Page.cut(
+            found, limit, last -> new Cursor(last.startedAt() + " " + last.id()).seal(question));
+    return new Page<>(page.items().stream().map(views::of).toList(), page.next());
+  }
+
+  @Operation(
+      summary = "Show a cure",
+      description = "What was loaded, by which channels it is watched, and the last verdicts.")
+  @GetMapping("/{id}")
+  CureViews.CureView get(@PathVariable long id) {
+    return views.of(find(id));
+  }
+
+  @Operation(
+      summary = "Record a cure",
+      description =
+          """
+          One press load, when it starts: what lies in each cavity (a cavity that is not named is \
+          empty), and the channels that watch it, each with its unit, its sensor's error and the \
+          cavities it serves. It will be judged by the schedule revision in force at startedAt. \
+          The same key with the same content is answered as stored. The record is no interlock; \
+          absence of pressure is proved at the vessel.
+          """)
+  @RetrySafe
+  @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<CureViews.CureView> create(@Valid @RequestBody Request request, Actor actor) {
+    CureIntake.Outcome outcome =
+        intake.record(
+            new CureIntake.Posted(
+                request.key(),
+                request.press(),
+                request.schedule(),
+                request.startedAt(),
+                request.barometer(),
+                request.cavities(),
+                request.channels()),
+            actor);
+    CureViews.CureView view = views.of(outcome.cure());
+    return RetrySafe.Answer.of(outcome.replayed(), view, "cures", view.id());
+  }
+
+  @Operation(
+      summary = "Close a cure and judge it",
+      description =
+          """
+          Ends the intake of samples and answers with the first verdict on every cavity: set points \
+          as built, equivalents, blow point, steam, water, difference of inside and outside, \
+          completeness, plausibility of the sensors, clock. What is proven not good comes before \
+          what cannot be judged, and that before good; every reason is listed. It is an estimate \
+          and a record: it opens no press and frees no tyre.
+          """)
+  @RetrySafe
+  @PostMapping(path = "/{id}/closing", consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<CureViews.VerdictView> close(
+      @PathVariable long id, @Valid @RequestBody ClosingRequest request, Actor actor) {
+    samples.own(id, actor);
+    SampleIntake.Closed closed = samples.close(id, request.key(), request.closedAt(), actor);
+    return RetrySafe.Answer.of(
+        closed.replayed(),
+        views.of(closed.verdict(), false),
+        "cures",
+        String.valueOf(id),
+        "verdicts",
+        String.valueOf(closed.verdict().number()));
+  }
+
+  @Operation(
+      summary = "List the verdicts on a cure",
+      description = "The first one first; a later one succeeds the ones before, which stay.")
+  @GetMapping("/{id}/verdicts")
+  Page<CureViews.VerdictView> verdicts(@PathVariable long id) {
+    find(id);
+    List<Verdict> all = verdicts.of(id);
+    return Page.whole(all.stream().map(one -> views.of(one, one.number() < all.size())).toList());
+  }
+
+  @Operation(
+      summary = "Show a verdict on a cure",
+      description = "As it was reached, with every reason.")
+  @GetMapping("/{id}/verdicts/{number}")
+  CureViews.VerdictView verdict(@PathVariable long id, @PathVariable int number) {
+    find(id);
+    List<Verdict> all = verdicts.of(id);
+    return all.stream()
+        .filter(one -> one.number() == number)
+        .findFirst()
+        .map(one -> views.of(one, one.number() < all.size()))
+        .orElseThrow(() -> Problem.notFound("verdict " + number + " on cure", String.valueOf(id)));
+  }
+
+  private Cure find(long id) {
+    return store.find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
+  }
+
+  /** A cure to be recorded. */
+  record Request(
+      @Schema(description = "The station's own key; a retry repeats it.", example = "P12:004711")
+          @NotNull
+          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          String key,
+      @NotNull @Code String press,
+      @NotNull @Code String schedule,
+      @Schema(description = "When the press closed on the load: second 0 of the schedule.") @NotNull
+          Instant startedAt,
+      @Schema(description = "Air pressure at the press; left out, its altitude gives it.") @Valid
+          @Nullable Quantity barometer,
+      @NotEmpty @Size(max = 100) List<@Valid @NotNull CavityLoad> cavities,
+      @NotEmpty @Size(max = 300) List<@Valid @NotNull Channel> channels) {}
+
+  /** That a cure is ended. */
+  record ClosingRequest(
+      @NotNull
+          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          String key,
+      @Schema(description = "When the last step ended; the server's clock when left out.")
+          @Nullable Instant closedAt) {}
+}

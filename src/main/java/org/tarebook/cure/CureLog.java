@@ -1,0 +1,189 @@
+package org.tarebook.cure;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.cure.ChannelLog.ClockStep;
+import org.tarebook.cure.ChunkContent.Mark;
+import org.tarebook.cure.ChunkContent.Samples;
+import org.tarebook.cure.ChunkStore.Stored;
+
+/**
+ * The log of one cure, put together from its pieces in whatever order they came: by channel, in the
+ * order of time, with what is wrong with it.
+ *
+ * @param zero the start of the cure, from which seconds are counted
+ * @param barometer air pressure in kPa, by which gauge pressures were made absolute
+ * @param marks step marks in the order of time, each once
+ * @param aheadBy seconds by which a piece was ahead of the server's clock when it came, at most; 0
+ *     where none was
+ */
+record CureLog(
+    Instant zero,
+    double barometer,
+    Map<String, ChannelLog> channels,
+    List<Mark> marks,
+    int samples,
+    double aheadBy) {
+
+  static CureLog of(Cure cure, List<Stored> pieces, double barometer) {
+    List<Stored> inOrder = new ArrayList<>(pieces);
+    inOrder.sort(
+        Comparator.comparing(Stored::sequence, Comparator.nullsFirst(Comparator.naturalOrder())));
+    long zero = ChunkContent.micros(cure.startedAt());
+    Map<String, ChannelLog> channels = new LinkedHashMap<>();
+    for (Channel channel : cure.channels()) {
+      channels.put(channel.code(), channelLog(channel, inOrder, zero, barometer));
+    }
+    Set<Mark> marks = new LinkedHashSet<>();
+    double ahead = 0;
+    int samples = 0;
+    for (Stored piece : inOrder) {
+      marks.addAll(piece.content().marks());
+      samples += piece.content().samples();
+      Instant last = piece.content().lastAt();
+      if (last != null) {
+        ahead =
+            Math.max(
+                ahead, (ChunkContent.micros(last) - ChunkContent.micros(piece.recordedAt())) / 1e6);
+      }
+    }
+    List<Mark> byTime = new ArrayList<>(marks);
+    byTime.sort(Comparator.comparingLong(Mark::micros));
+    return new CureLog(cure.startedAt(), barometer, channels, List.copyOf(byTime), samples, ahead);
+  }
+
+  ChannelLog get(Channel channel) {
+    ChannelLog found = channels.get(channel.code());
+    if (found == null) {
+      throw new IllegalStateException("No log of channel " + channel.code());
+    }
+    return found;
+  }
+
+  /** A moment of the cure. */
+  Instant at(double seconds) {
+    return zero.plusNanos(Math.round(seconds * 1e6) * 1000);
+  }
+
+  private static ChannelLog channelLog(
+      Channel channel, List<Stored> pieces, long zero, double barometer) {
+    int count = 0;
+    for (Stored piece : pieces) {
+      Samples samples = piece.content().channels().get(channel.code());
+      count += samples == null ? 0 : samples.count();
+    }
+    long[] micros = new long[count];
+    double[] values = new double[count];
+    int filled = 0;
+    List<ClockStep> steps = new ArrayList<>();
+    @Nullable Long sequenced = null;
+    for (Stored piece : pieces) {
+      Samples samples = piece.content().channels().get(channel.code());
+      if (samples == null || samples.count() == 0) {
+        continue;
+      }
+      if (piece.sequence() != null
+          && sequenced != null
+          && samples.micros()[0] < sequenced
+          && holdsNews(samples, sequenced, micros, filled)) {
+        steps.add(step(sequenced, samples.micros()[0], zero));
+      }
+      double scale = Math.pow(10, samples.scale());
+      for (int i = 0; i < samples.count(); i++) {
+        if (i > 0 && samples.micros()[i] < samples.micros()[i - 1]) {
+          steps.add(step(samples.micros()[i - 1], samples.micros()[i], zero));
+        }
+        micros[filled] = samples.micros()[i];
+        values[filled++] = samples.numbers()[i] / scale;
+      }
+      if (piece.sequence() != null) {
+        sequenced = samples.micros()[samples.count() - 1];
+      }
+    }
+    return ordered(channel, micros, values, steps, zero, barometer);
+  }
+
+  /** Whether a piece has moments before another's end that were not logged before. */
+  private static boolean holdsNews(Samples samples, long end, long[] micros, int filled) {
+    Set<Long> known = new HashSet<>();
+    for (int i = 0; i < filled; i++) {
+      known.add(micros[i]);
+    }
+    for (long moment : samples.micros()) {
+      if (moment <= end && !known.contains(moment)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private static ClockStep step(long before, long after, long zero) {
+    return new ClockStep((before - zero) / 1e6, (before - after) / 1e6);
+  }
+
+  private static ChannelLog ordered(
+      Channel channel,
+      long[] micros,
+      double[] values,
+      List<ClockStep> steps,
+      long zero,
+      double barometer) {
+    int[] order = order(micros);
+    double[] seconds = new double[micros.length];
+    double[] shown = new double[micros.length];
+    int kept = 0;
+    int duplicates = 0;
+    List<Double> conflicts = new ArrayList<>();
+    for (int i = 0; i < order.length; ) {
+      int same = i + 1;
+      boolean differ = false;
+      while (same < order.length && micros[order[same]] == micros[order[i]]) {
+        differ |= values[order[same]] != values[order[i]];
+        same++;
+      }
+      double at = (micros[order[i]] - zero) / 1e6;
+      if (differ) {
+        conflicts.add(at);
+      } else {
+        duplicates += same - i - 1;
+        seconds[kept] = at;
+        shown[kept++] = values[order[i]];
+      }
+      i = same;
+    }
+    seconds = java.util.Arrays.copyOf(seconds, kept);
+    shown = java.util.Arrays.copyOf(shown, kept);
+    double[] media = new double[kept];
+    for (int i = 0; i < kept; i++) {
+      media[i] = ChannelLog.medium(channel, shown[i], barometer);
+    }
+    return new ChannelLog(channel, seconds, shown, media, duplicates, conflicts, steps);
+  }
+
+  private static int[] order(long[] micros) {
+    boolean sorted = true;
+    for (int i = 1; i < micros.length; i++) {
+      sorted &= micros[i] >= micros[i - 1];
+    }
+    int[] order = new int[micros.length];
+    for (int i = 0; i < order.length; i++) {
+      order[i] = i;
+    }
+    if (sorted) {
+      return order;
+    }
+    return java.util.Arrays.stream(order)
+        .boxed()
+        .sorted(Comparator.comparingLong(i -> micros[i]))
+        .mapToInt(Integer::intValue)
+        .toArray();
+  }
+}

@@ -1,0 +1,306 @@
+package org.tarebook.cure;
+
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Types;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Component;
+import org.tarebook.plant.Quantity;
+import org.tarebook.storage.Ids;
+import org.tarebook.storage.SqlTime;
+import tools.jackson.core.type.TypeReference;
+import tools.jackson.databind.json.JsonMapper;
+
+/** Cures in the database. */
+@Component
+class CureStore {
+
+  private static final TypeReference<List<Channel>> CHANNELS = new TypeReference<>() {};
+
+  private final JdbcClient jdbc;
+  private final JsonMapper json;
+  private final Ids ids;
+
+  CureStore(JdbcClient jdbc, JsonMapper json, Ids ids) {
+    this.jdbc = jdbc;
+    this.json = json;
+    this.ids = ids;
+  }
+
+  void add(Cure cure) {
+    jdbc.sql(
+            """
+            insert into cure (id, fact_key, posted_by, press_id, schedule_id, revision_id,
+              channel_set_id, started_at, barometer, recorded_at, version)
+            values (:id, :key, :by, :press, :schedule, :revision, :channels, :started, :barometer,
+              :recorded, 0)
+            """)
+        .param("id", cure.id())
+        .param("key", cure.key())
+        .param("by", cure.postedBy())
+        .param("press", cure.pressId())
+        .param("schedule", cure.scheduleId())
+        .param("revision", cure.revisionId(), Types.BIGINT)
+        .param("channels", channelSet(cure.channels()))
+        .param("started", SqlTime.of(cure.startedAt()))
+        .param("barometer", cure.barometer(), Types.NUMERIC)
+        .param("recorded", SqlTime.of(cure.recordedAt()))
+        .update();
+    for (CavityLoad load : cure.cavities()) {
+      Quantity green = load.greenTemperature();
+      jdbc.sql(
+              """
+              insert into cure_cavity (cure_id, cavity, mould, bladder, bladder_count, green_tyre,
+                green_temperature, green_unit, built_at)
+              values (:cure, :cavity, :mould, :bladder, :count, :tyre, :temperature, :unit, :built)
+              """)
+          .param("cure", cure.id())
+          .param("cavity", load.cavity())
+          .param("mould", load.mould())
+          .param("bladder", load.bladder(), Types.VARCHAR)
+          .param("count", load.bladderCount(), Types.INTEGER)
+          .param("tyre", load.greenTyre(), Types.VARCHAR)
+          .param("temperature", green == null ? null : green.value(), Types.NUMERIC)
+          .param("unit", green == null ? null : green.unit(), Types.VARCHAR)
+          .param("built", SqlTime.ofNullable(load.builtAt()), Types.TIMESTAMP_WITH_TIMEZONE)
+          .update();
+    }
+  }
+
+  Optional<Cure> find(long id) {
+    return found("id = ?", id).stream().findFirst();
+  }
+
+  Optional<Cure> find(String postedBy, String key) {
+    return found("posted_by = ? and fact_key = ?", postedBy, key).stream().findFirst();
+  }
+
+  /** Takes the lock of a cure until the transaction ends, and gives it as it is under the lock. */
+  Optional<Cure> lock(long id) {
+    int known = jdbc.sql("update cure set version = version + 1 where id = ?").param(id).update();
+    return known == 0 ? Optional.empty() : find(id);
+  }
+
+  /** The version of a cure, without taking its lock. */
+  long version(long id) {
+    return jdbc.sql("select version from cure where id = ?").param(id).query(Long.class).single();
+  }
+
+  void close(long id, Cure.Closing closing) {
+    jdbc.sql("update cure set closed_at = ?, close_key = ?, closed_by = ? where id = ?")
+        .param(SqlTime.of(closing.at()))
+        .param(closing.key())
+        .param(closing.by())
+        .param(id)
+        .update();
+  }
+
+  /** Sets the revision a cure is judged by, where that has changed. */
+  void judgeBy(long id, @Nullable Long revisionId) {
+    jdbc.sql("update cure set revision_id = :revision where id = :id")
+        .param("revision", revisionId, Types.BIGINT)
+        .param("id", id)
+        .update();
+  }
+
+  /** What a list of cures is asked for; a null means any. */
+  record Asked(
+      @Nullable Long pressId,
+      @Nullable Long scheduleId,
+      @Nullable Integer cavity,
+      @Nullable String mould,
+      @Nullable String bladder,
+      @Nullable String greenTyre,
+      @Nullable CureVerdict verdict,
+      Instant startedFrom,
+      Instant startedBefore) {}
+
+  /** Cures behind a place in the list, the newest first. */
+  List<Cure> page(Asked asked, Instant at, long id, int limit) {
+    List<String> where = new ArrayList<>(List.of("started_at >= :from"));
+    where.add("(started_at, id) < (:at, :id)");
+    if (asked.pressId() != null) {
+      where.add("press_id = :press");
+    }
+    if (asked.scheduleId() != null) {
+      where.add("schedule_id = :schedule");
+    }
+    List<String> within = new ArrayList<>();
+    if (asked.cavity() != null) {
+      within.add("c.cavity = :cavity");
+    }
+    if (asked.mould() != null) {
+      within.add("c.mould = :mould");
+    }
+    if (asked.bladder() != null) {
+      within.add("c.bladder = :bladder");
+    }
+    if (asked.greenTyre() != null) {
+      within.add("c.green_tyre = :tyre");
+    }
+    if (asked.verdict() != null) {
+      within.add("c.verdict = :verdict");
+    }
+    if (!within.isEmpty()) {
+      where.add(
+          "id in (select c.cure_id from cure_cavity c where " + String.join(" and ", within) + ")");
+    }
+    List<Long> found =
+        jdbc.sql(
+                "select id from cure where "
+                    + String.join(" and ", where)
+                    + " order by started_at desc, id desc fetch first :limit rows only")
+            .param("from", SqlTime.of(asked.startedFrom()))
+            .param("at", SqlTime.of(at))
+            .param("id", id)
+            .param("press", asked.pressId(), Types.BIGINT)
+            .param("schedule", asked.scheduleId(), Types.BIGINT)
+            .param("cavity", asked.cavity(), Types.INTEGER)
+            .param("mould", asked.mould(), Types.VARCHAR)
+            .param("bladder", asked.bladder(), Types.VARCHAR)
+            .param("tyre", asked.greenTyre(), Types.VARCHAR)
+            .param(
+                "verdict", asked.verdict() == null ? null : asked.verdict().name(), Types.VARCHAR)
+            .param("limit", limit)
+            .query(Long.class)
+            .list();
+    return found.stream().map(this::find).flatMap(Optional::stream).toList();
+  }
+
+  /** Closed cures judged last by a revision that was withdrawn, the oldest first. */
+  List<Long> toBeJudgedAgain(int limit) {
+    return jdbc.sql(
+            """
+            select c.id from cure c
+            join cure_schedule_revision r on r.id = c.revision_id
+            where r.withdrawn_at is not null and c.closed_at is not null
+            order by c.id fetch first :limit rows only
+            """)
+        .param("limit", limit)
+        .query(Long.class)
+        .list();
+  }
+
+  /** How many closed cures are judged by a revision. */
+  long judgedBy(long revisionId) {
+    return jdbc.sql("select count(*) from cure where revision_id = ? and closed_at is not null")
+        .param(revisionId)
+        .query(Long.class)
+        .single();
+  }
+
+  /** How many closed cures of a schedule started at or behind a moment. */
+  long closedSince(long scheduleId, Instant from) {
+    return jdbc.sql(
+            "select count(*) from cure where schedule_id = ? and started_at >= ? and closed_at is"
+                + " not null")
+        .param(scheduleId)
+        .param(SqlTime.of(from))
+        .query(Long.class)
+        .single();
+  }
+
+  /** The last verdict of each cavity of a cure, where there is one. */
+  Map<Integer, CureVerdict> verdicts(long cureId) {
+    return jdbc
+        .sql("select cavity, verdict from cure_cavity where cure_id = ? and verdict is not null")
+        .param(cureId)
+        .query(
+            (row, number) ->
+                Map.entry(row.getInt("cavity"), CureVerdict.valueOf(row.getString("verdict"))))
+        .list()
+        .stream()
+        .collect(Collectors.toMap(Map.Entry::getKey, Map.Entry::getValue));
+  }
+
+  private List<Cure> found(String where, Object... values) {
+    return jdbc.sql(
+            "select cure.*, channel_set.channels from cure join channel_set on channel_set.id ="
+                + " cure.channel_set_id where cure."
+                + where.replace(" and ", " and cure."))
+        .params(values)
+        .query(this::cure)
+        .list();
+  }
+
+  private Cure cure(ResultSet row, int number) throws SQLException {
+    long id = row.getLong("id");
+    Instant closedAt = SqlTime.find(row, "closed_at");
+    return new Cure(
+        id,
+        row.getString("fact_key"),
+        row.getString("posted_by"),
+        row.getLong("press_id"),
+        row.getLong("schedule_id"),
+        row.getObject("revision_id", Long.class),
+        SqlTime.get(row, "started_at"),
+        row.getBigDecimal("barometer"),
+        cavities(id),
+        json.readValue(row.getString("channels"), CHANNELS),
+        SqlTime.get(row, "recorded_at"),
+        closedAt == null
+            ? null
+            : new Cure.Closing(closedAt, row.getString("close_key"), row.getString("closed_by")),
+        row.getLong("version"));
+  }
+
+  private List<CavityLoad> cavities(long cureId) {
+    return jdbc.sql("select * from cure_cavity where cure_id = ? order by cavity")
+        .param(cureId)
+        .query(
+            (row, number) -> {
+              String unit = row.getString("green_unit");
+              return new CavityLoad(
+                  row.getInt("cavity"),
+                  row.getString("mould"),
+                  row.getString("bladder"),
+                  row.getObject("bladder_count", Integer.class),
+                  row.getString("green_tyre"),
+                  unit == null
+                      ? null
+                      : new Quantity(CureViews.plain(row.getBigDecimal("green_temperature")), unit),
+                  SqlTime.find(row, "built_at"));
+            })
+        .list();
+  }
+
+  private long channelSet(List<Channel> channels) {
+    String text = json.writeValueAsString(channels);
+    String hash = sha256(text);
+    return jdbc.sql("select id from channel_set where content_hash = ?")
+        .param(hash)
+        .query(Long.class)
+        .optional()
+        .orElseGet(
+            () -> {
+              long id = ids.next();
+              jdbc.sql("insert into channel_set (id, content_hash, channels) values (?, ?, ?)")
+                  .param(id)
+                  .param(hash)
+                  .param(text)
+                  .update();
+              return id;
+            });
+  }
+
+  private static String sha256(String text) {
+    try {
+      return HexFormat.of()
+          .formatHex(
+              MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8)));
+    } catch (NoSuchAlgorithmException impossible) {
+      throw new IllegalStateException("Every Java has SHA-256", impossible);
+    }
+  }
+}

@@ -1,0 +1,10 @@
+package org.tarebook.cure;
+
+/** What is judged of a cavity. What is proven comes before what is not known. */
+public enum CureVerdict {
+  GOOD,
+  /** Something that is needed is missing or cannot be believed. */
+  NOT_JUDGED,
+  /** Something was proven to be outside what is wanted. */
+  NOT_GOOD
+}

@@ -1,0 +1,115 @@
+package org.tarebook.cure;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+import org.tarebook.plant.Presses;
+import org.tarebook.plant.Quantity;
+import org.tarebook.schedule.CureSchedules;
+
+/** Cures and verdicts as they are answered. */
+@Component
+class CureViews {
+
+  /** What stands with every answer that somebody might take for a signal to open a press. */
+  static final String CAUTION =
+      "A record, no interlock: it opens no press and releases no vessel. Pressurised hot water and"
+          + " steam maim; absence of pressure is proved at the vessel, and local codes and licensed"
+          + " practice govern. Estimates stand beside thermocouple studies and replace none.";
+
+  private final Presses presses;
+  private final CureSchedules schedules;
+  private final CureStore store;
+
+  CureViews(Presses presses, CureSchedules schedules, CureStore store) {
+    this.presses = presses;
+    this.schedules = schedules;
+    this.store = store;
+  }
+
+  /** A cure. */
+  @Schema(name = "Cure")
+  record CureView(
+      String id,
+      String key,
+      String press,
+      String schedule,
+      @Schema(description = "Absent where no revision was in force when it started.")
+          @Nullable Integer revision,
+      Instant startedAt,
+      @Nullable Quantity barometer,
+      List<LoadView> cavities,
+      List<Channel> channels,
+      Instant recordedAt,
+      @Nullable Instant closedAt,
+      @Schema(description = "Grows with each piece, the closing and each verdict.") long version,
+      String caution) {}
+
+  /** A loaded cavity with its last verdict. */
+  @Schema(name = "CureLoad")
+  record LoadView(CavityLoad load, @Nullable CureVerdict verdict) {}
+
+  /** A verdict. */
+  @Schema(name = "CureVerdictDocument")
+  record VerdictView(
+      String cure,
+      int number,
+      @Nullable Integer revision,
+      Verdict.Because because,
+      Instant reachedAt,
+      String reachedBy,
+      int samples,
+      @Schema(description = "Whether a later verdict has taken its place.") boolean succeeded,
+      @Schema(description = "What changed against the verdict before.") List<String> changed,
+      List<Verdict.CavityVerdict> cavities,
+      String caution) {}
+
+  CureView of(Cure cure) {
+    Map<Integer, CureVerdict> verdicts = store.verdicts(cure.id());
+    return new CureView(
+        String.valueOf(cure.id()),
+        cure.key(),
+        presses.byId(cure.pressId()).code(),
+        schedules.byId(cure.scheduleId()).code(),
+        revision(cure.revisionId()),
+        cure.startedAt(),
+        cure.barometer() == null ? null : new Quantity(plain(cure.barometer()), "kPa"),
+        cure.cavities().stream()
+            .map(load -> new LoadView(load, verdicts.get(load.cavity())))
+            .toList(),
+        cure.channels(),
+        cure.recordedAt(),
+        cure.closing() == null ? null : cure.closing().at(),
+        cure.version(),
+        CAUTION);
+  }
+
+  VerdictView of(Verdict verdict, boolean succeeded) {
+    return new VerdictView(
+        String.valueOf(verdict.cureId()),
+        verdict.number(),
+        revision(verdict.revisionId()),
+        verdict.because(),
+        verdict.reachedAt(),
+        verdict.reachedBy(),
+        verdict.samples(),
+        succeeded,
+        verdict.changed(),
+        verdict.cavities(),
+        CAUTION);
+  }
+
+  private @Nullable Integer revision(@Nullable Long id) {
+    return id == null ? null : schedules.revisionById(id).revision();
+  }
+
+  /** A stored decimal without its trailing zeros and without an exponent. */
+  static BigDecimal plain(BigDecimal stored) {
+    BigDecimal stripped = stored.stripTrailingZeros();
+    return stripped.scale() < 0 ? stripped.setScale(0) : stripped;
+  }
+}

@@ -1,0 +1,378 @@
+package org.tarebook.cure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.cure.ChannelLog.Silence;
+import org.tarebook.cure.Run.Part;
+import org.tarebook.cure.Verdict.CavityVerdict;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.Measured;
+import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.SetPoint;
+import org.tarebook.schedule.StepKind;
+import org.tarebook.schedule.ThermocoupleStudy;
+
+/**
+ * Judges one load. What belongs to a channel is looked at once and told of every cavity the channel
+ * serves; then each cavity is looked at by itself.
+ */
+final class Judge {
+
+  private final Cure cure;
+  private final ScheduleDefinition definition;
+  private final CureLog log;
+  private final Run run;
+  private final double barometerError;
+  private final CavityHeat heat;
+  private final Map<String, List<Reason>> ofChannel = new LinkedHashMap<>();
+  private final Set<String> disbelieved = new HashSet<>();
+  private final List<Reason> ofAll = new ArrayList<>();
+
+  Judge(
+      Cure cure,
+      ScheduleDefinition definition,
+      CureLog log,
+      Run run,
+      double barometerError,
+      @Nullable HeatSection section,
+      List<ThermocoupleStudy> studies,
+      double clockAhead) {
+    this.cure = cure;
+    this.definition = definition;
+    this.log = log;
+    this.run = run;
+    this.barometerError = barometerError;
+    this.heat = new CavityHeat(definition, section, run, log, studies);
+    lookAtChannels();
+    lookAtRun(clockAhead);
+  }
+
+  List<CavityVerdict> cavities() {
+    return cure.cavities().stream().map(this::judge).toList();
+  }
+
+  private void lookAtChannels() {
+    Plausibility plausibility = new Plausibility(definition, run, log);
+    ChannelPairs pairs = new ChannelPairs(plausibility, run, log);
+    Map<String, Set<Integer>> spikes = new HashMap<>();
+    for (Channel channel : cure.channels()) {
+      ChannelLog one = log.get(channel);
+      Set<Integer> itsSpikes = SetPoints.spikes(one);
+      spikes.put(channel.code(), itsSpikes);
+      ofChannel.put(channel.code(), new ArrayList<>(plausibility.of(one, itsSpikes)));
+    }
+    for (int i = 0; i < cure.channels().size(); i++) {
+      for (int j = i + 1; j < cure.channels().size(); j++) {
+        for (Reason doubt :
+            pairs.of(log.get(cure.channels().get(i)), log.get(cure.channels().get(j)))) {
+          reasonsOf(String.valueOf(doubt.channel())).add(doubt);
+        }
+      }
+    }
+    ofChannel.forEach(
+        (code, doubts) -> {
+          if (doubts.stream().anyMatch(Plausibility::disbelieved)) {
+            disbelieved.add(code);
+          }
+        });
+    for (Channel channel : cure.channels()) {
+      List<Reason> found = reasonsOf(channel.code());
+      for (Reason breach :
+          SetPoints.of(log.get(channel), run, log, spikes.getOrDefault(channel.code(), Set.of()))) {
+        found.add(
+            disbelieved.contains(channel.code())
+                ? breach.unproven("its channel cannot be believed")
+                : breach);
+      }
+      gap(channel).ifPresent(found::add);
+    }
+  }
+
+  private List<Reason> reasonsOf(String channel) {
+    return ofChannel.computeIfAbsent(channel, code -> new ArrayList<>());
+  }
+
+  /** The longest silence of a channel while it was needed. */
+  private java.util.Optional<Reason> gap(Channel channel) {
+    double from = Double.POSITIVE_INFINITY;
+    double until = Double.NEGATIVE_INFINITY;
+    for (Part part : run.parts()) {
+      if (part.step().setPoints().stream().anyMatch(setPoint -> meant(setPoint, channel))) {
+        from = Math.min(from, part.from());
+        until = Math.max(until, part.until());
+      }
+    }
+    if (heats(channel)) {
+      from = Math.min(from, 0);
+      until = Math.max(until, run.opening());
+    }
+    if (from >= until) {
+      return java.util.Optional.empty();
+    }
+    double longest = definition.largestGap().toMillis() / 1000.0;
+    List<Silence> silences = log.get(channel).silences(from, until, longest);
+    return silences.stream()
+        .max(java.util.Comparator.comparingDouble(Silence::length))
+        .map(
+            worst ->
+                Reason.of(
+                        Reason.Code.GAP,
+                        Reason.Weight.DOUBT,
+                        Words.capital(channel.words())
+                            + " has no samples for "
+                            + Words.seconds(worst.length())
+                            + ", allowed "
+                            + Words.seconds(longest)
+                            + (silences.size() == 1 ? "." : "; " + silences.size() + " gaps."))
+                    .on(channel)
+                    .from(log.at(worst.from()), log.at(worst.until()))
+                    .amount(worst.length(), Unit.SECOND.code())
+                    .wanted(longest)
+                    .line("/largestGap")
+                    .done());
+  }
+
+  private boolean heats(Channel channel) {
+    return definition.section() != null
+        && (channel.measured() == Measured.INTERNAL_TEMPERATURE
+            || channel.measured().outsideTemperature());
+  }
+
+  private static boolean meant(SetPoint setPoint, Channel channel) {
+    return setPoint.measured() == channel.measured()
+        && (setPoint.circuitEnd() == null || setPoint.circuitEnd() == channel.circuitEnd());
+  }
+
+  private void lookAtRun(double clockAhead) {
+    if (log.samples() == 0) {
+      ofAll.add(
+          Reason.of(Reason.Code.NO_LOG, Reason.Weight.DOUBT, "There is no log of this load.")
+              .done());
+      return;
+    }
+    ofAll.addAll(SetPoints.durations(run, log));
+    if (!run.marked()) {
+      ofAll.add(
+          Reason.of(
+                  Reason.Code.STEPS_BY_SCHEDULE,
+                  Reason.Weight.REMARK,
+                  "The log marks no steps; they are laid out by the target times of the schedule.")
+              .done());
+    }
+    for (String step : run.unmarked()) {
+      if (run.marked()) {
+        ofAll.add(
+            Reason.of(
+                    Reason.Code.STEP_NOT_MARKED,
+                    Reason.Weight.DOUBT,
+                    "The log marks other steps but not " + step + ".")
+                .during(step)
+                .done());
+      }
+    }
+    if (log.aheadBy() > clockAhead) {
+      ofAll.add(
+          Reason.of(
+                  Reason.Code.CLOCK_AHEAD,
+                  Reason.Weight.DOUBT,
+                  "The recorder's clock was at least "
+                      + Words.seconds(log.aheadBy())
+                      + " ahead of the server's.")
+              .amount(log.aheadBy(), Unit.SECOND.code())
+              .wanted(clockAhead)
+              .done());
+    }
+  }
+
+  private CavityVerdict judge(CavityLoad load) {
+    List<Channel> serving =
+        cure.channels().stream().filter(channel -> channel.serves(load.cavity())).toList();
+    List<Reason> reasons = new ArrayList<>(ofAll);
+    serving.forEach(channel -> reasons.addAll(reasonsOf(channel.code())));
+    missing(serving, reasons);
+    greenTyre(load, reasons);
+    List<ChannelLog> believed =
+        serving.stream()
+            .filter(channel -> !disbelieved.contains(channel.code()))
+            .map(log::get)
+            .toList();
+    Media media = new Media(definition, run, log, believed, barometerError);
+    reasons.addAll(media.reasons());
+    Map<String, String> notComputed = new LinkedHashMap<>();
+    List<CavityFigures.Equivalents> equivalents =
+        heat.of(load, serving, believed, reasons, notComputed);
+    return CavityVerdict.of(
+        load.cavity(), reasons, figures(serving, media, equivalents, notComputed));
+  }
+
+  private void missing(List<Channel> serving, List<Reason> reasons) {
+    Set<String> told = new HashSet<>();
+    for (Part part : run.parts()) {
+      for (int i = 0; i < part.step().setPoints().size(); i++) {
+        SetPoint setPoint = part.step().setPoints().get(i);
+        String what =
+            setPoint.measured().words()
+                + (setPoint.circuitEnd() == null
+                    ? ""
+                    : " (" + setPoint.circuitEnd().name().toLowerCase(java.util.Locale.ROOT) + ")");
+        if (serving.stream().noneMatch(channel -> meant(setPoint, channel)) && told.add(what)) {
+          reasons.add(
+              Reason.of(
+                      Reason.Code.CHANNEL_MISSING,
+                      Reason.Weight.DOUBT,
+                      "No channel serves this cavity with its " + what + ".")
+                  .during(part.step().name())
+                  .line(part.line(i))
+                  .done());
+        }
+      }
+    }
+  }
+
+  private void greenTyre(CavityLoad load, List<Reason> reasons) {
+    ScheduleDefinition.GreenTyre limits = definition.greenTyre();
+    if (load.greenTemperature() == null) {
+      reasons.add(
+          Reason.of(
+                  Reason.Code.GREEN_TYRE_TEMPERATURE_UNKNOWN,
+                  Reason.Weight.REMARK,
+                  "Nobody told the temperature of the green tyre; the limits of the schedule are"
+                      + " taken, each where it is the worse.")
+              .line("/greenTyre")
+              .done());
+    } else {
+      double green = load.greenTemperature().in(Unit.CELSIUS);
+      double coldest = limits.coldest().in(Unit.CELSIUS);
+      double warmest = limits.warmest().in(Unit.CELSIUS);
+      if (green < coldest || green > warmest) {
+        reasons.add(
+            Reason.of(
+                    Reason.Code.GREEN_TYRE_TEMPERATURE,
+                    Reason.Weight.BREACH,
+                    "The green tyre had "
+                        + Words.number(green)
+                        + " °C, wanted "
+                        + Words.number(coldest)
+                        + " to "
+                        + Words.number(warmest)
+                        + " °C.")
+                .amount(green, Unit.CELSIUS.code())
+                .wanted(green < coldest ? coldest : warmest)
+                .line(green < coldest ? "/greenTyre/coldest" : "/greenTyre/warmest")
+                .done());
+      }
+    }
+    if (load.builtAt() != null && limits.oldest() != null) {
+      Duration age = Duration.between(load.builtAt(), cure.startedAt());
+      if (age.compareTo(limits.oldest()) > 0) {
+        reasons.add(
+            Reason.of(
+                    Reason.Code.GREEN_TYRE_AGE,
+                    Reason.Weight.BREACH,
+                    "The green tyre was "
+                        + Words.number(age.toMinutes() / 60.0)
+                        + " h old, wanted at most "
+                        + Words.number(limits.oldest().toMinutes() / 60.0)
+                        + " h.")
+                .amount((double) age.toSeconds(), Unit.SECOND.code())
+                .wanted((double) limits.oldest().toSeconds())
+                .line("/greenTyre/oldest")
+                .done());
+      }
+    }
+  }
+
+  private CavityFigures figures(
+      List<Channel> serving,
+      Media media,
+      List<CavityFigures.Equivalents> equivalents,
+      Map<String, String> notComputed) {
+    Media.DomeFigure dome = media.dome().orElse(null);
+    Media.WaterFigure water = media.water().orElse(null);
+    Double difference = media.difference().orElse(null);
+    Double soak = soak(serving);
+    if (dome == null) {
+      notComputed.put("domeDepression", "no believable dome temperature and pressure under steam");
+    }
+    if (water == null) {
+      notComputed.put(
+          "waterMargin", "no believable internal temperature and pressure in hot water");
+    }
+    if (difference == null) {
+      notComputed.put("insideOutside", "no believable internal and outside temperature");
+    }
+    if (soak == null) {
+      notComputed.put("soak", "no believable internal temperature with a set point");
+    }
+    boolean flushed =
+        run.parts().stream().anyMatch(part -> part.step().kind() == StepKind.COOLING_FLUSH);
+    if (!flushed) {
+      notComputed.put("cooling", "the schedule has no cooling flush");
+    } else if (!run.marked()) {
+      notComputed.put("cooling", "the log marks no steps");
+    }
+    Double air = dome == null ? null : dome.air();
+    return new CavityFigures(
+        equivalents,
+        soak == null ? null : Reason.decimal(soak),
+        dome == null ? null : Reason.decimal(dome.depression()),
+        dome == null ? null : Reason.decimal(dome.error()),
+        air == null ? null : Reason.decimal(air),
+        water == null ? null : Reason.decimal(water.subcooling()),
+        difference == null ? null : Reason.decimal(difference),
+        flushed && run.marked() ? Reason.decimal(run.length(StepKind.COOLING_FLUSH)) : null,
+        serving.stream().filter(channel -> !channel.shared()).map(Channel::code).toList(),
+        serving.stream().filter(Channel::shared).map(Channel::code).toList(),
+        notComputed);
+  }
+
+  /** Time within the band of internal temperature while the tyre is heated; the least channel. */
+  private @Nullable Double soak(List<Channel> serving) {
+    Double least = null;
+    for (Channel channel : serving) {
+      if (channel.measured() != Measured.INTERNAL_TEMPERATURE
+          || disbelieved.contains(channel.code())
+          || log.get(channel).empty()) {
+        continue;
+      }
+      Double soaked = soak(log.get(channel));
+      least =
+          soaked == null ? least : least == null ? soaked : Double.valueOf(Math.min(least, soaked));
+    }
+    return least;
+  }
+
+  private @Nullable Double soak(ChannelLog one) {
+    double inside = 0;
+    boolean any = false;
+    for (Part part : run.parts()) {
+      StepKind kind = part.step().kind();
+      if (!kind.beforeRelease() || kind == StepKind.COOLING_FLUSH) {
+        continue;
+      }
+      for (SetPoint setPoint : part.step().setPoints()) {
+        if (!meant(setPoint, one.channel())) {
+          continue;
+        }
+        any = true;
+        Band band = new Band(setPoint, one.channel(), log.barometer());
+        for (int i = one.first(part.from());
+            i + 1 < one.seconds().length && one.seconds()[i + 1] <= part.until();
+            i++) {
+          if (band.outside(one.shown()[i]) == 0) {
+            inside += one.seconds()[i + 1] - one.seconds()[i];
+          }
+        }
+      }
+    }
+    return any ? inside : null;
+  }
+}

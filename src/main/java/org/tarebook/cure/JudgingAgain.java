@@ -1,0 +1,69 @@
+package org.tarebook.cure;
+
+import java.time.Instant;
+import java.util.List;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.springframework.scheduling.annotation.Scheduled;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.schedule.JudgedCures;
+import org.tarebook.storage.Transactions;
+
+/**
+ * Judges cures again whose schedule revision was withdrawn: in the background, a transaction for
+ * each, the oldest first. What is left to do stands in the database, so a restart loses nothing and
+ * several copies of the service share the work.
+ */
+@Service
+class JudgingAgain implements JudgedCures {
+
+  private static final Logger log = LoggerFactory.getLogger(JudgingAgain.class);
+  private static final int AT_ONCE = 50;
+
+  private final CureStore cures;
+  private final Verdicts verdicts;
+  private final Transactions transactions;
+
+  JudgingAgain(CureStore cures, Verdicts verdicts, Transactions transactions) {
+    this.cures = cures;
+    this.verdicts = verdicts;
+    this.transactions = transactions;
+  }
+
+  @Override
+  public long cures(long revisionId) {
+    return cures.judgedBy(revisionId);
+  }
+
+  @Override
+  public long curesSince(long scheduleId, Instant from) {
+    return cures.closedSince(scheduleId, from);
+  }
+
+  /** Judges what is to be judged again, until nothing is left. */
+  @Scheduled(fixedDelayString = "${tarebook.judging-again}")
+  void run() {
+    List<Long> waiting = cures.toBeJudgedAgain(AT_ONCE);
+    while (!waiting.isEmpty()) {
+      log.info("{} cures are judged again after their revision was withdrawn", waiting.size());
+      waiting.forEach(this::judgeAgain);
+      waiting = cures.toBeJudgedAgain(AT_ONCE);
+    }
+  }
+
+  private void judgeAgain(long cureId) {
+    transactions.write(
+        () -> {
+          Cure cure = cures.lock(cureId).orElseThrow();
+          Long revision = verdicts.revisionNow(cure);
+          if (java.util.Objects.equals(revision, cure.revisionId())) {
+            return false;
+          }
+          cures.judgeBy(cureId, revision);
+          verdicts.reach(
+              cures.find(cureId).orElseThrow(), Verdict.Because.REVISION_WITHDRAWN, Actor.TAREBOOK);
+          return true;
+        });
+  }
+}

@@ -1,0 +1,242 @@
+package org.tarebook.cure;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.cure.LiveView.CavityNow;
+import org.tarebook.cure.LiveView.Drift;
+import org.tarebook.cure.LiveView.StepNow;
+import org.tarebook.cure.Run.Part;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.CureSchedules;
+import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.Measured;
+import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.Place;
+import org.tarebook.schedule.ScheduleDefinition.SetPoint;
+import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.thermal.Trace;
+
+/** Tells how a load stands while it runs, from the samples there are. Nothing is stored. */
+@Service
+class LiveCures {
+
+  private static final double LOOK_BACK = 120;
+  private static final double LOOK_AHEAD = 5;
+
+  private final Verdicts verdicts;
+  private final CureSchedules schedules;
+  private final CompoundKinetics kinetics;
+
+  LiveCures(Verdicts verdicts, CureSchedules schedules, CompoundKinetics kinetics) {
+    this.verdicts = verdicts;
+    this.schedules = schedules;
+    this.kinetics = kinetics;
+  }
+
+  LiveView of(Cure cure) {
+    CureLog log = verdicts.log(cure);
+    double now = newest(log);
+    Instant at = log.samples() == 0 ? null : log.at(now);
+    Long revisionId = cure.revisionId();
+    if (revisionId == null) {
+      return view(cure, at, now, null, List.of(), List.of());
+    }
+    ScheduleDefinition definition = schedules.revisionById(revisionId).definition();
+    Run run = Run.of(definition, log, now);
+    Optional<Part> part =
+        run.at(now)
+            .or(() -> run.parts().stream().reduce((one, other) -> other))
+            .filter(of -> log.samples() > 0);
+    return view(
+        cure,
+        at,
+        now,
+        part.map(of -> step(of, now)).orElse(null),
+        cavities(cure, definition, log, now),
+        part.map(of -> drifts(cure, of, log, now)).orElse(List.of()));
+  }
+
+  private static LiveView view(
+      Cure cure,
+      @Nullable Instant at,
+      double now,
+      @Nullable StepNow step,
+      List<CavityNow> cavities,
+      List<Drift> drifts) {
+    return new LiveView(
+        String.valueOf(cure.id()),
+        cure.version(),
+        at,
+        Reason.decimal(now),
+        step,
+        cavities,
+        drifts,
+        CureViews.CAUTION);
+  }
+
+  private static double newest(CureLog log) {
+    return log.channels().values().stream()
+        .filter(one -> !one.empty())
+        .mapToDouble(one -> one.seconds()[one.seconds().length - 1])
+        .max()
+        .orElse(0);
+  }
+
+  private static StepNow step(Part part, double now) {
+    double target = part.step().target().toMillis() / 1000.0;
+    return new StepNow(
+        part.step().name(),
+        Reason.decimal(now - part.from()),
+        Reason.decimal(target - (now - part.from())));
+  }
+
+  private List<CavityNow> cavities(
+      Cure cure, ScheduleDefinition definition, CureLog log, double now) {
+    HeatSection section = HeatSection.of(definition, kinetics).orElse(null);
+    Double wanted = wanted(definition);
+    Map<String, HeatSection.Progress> known = new HashMap<>();
+    List<CavityNow> found = new ArrayList<>();
+    for (CavityLoad load : cure.cavities()) {
+      List<ChannelLog> inside = logs(cure, load, log, true);
+      List<ChannelLog> outside = logs(cure, load, log, false);
+      if (section == null || inside.isEmpty() || outside.isEmpty() || now <= 0) {
+        found.add(
+            new CavityNow(
+                load.cavity(),
+                null,
+                null,
+                null,
+                null,
+                section == null
+                    ? "the schedule has no section"
+                    : "no temperature inside or outside yet"));
+        continue;
+      }
+      double green =
+          load.greenTemperature() == null
+              ? definition.greenTyre().coldest().in(Unit.CELSIUS)
+              : load.greenTemperature().in(Unit.CELSIUS);
+      HeatSection.Progress progress =
+          known.computeIfAbsent(
+              green + codes(inside) + codes(outside),
+              same ->
+                  section.progress(
+                      lowest(inside),
+                      lowest(outside),
+                      green,
+                      now,
+                      wanted == null ? Double.POSITIVE_INFINITY : wanted));
+      found.add(cavity(load, progress, wanted, log));
+    }
+    return found;
+  }
+
+  private static CavityNow cavity(
+      CavityLoad load, HeatSection.Progress progress, @Nullable Double wanted, CureLog log) {
+    Instant enough =
+        progress.enoughAfter().isPresent() ? log.at(progress.enoughAfter().getAsDouble()) : null;
+    return new CavityNow(
+        load.cavity(),
+        Reason.decimal(progress.minutes()),
+        progress.layer(),
+        wanted == null ? null : Reason.decimal(wanted),
+        enough,
+        enough != null
+            ? null
+            : wanted == null
+                ? "the schedule wants no minimum at the slowest place"
+                : "not within four hours at these temperatures");
+  }
+
+  /** The most that is wanted of the slowest place before the press opens. */
+  private static @Nullable Double wanted(ScheduleDefinition definition) {
+    Double most =
+        definition.blowPoint() == null
+            ? null
+            : Double.valueOf(definition.blowPoint().needed().doubleValue());
+    for (Wanted wanted : definition.wantedOrNone()) {
+      if (wanted.place() == Place.SLOWEST && wanted.minimum() != null) {
+        double minimum = wanted.minimum().doubleValue();
+        most = most == null ? Double.valueOf(minimum) : Double.valueOf(Math.max(most, minimum));
+      }
+    }
+    return most;
+  }
+
+  private static List<ChannelLog> logs(Cure cure, CavityLoad load, CureLog log, boolean internal) {
+    return cure.channels().stream()
+        .filter(channel -> channel.serves(load.cavity()))
+        .filter(
+            channel ->
+                internal
+                    ? channel.measured() == Measured.INTERNAL_TEMPERATURE
+                    : channel.measured().outsideTemperature())
+        .map(log::get)
+        .filter(one -> !one.empty())
+        .toList();
+  }
+
+  private static String codes(List<ChannelLog> logs) {
+    StringBuilder codes = new StringBuilder();
+    logs.forEach(one -> codes.append(' ').append(one.channel().code()));
+    return codes.toString();
+  }
+
+  private static Trace lowest(List<ChannelLog> logs) {
+    return logs.stream().map(ChannelLog::trace).reduce(Trace::lowest).orElseThrow();
+  }
+
+  private static List<Drift> drifts(Cure cure, Part part, CureLog log, double now) {
+    List<Drift> found = new ArrayList<>();
+    for (SetPoint setPoint : part.step().setPoints()) {
+      double settle = setPoint.settle() == null ? 0 : setPoint.settle().toMillis() / 1000.0;
+      if (now < part.from() + settle) {
+        continue;
+      }
+      for (Channel channel : cure.channels()) {
+        boolean meant =
+            channel.measured() == setPoint.measured()
+                && (setPoint.circuitEnd() == null || setPoint.circuitEnd() == channel.circuitEnd());
+        if (meant && !log.get(channel).empty()) {
+          drift(channel, setPoint, log, now).ifPresent(found::add);
+        }
+      }
+    }
+    return found;
+  }
+
+  private static Optional<Drift> drift(
+      Channel channel, SetPoint setPoint, CureLog log, double now) {
+    ChannelLog one = log.get(channel);
+    Band band = new Band(setPoint, channel, log.barometer());
+    int last = one.seconds().length - 1;
+    int first = Math.min(last, one.first(now - LOOK_BACK));
+    double shown = one.shown()[last];
+    double span = one.seconds()[last] - one.seconds()[first];
+    double perMinute = span <= 0 ? 0 : (shown - one.shown()[first]) / span * 60;
+    boolean out = band.outside(shown) != 0;
+    boolean heading = !out && band.outside(shown + perMinute * LOOK_AHEAD) != 0;
+    if (!out && !heading) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        new Drift(
+            channel.code(),
+            Words.capital(channel.words())
+                + (out
+                    ? " is out of its band."
+                    : " leaves its band within five minutes if it goes on like this."),
+            Reason.decimal(shown),
+            channel.unit(),
+            Reason.decimal(perMinute),
+            out,
+            channel.shared()));
+  }
+}

@@ -1,0 +1,117 @@
+package org.tarebook.cure;
+
+import jakarta.annotation.PreDestroy;
+import java.io.IOException;
+import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.atomic.AtomicBoolean;
+import org.springframework.scheduling.annotation.Scheduled;
+import org.springframework.stereotype.Component;
+import org.springframework.web.servlet.mvc.method.annotation.SseEmitter;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+
+/**
+ * Pushes how loads stand to whoever listens: once a second the version of each load that is
+ * listened to is looked at, whichever copy of the service took its samples, and a new one is told.
+ * A listener that does not read holds up nobody but itself.
+ */
+@Component
+class LiveStreams {
+
+  private static final int MOST = 200;
+  private static final int SENDERS = 4;
+  private static final int QUIET_ROUNDS = 15;
+
+  private final CureStore cures;
+  private final LiveCures live;
+  private final Verdicts verdicts;
+  private final CureViews views;
+  private final Set<Listener> listeners = ConcurrentHashMap.newKeySet();
+  private final ExecutorService senders =
+      Executors.newFixedThreadPool(
+          SENDERS,
+          work -> {
+            Thread thread = new Thread(work, "live-cures");
+            thread.setDaemon(true);
+            return thread;
+          });
+
+  LiveStreams(CureStore cures, LiveCures live, Verdicts verdicts, CureViews views) {
+    this.cures = cures;
+    this.live = live;
+    this.verdicts = verdicts;
+    this.views = views;
+  }
+
+  private static final class Listener {
+    private final long cureId;
+    private final SseEmitter emitter = new SseEmitter(0L);
+    private final AtomicBoolean busy = new AtomicBoolean();
+    private long told = -1;
+    private int quiet;
+
+    Listener(long cureId) {
+      this.cureId = cureId;
+    }
+  }
+
+  /** Opens a stream that begins with how the load stands now. */
+  SseEmitter open(long cureId) {
+    if (listeners.size() >= MOST) {
+      throw new Problem(
+          ProblemType.UNAVAILABLE,
+          MOST + " listeners are open already; read the address without a stream, or try later.");
+    }
+    Listener listener = new Listener(cureId);
+    listener.emitter.onCompletion(() -> listeners.remove(listener));
+    listener.emitter.onTimeout(() -> listeners.remove(listener));
+    listener.emitter.onError(failure -> listeners.remove(listener));
+    listeners.add(listener);
+    return listener.emitter;
+  }
+
+  /** Looks at every load that is listened to. */
+  @Scheduled(fixedDelayString = "${tarebook.live-every}")
+  void look() {
+    for (Listener listener : listeners) {
+      if (listener.busy.compareAndSet(false, true)) {
+        senders.execute(() -> tell(listener));
+      }
+    }
+  }
+
+  private void tell(Listener listener) {
+    try {
+      if (cures.version(listener.cureId) == listener.told) {
+        if (++listener.quiet % QUIET_ROUNDS == 0) {
+          listener.emitter.send(SseEmitter.event().comment("nothing new"));
+        }
+        return;
+      }
+      Cure cure = cures.find(listener.cureId).orElseThrow();
+      listener.told = cure.version();
+      listener.emitter.send(SseEmitter.event().name("live").data(live.of(cure)));
+      if (!cure.open()) {
+        listener.emitter.send(
+            SseEmitter.event().name("verdict").data(views.of(verdicts.last(cure.id()), false)));
+        listener.emitter.complete();
+      }
+    } catch (IOException gone) {
+      listeners.remove(listener);
+    } catch (RuntimeException failure) {
+      listeners.remove(listener);
+      listener.emitter.completeWithError(failure);
+    } finally {
+      listener.busy.set(false);
+    }
+  }
+
+  @PreDestroy
+  void stop() {
+    listeners.forEach(listener -> listener.emitter.complete());
+    senders.shutdownNow();
+  }
+}

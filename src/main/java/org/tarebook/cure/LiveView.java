@@ -1,0 +1,64 @@
+package org.tarebook.cure;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+
+/** How a load stands while it runs. */
+@Schema(name = "CureLive")
+record LiveView(
+    String cure,
+    long version,
+    @Schema(description = "The moment of the newest sample; everything is told as of it.")
+        @Nullable Instant at,
+    @Schema(description = "Seconds from the start of the cure to that moment.") BigDecimal elapsed,
+    @Nullable StepNow step,
+    List<CavityNow> cavities,
+    @Schema(description = "Channels that are out of their band now, or heading out of it.")
+        List<Drift> drifts,
+    String caution) {
+
+  /**
+   * The step that runs.
+   *
+   * @param elapsed seconds since it began
+   * @param left seconds of its target time that are left; below 0 where it runs over
+   */
+  @Schema(name = "CureStepNow")
+  record StepNow(String name, BigDecimal elapsed, BigDecimal left) {}
+
+  /**
+   * Equivalents of a cavity so far.
+   *
+   * @param minutes equivalent minutes so far at the slowest place, by the log-mean
+   * @param enoughAt when the slowest place will have what is wanted, if temperatures stay as they
+   *     are
+   */
+  @Schema(name = "CureCavityNow")
+  record CavityNow(
+      int cavity,
+      @Nullable BigDecimal minutes,
+      @Nullable String layer,
+      @Nullable BigDecimal wanted,
+      @Nullable Instant enoughAt,
+      @Schema(description = "Why the equivalents, or the moment of enough, are absent.")
+          @Nullable String notComputed) {}
+
+  /**
+   * A channel that is out of its band, or heading out of it.
+   *
+   * @param value what it shows, in unit
+   * @param perMinute how it changes, in unit a minute, over the last two minutes
+   */
+  @Schema(name = "CureDrift")
+  record Drift(
+      String channel,
+      String words,
+      BigDecimal value,
+      String unit,
+      BigDecimal perMinute,
+      boolean outOfBand,
+      boolean shared) {}
+}

@@ -1,0 +1,195 @@
+package org.tarebook.cure;
+
+import java.math.BigDecimal;
+import java.math.MathContext;
+import java.math.RoundingMode;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Why a cavity is held, or what is to be said of it.
+ *
+ * @param words a sentence for people, units included
+ * @param channel code of the channel it was seen on; absent where it is no one channel's
+ * @param place where in the tyre or the circuit; absent where it is nowhere in particular
+ * @param step name of the step
+ * @param amount what was found, in unit
+ * @param wanted the limit it was held against, in unit
+ * @param line the place in the schedule, as a JSON pointer
+ * @param shared whether the channel serves other cavities too
+ */
+public record Reason(
+    Code code,
+    Weight weight,
+    String words,
+    @Nullable String channel,
+    @Nullable String place,
+    @Nullable String step,
+    @Nullable Instant from,
+    @Nullable Instant until,
+    @Nullable BigDecimal amount,
+    @Nullable BigDecimal wanted,
+    @Nullable String unit,
+    @Nullable String line,
+    boolean shared) {
+
+  /** What a reason does to the verdict. */
+  public enum Weight {
+    /** Proven outside what is wanted: not good. */
+    BREACH,
+    /** Something needed is missing or cannot be believed: not judged. */
+    DOUBT,
+    /** Worth knowing; changes nothing. */
+    REMARK
+  }
+
+  /** Every reason there is. */
+  public enum Code {
+    NO_SCHEDULE,
+    NO_LOG,
+    CHANNEL_MISSING,
+    GAP,
+    CONFLICT,
+    CLOCK_BACK,
+    CLOCK_AHEAD,
+    STEP_NOT_MARKED,
+    STEPS_BY_SCHEDULE,
+    STEP_SHORT,
+    STEP_LONG,
+    SET_POINT,
+    REACHED_LATE,
+    RELEASED_EARLY,
+    OUT_OF_RANGE,
+    STUCK,
+    SPIKE,
+    UNIT_SUSPECTED,
+    PRESSURE_KIND_SUSPECTED,
+    SWAPPED,
+    TWINS_DISAGREE,
+    AIR_IN_DOME,
+    SUPERHEAT,
+    NOT_SATURATED,
+    FLASHING,
+    WATER_MARGIN,
+    NO_CIRCULATION,
+    LEAK,
+    INSIDE_OUTSIDE,
+    GREEN_TYRE_TEMPERATURE,
+    GREEN_TYRE_TEMPERATURE_UNKNOWN,
+    GREEN_TYRE_AGE,
+    UNDER_BLOW_POINT,
+    UNDER_CURE,
+    UNDER_CURE_POSSIBLE,
+    OVER_CURE,
+    EQUIVALENTS_NOT_COMPUTED
+  }
+
+  /** A reason that was not proven after all, since what it was seen on cannot be believed. */
+  Reason unproven(String why) {
+    return weight != Weight.BREACH
+        ? this
+        : new Reason(
+            code,
+            Weight.DOUBT,
+            words + " Not proven: " + why + ".",
+            channel,
+            place,
+            step,
+            from,
+            until,
+            amount,
+            wanted,
+            unit,
+            line,
+            shared);
+  }
+
+  /** Starts a reason. */
+  static Draft of(Code code, Weight weight, String words) {
+    return new Draft(code, weight, words);
+  }
+
+  /** A reason being put together. */
+  static final class Draft {
+    private final Code code;
+    private final Weight weight;
+    private final String words;
+    private @Nullable Channel channel;
+    private @Nullable String place;
+    private @Nullable String step;
+    private @Nullable Instant from;
+    private @Nullable Instant until;
+    private @Nullable BigDecimal amount;
+    private @Nullable BigDecimal wanted;
+    private @Nullable String unit;
+    private @Nullable String line;
+
+    private Draft(Code code, Weight weight, String words) {
+      this.code = code;
+      this.weight = weight;
+      this.words = words;
+    }
+
+    Draft on(Channel seenOn) {
+      channel = seenOn;
+      return this;
+    }
+
+    Draft at(String where) {
+      place = where;
+      return this;
+    }
+
+    Draft during(String stepName) {
+      step = stepName;
+      return this;
+    }
+
+    Draft from(Instant first, Instant last) {
+      from = first;
+      until = last;
+      return this;
+    }
+
+    Draft amount(double found, String inUnit) {
+      amount = decimal(found);
+      unit = inUnit;
+      return this;
+    }
+
+    Draft wanted(double limit) {
+      wanted = decimal(limit);
+      return this;
+    }
+
+    Draft line(String pointer) {
+      line = pointer;
+      return this;
+    }
+
+    Reason done() {
+      return new Reason(
+          code,
+          weight,
+          words,
+          channel == null ? null : channel.code(),
+          place,
+          step,
+          from,
+          until,
+          amount,
+          wanted,
+          unit,
+          line,
+          channel != null && channel.shared());
+    }
+  }
+
+  /** A computed figure as it is stored and shown: six significant digits, no exponent. */
+  static BigDecimal decimal(double figure) {
+    BigDecimal rounded = new BigDecimal(figure, new MathContext(6, RoundingMode.HALF_EVEN));
+    BigDecimal cut = rounded.scale() > 9 ? rounded.setScale(9, RoundingMode.HALF_EVEN) : rounded;
+    BigDecimal stripped = cut.stripTrailingZeros();
+    return stripped.scale() < 0 ? stripped.setScale(0) : stripped;
+  }
+}

@@ -1,0 +1,142 @@
+package org.tarebook.cure;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.function.Predicate;
+import org.tarebook.cure.ChunkContent.Mark;
+import org.tarebook.schedule.Measured;
+import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.SetPoint;
+import org.tarebook.schedule.ScheduleDefinition.Step;
+import org.tarebook.schedule.StepKind;
+
+/**
+ * The steps of a schedule as they were run, in seconds from the start of the cure: by the marks of
+ * the log where it has any, else by the target times of the schedule.
+ *
+ * @param marked whether the log has marks
+ * @param unmarked names of steps without a mark, in a log that has others
+ * @param end when the last step ended
+ */
+record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
+
+  /** One step as it was run. */
+  record Part(Step step, int index, double from, double until) {
+    double length() {
+      return until - from;
+    }
+
+    /** The place of a set point in the schedule. */
+    String line(int setPoint) {
+      return "/steps/" + index + "/setPoints/" + setPoint;
+    }
+  }
+
+  /** Part of a step in which a set point must be met. */
+  record Steady(Part part, SetPoint setPoint, int place, double from, double until) {
+    String line() {
+      return part.line(place);
+    }
+  }
+
+  /**
+   * Lays out the steps.
+   *
+   * @param end when the cure ended: its closing, or while it runs its last sample
+   */
+  static Run of(ScheduleDefinition definition, CureLog log, double end) {
+    return log.marks().isEmpty() ? bySchedule(definition) : byMarks(definition, log, end);
+  }
+
+  private static Run bySchedule(ScheduleDefinition definition) {
+    List<Part> parts = new ArrayList<>();
+    double from = 0;
+    for (int i = 0; i < definition.steps().size(); i++) {
+      Step step = definition.steps().get(i);
+      double until = from + step.target().toMillis() / 1000.0;
+      parts.add(new Part(step, i, from, until));
+      from = until;
+    }
+    return new Run(parts, false, Set.of(), from);
+  }
+
+  private static Run byMarks(ScheduleDefinition definition, CureLog log, double end) {
+    Map<String, Integer> indexOf = new HashMap<>();
+    for (int i = 0; i < definition.steps().size(); i++) {
+      indexOf.put(definition.steps().get(i).name(), i);
+    }
+    List<Part> parts = new ArrayList<>();
+    Set<String> unmarked = new LinkedHashSet<>(indexOf.keySet());
+    List<Mark> marks = log.marks();
+    long zero = ChunkContent.micros(log.zero());
+    for (int i = 0; i < marks.size(); i++) {
+      Mark mark = marks.get(i);
+      Integer index = indexOf.get(mark.step());
+      if (index == null) {
+        continue;
+      }
+      unmarked.remove(mark.step());
+      double from = (mark.micros() - zero) / 1e6;
+      double until = i + 1 < marks.size() ? (marks.get(i + 1).micros() - zero) / 1e6 : end;
+      parts.add(new Part(definition.steps().get(index), index, from, Math.max(from, until)));
+    }
+    return new Run(
+        parts,
+        true,
+        unmarked,
+        Math.max(end, parts.isEmpty() ? 0 : parts.get(parts.size() - 1).until()));
+  }
+
+  /** When the first step of some kind began. */
+  Optional<Double> start(Predicate<StepKind> kind) {
+    return parts.stream().filter(part -> kind.test(part.step().kind())).map(Part::from).findFirst();
+  }
+
+  /** When the pressure inside was let go: the first release, or else the opening. */
+  double release() {
+    return start(kind -> !kind.beforeRelease()).orElse(end);
+  }
+
+  /** When the press opened. */
+  double opening() {
+    return start(kind -> !kind.inPress()).orElse(end);
+  }
+
+  /** How long steps of a kind took, together. */
+  double length(StepKind kind) {
+    return parts.stream()
+        .filter(part -> part.step().kind() == kind)
+        .mapToDouble(Part::length)
+        .sum();
+  }
+
+  /** Where set points of a kind of channel must be met, settling times taken off. */
+  List<Steady> steady(Predicate<Measured> measured) {
+    List<Steady> found = new ArrayList<>();
+    for (Part part : parts) {
+      for (int i = 0; i < part.step().setPoints().size(); i++) {
+        SetPoint setPoint = part.step().setPoints().get(i);
+        if (!measured.test(setPoint.measured())) {
+          continue;
+        }
+        double settle = setPoint.settle() == null ? 0 : setPoint.settle().toMillis() / 1000.0;
+        if (part.from() + settle < part.until()) {
+          found.add(new Steady(part, setPoint, i, part.from() + settle, part.until()));
+        }
+      }
+    }
+    return found;
+  }
+
+  /** The step that runs at a moment. */
+  Optional<Part> at(double moment) {
+    return parts.stream()
+        .filter(part -> part.from() <= moment && moment < part.until())
+        .reduce((earlier, later) -> later);
+  }
+}

@@ -1,0 +1,200 @@
+package org.tarebook.cure;
+
+import java.time.Clock;
+import java.time.Instant;
+import java.util.LinkedHashSet;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.cure.ChunkStore.Chunk;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Presses;
+import org.tarebook.schedule.CureSchedules;
+import org.tarebook.storage.Ids;
+import org.tarebook.storage.Transactions;
+
+/**
+ * Takes in pieces of logs, and closes cures. Both hold the lock of the cure, so a piece is in the
+ * verdict or it is refused, and never lost in between.
+ */
+@Service
+class SampleIntake {
+
+  private final CureStore cures;
+  private final ChunkStore chunks;
+  private final CureIntake intake;
+  private final Verdicts verdicts;
+  private final Presses presses;
+  private final CureSchedules schedules;
+  private final Transactions transactions;
+  private final Ids ids;
+  private final Clock clock;
+
+  SampleIntake(
+      CureStore cures,
+      ChunkStore chunks,
+      CureIntake intake,
+      Verdicts verdicts,
+      Presses presses,
+      CureSchedules schedules,
+      Transactions transactions,
+      Ids ids,
+      Clock clock) {
+    this.cures = cures;
+    this.chunks = chunks;
+    this.intake = intake;
+    this.verdicts = verdicts;
+    this.presses = presses;
+    this.schedules = schedules;
+    this.transactions = transactions;
+    this.ids = ids;
+    this.clock = clock;
+  }
+
+  /**
+   * A piece somebody posts.
+   *
+   * @param lateBecause why it comes after the cure was closed
+   */
+  record Posted(
+      String key, @Nullable Long sequence, @Nullable String lateBecause, ChunkContent content) {}
+
+  /** A piece, and whether it was on record before. */
+  record Outcome(Chunk chunk, boolean replayed) {}
+
+  /** A cure with its verdict, and whether it was closed before. */
+  record Closed(Cure cure, Verdict verdict, boolean replayed) {}
+
+  /** The cure an address names, if the actor may post to it. */
+  Cure own(long id, Actor actor) {
+    Cure cure = cures.find(id).orElseThrow(() -> notFound(id));
+    intake.requireOwn(presses.byId(cure.pressId()), actor);
+    return cure;
+  }
+
+  /** Names of the steps a piece may mark; empty where no schedule was in force. */
+  Set<String> steps(Cure cure) {
+    Set<String> names = new LinkedHashSet<>();
+    if (cure.revisionId() != null) {
+      schedules
+          .revisionById(cure.revisionId())
+          .definition()
+          .steps()
+          .forEach(step -> names.add(step.name()));
+    }
+    return names;
+  }
+
+  Outcome add(long cureId, Posted posted, Actor actor) {
+    byte[] body = ChunkCodec.encode(posted.content());
+    String hash = posted.content().hash();
+    return transactions.write(
+        () -> {
+          Optional<Chunk> early = chunks.find(cureId, posted.key());
+          if (early.isPresent()) {
+            return replay(early.get(), posted, hash);
+          }
+          Cure cure = cures.lock(cureId).orElseThrow(() -> notFound(cureId));
+          Optional<Chunk> stored = chunks.find(cureId, posted.key());
+          if (stored.isPresent()) {
+            return replay(stored.get(), posted, hash);
+          }
+          if (!cure.open() && posted.lateBecause() == null) {
+            throw new Problem(
+                ProblemType.CONFLICT,
+                "Cure "
+                    + cureId
+                    + " was closed at "
+                    + Objects.requireNonNull(cure.closing()).at()
+                    + " and is judged. If these samples belong to it, send them again with"
+                    + " lateBecause and the reason: the cure is then judged again, and the verdict"
+                    + " there is stays on record.");
+          }
+          Instant now = clock.instant();
+          Chunk chunk =
+              new Chunk(
+                  ids.next(),
+                  cureId,
+                  posted.key(),
+                  posted.sequence(),
+                  hash,
+                  now,
+                  actor.name(),
+                  cure.open() ? null : posted.lateBecause(),
+                  posted.content().firstAt(),
+                  posted.content().lastAt(),
+                  posted.content().samples(),
+                  body.length);
+          chunks.add(chunk, body);
+          if (!cure.open()) {
+            verdicts.reach(cure, Verdict.Because.LATE_SAMPLES, actor);
+          }
+          return new Outcome(chunk, false);
+        });
+  }
+
+  Closed close(long cureId, String key, @Nullable Instant closedAt, Actor actor) {
+    return transactions.write(
+        () -> {
+          Cure cure = cures.lock(cureId).orElseThrow(() -> notFound(cureId));
+          Cure.Closing before = cure.closing();
+          if (before != null) {
+            if (!before.key().equals(key) || !before.by().equals(actor.name())) {
+              throw new Problem(
+                  ProblemType.CONFLICT,
+                  "Cure "
+                      + cureId
+                      + " was closed at "
+                      + before.at()
+                      + " by "
+                      + before.by()
+                      + " under the key "
+                      + before.key()
+                      + ".");
+            }
+            if (closedAt != null && !closedAt.equals(before.at())) {
+              throw Problem.at(
+                  ProblemType.KEY_REUSED, "/closedAt", "is " + before.at() + " in the stored cure");
+            }
+            return new Closed(cure, verdicts.last(cureId), true);
+          }
+          Instant at = closedAt == null ? clock.instant() : closedAt;
+          if (at.isBefore(cure.startedAt())) {
+            throw Problem.at(
+                ProblemType.RULE_BROKEN,
+                "/closedAt",
+                "is before the cure started, at " + cure.startedAt());
+          }
+          cures.close(cureId, new Cure.Closing(at, key, actor.name()));
+          cures.judgeBy(cureId, verdicts.revisionNow(cure));
+          Cure closed = cures.find(cureId).orElseThrow();
+          Verdict verdict = verdicts.reach(closed, Verdict.Because.CLOSED, actor);
+          return new Closed(closed, verdict, false);
+        });
+  }
+
+  private static Outcome replay(Chunk stored, Posted posted, String hash) {
+    if (!stored.hash().equals(hash)) {
+      throw new Problem(
+          ProblemType.KEY_REUSED,
+          "The key "
+              + posted.key()
+              + " names a piece with other samples ("
+              + stored.samples()
+              + " from "
+              + stored.firstAt()
+              + " to "
+              + stored.lastAt()
+              + "); a new piece needs a new key. The stored piece is unchanged.");
+    }
+    return new Outcome(stored, true);
+  }
+
+  private static Problem notFound(long id) {
+    return Problem.notFound("cure", String.valueOf(id));
+  }
+}

@@ -1,0 +1,224 @@
+package org.tarebook.cure;
+
+import java.time.Clock;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Value;
+import org.springframework.stereotype.Service;
+import org.tarebook.audit.Actor;
+import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.cure.Verdict.CavityVerdict;
+import org.tarebook.plant.Presses;
+import org.tarebook.schedule.CureSchedules;
+import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleRevision;
+import org.tarebook.schedule.ThermocoupleStudies;
+import org.tarebook.storage.Ids;
+import org.tarebook.thermal.Barometer;
+
+/** The verdicts on cures: reached under the cure's lock, kept for ever, succeeded by later ones. */
+@Service
+public class Verdicts {
+
+  private final ChunkStore chunks;
+  private final VerdictStore store;
+  private final CureSchedules schedules;
+  private final ThermocoupleStudies studies;
+  private final CompoundKinetics kinetics;
+  private final Presses presses;
+  private final List<VerdictFollower> followers;
+  private final Ids ids;
+  private final Clock clock;
+  private final Duration clockAhead;
+
+  Verdicts(
+      ChunkStore chunks,
+      VerdictStore store,
+      CureSchedules schedules,
+      ThermocoupleStudies studies,
+      CompoundKinetics kinetics,
+      Presses presses,
+      List<VerdictFollower> followers,
+      Ids ids,
+      Clock clock,
+      @Value("${tarebook.clock-ahead}") Duration clockAhead) {
+    this.chunks = chunks;
+    this.store = store;
+    this.schedules = schedules;
+    this.studies = studies;
+    this.kinetics = kinetics;
+    this.presses = presses;
+    this.followers = followers;
+    this.ids = ids;
+    this.clock = clock;
+    this.clockAhead = clockAhead;
+  }
+
+  /** The verdicts on a cure, the first one first. */
+  public List<Verdict> of(long cureId) {
+    return store.of(cureId);
+  }
+
+  Verdict last(long cureId) {
+    return store
+        .last(cureId)
+        .orElseThrow(() -> new IllegalStateException("Cure " + cureId + " has no verdict"));
+  }
+
+  /** Judges a closed cure and stores the verdict. Call it under the lock of the cure. */
+  Verdict reach(Cure cure, Verdict.Because because, Actor actor) {
+    Optional<Verdict> before = store.last(cure.id());
+    CureLog log = log(cure);
+    List<CavityVerdict> cavities = judge(cure, log);
+    Verdict verdict =
+        new Verdict(
+            ids.next(),
+            cure.id(),
+            before.map(Verdict::number).orElse(0) + 1,
+            cure.revisionId(),
+            because,
+            clock.instant(),
+            actor.name(),
+            cure.version(),
+            log.samples(),
+            cavities,
+            before.map(earlier -> changed(earlier, cure, cavities, log)).orElse(List.of()));
+    store.add(verdict);
+    for (VerdictFollower follower : followers) {
+      follower.reached(cure, verdict, before.orElse(null), actor);
+    }
+    return verdict;
+  }
+
+  /** The log of a cure as it is now. */
+  CureLog log(Cure cure) {
+    return CureLog.of(cure, chunks.read(cure.id()), barometer(cure));
+  }
+
+  private double barometer(Cure cure) {
+    return cure.barometer() != null
+        ? cure.barometer().doubleValue()
+        : Barometer.kiloPascalAt(presses.byId(cure.pressId()).altitude().doubleValue());
+  }
+
+  private List<CavityVerdict> judge(Cure cure, CureLog log) {
+    Long revisionId = cure.revisionId();
+    if (revisionId == null) {
+      return withoutSchedule(cure);
+    }
+    ScheduleRevision revision = schedules.revisionById(revisionId);
+    ScheduleDefinition definition = revision.definition();
+    Judge judge =
+        new Judge(
+            cure,
+            definition,
+            log,
+            Run.of(definition, log, end(cure, log)),
+            cure.barometer() == null ? Media.WEATHER : 0,
+            HeatSection.of(definition, kinetics).orElse(null),
+            studies.of(revision),
+            clockAhead.toMillis() / 1000.0);
+    return judge.cavities();
+  }
+
+  private static double end(Cure cure, CureLog log) {
+    Cure.Closing closing = cure.closing();
+    if (closing != null) {
+      return Duration.between(log.zero(), closing.at()).toNanos() / 1e9;
+    }
+    return log.channels().values().stream()
+        .filter(one -> !one.empty())
+        .mapToDouble(one -> one.seconds()[one.seconds().length - 1])
+        .max()
+        .orElse(0);
+  }
+
+  private static List<CavityVerdict> withoutSchedule(Cure cure) {
+    Reason none =
+        Reason.of(
+                Reason.Code.NO_SCHEDULE,
+                Reason.Weight.DOUBT,
+                "No revision of the schedule was in force when the cure started.")
+            .done();
+    CavityFigures nothing =
+        new CavityFigures(
+            List.of(),
+            null,
+            null,
+            null,
+            null,
+            null,
+            null,
+            null,
+            List.of(),
+            List.of(),
+            Map.of("everything", "no schedule was in force"));
+    return cure.cavities().stream()
+        .map(load -> CavityVerdict.of(load.cavity(), List.of(none), nothing))
+        .toList();
+  }
+
+  private List<String> changed(
+      Verdict before, Cure cure, List<CavityVerdict> cavities, CureLog log) {
+    List<String> changes = new ArrayList<>();
+    if (!java.util.Objects.equals(before.revisionId(), cure.revisionId())) {
+      changes.add(
+          "judged by "
+              + revision(cure.revisionId())
+              + " instead of "
+              + revision(before.revisionId()));
+    }
+    if (before.samples() != log.samples()) {
+      changes.add("from " + log.samples() + " samples instead of " + before.samples());
+    }
+    Map<Integer, CavityVerdict> earlier = new HashMap<>();
+    before.cavities().forEach(one -> earlier.put(one.cavity(), one));
+    for (CavityVerdict now : cavities) {
+      CavityVerdict then = earlier.get(now.cavity());
+      if (then == null) {
+        continue;
+      }
+      if (then.verdict() != now.verdict()) {
+        changes.add(
+            "cavity " + now.cavity() + " is " + now.verdict() + " instead of " + then.verdict());
+      }
+      Set<Reason.Code> gone = codes(then);
+      gone.removeAll(codes(now));
+      Set<Reason.Code> come = codes(now);
+      come.removeAll(codes(then));
+      if (!gone.isEmpty()) {
+        changes.add("cavity " + now.cavity() + " no longer has " + gone);
+      }
+      if (!come.isEmpty()) {
+        changes.add("cavity " + now.cavity() + " now has " + come);
+      }
+    }
+    return changes;
+  }
+
+  private static Set<Reason.Code> codes(CavityVerdict of) {
+    Set<Reason.Code> codes = new TreeSet<>();
+    of.reasons().forEach(reason -> codes.add(reason.code()));
+    return codes;
+  }
+
+  private String revision(@Nullable Long id) {
+    return id == null ? "no revision" : "revision " + schedules.revisionById(id).revision();
+  }
+
+  /** For a cure that is judged anew: the revision in force when it started, as of now. */
+  @Nullable Long revisionNow(Cure cure) {
+    return schedules
+        .inForce(cure.scheduleId(), cure.startedAt())
+        .map(ScheduleRevision::id)
+        .orElse(null);
+  }
+}

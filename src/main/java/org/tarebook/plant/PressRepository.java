@@ -1,0 +1,3 @@
+package org.tarebook.plant;
+
+interface PressRepository extends CodedRepository<Press> {}

@@ -1,0 +1,7 @@
+package org.tarebook.schedule;
+
+/** Where in its circuit a channel sits. */
+public enum CircuitEnd {
+  SUPPLY,
+  RETURN
+}

@@ -1,0 +1,291 @@
+package org.tarebook.schedule;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Predicate;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.http.Faults;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
+import org.tarebook.schedule.ScheduleDefinition.SetPoint;
+import org.tarebook.schedule.ScheduleDefinition.Step;
+import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.thermal.Between;
+import org.tarebook.thermal.Trace;
+
+/**
+ * What a schedule would do to a tyre if it were met: steps take their target times, media go
+ * straight to their targets while they settle and stay there. In a step without a set point a
+ * medium stays as it was; before its first one it is at the green tyre's temperature.
+ */
+final class DryRun {
+
+  private static final double SHORTEST = 1;
+
+  private final ScheduleDefinition definition;
+  private final @Nullable HeatSection section;
+
+  DryRun(ScheduleDefinition definition, CompoundKinetics kinetics) {
+    this.definition = definition;
+    this.section = HeatSection.of(definition, kinetics).orElse(null);
+  }
+
+  /**
+   * A change to try.
+   *
+   * @param step the step that is made shorter; absent where none is
+   * @param seconds by how many; negative makes it longer
+   * @param insideKelvin by how many kelvin the inside is hotter, from the first heated step on
+   * @param outsideKelvin by how many kelvin the outside is hotter
+   */
+  record Change(@Nullable String step, double seconds, double insideKelvin, double outsideKelvin) {
+    static final Change NONE = new Change(null, 0, 0, 0);
+
+    Change shorterBy(String of, double by) {
+      return new Change(of, by, insideKelvin, outsideKelvin);
+    }
+  }
+
+  /** Which values of the set points are run. */
+  enum At {
+    TARGET,
+    /** The lower limits, which a load may have throughout and be within its set points. */
+    LOWER
+  }
+
+  /** Whether the schedule has a section to be heated and both of its faces have set points. */
+  boolean possible() {
+    return section != null && hasFace(true) && hasFace(false);
+  }
+
+  private boolean hasFace(boolean internal) {
+    return definition.steps().stream()
+        .flatMap(step -> step.setPoints().stream())
+        .anyMatch(point -> ofFace(internal).test(point.measured()));
+  }
+
+  private static Predicate<Measured> ofFace(boolean internal) {
+    return measured ->
+        internal ? measured == Measured.INTERNAL_TEMPERATURE : measured.outsideTemperature();
+  }
+
+  /** Refuses a schedule that its own targets do not meet. */
+  void requireMet() {
+    if (section == null
+        || (definition.wantedOrNone().isEmpty() && definition.blowPoint() == null)) {
+      return;
+    }
+    Faults faults = new Faults();
+    if (!possible()) {
+      faults.add(
+          "/definition/steps",
+          "have no set point for the temperature "
+              + (hasFace(true) ? "outside the mould" : "inside")
+              + ", so that what is wanted cannot be computed");
+      faults.throwIfAny(ProblemType.RULE_BROKEN);
+    }
+    HeatEstimate estimate = run(At.TARGET, Change.NONE).orElseThrow();
+    for (int i = 0; i < definition.wantedOrNone().size(); i++) {
+      Wanted wanted = definition.wantedOrNone().get(i);
+      String place = "/definition/wanted/" + i;
+      if (wanted.minimum() != null) {
+        double reached = estimate.minimum(wanted).minutes();
+        if (reached < wanted.minimum().doubleValue()) {
+          faults.add(
+              place + "/minimum",
+              "is not reached by the schedule's own targets: they give "
+                  + rounded(reached)
+                  + " equivalent minutes; lengthen the cure or lower the minimum");
+        }
+      }
+      if (wanted.maximum() != null) {
+        double reached = estimate.maximum(wanted).minutes();
+        if (reached > wanted.maximum().doubleValue()) {
+          faults.add(
+              place + "/maximum",
+              "is exceeded by the schedule's own targets: they give "
+                  + rounded(reached)
+                  + " equivalent minutes; shorten the cure or raise the maximum");
+        }
+      }
+    }
+    BlowPoint blow = definition.blowPoint();
+    if (blow != null) {
+      double reached = estimate.slowest(Until.RELEASE).minutes();
+      if (reached < blow.needed().doubleValue()) {
+        faults.add(
+            "/definition/blowPoint",
+            "times its factor is not reached when the pressure is let go: the schedule's own"
+                + " targets give "
+                + rounded(reached)
+                + " equivalent minutes at the slowest place");
+      }
+    }
+    faults.throwIfAny(ProblemType.RULE_BROKEN);
+  }
+
+  private static double rounded(double minutes) {
+    return Math.round(minutes * 100) / 100.0;
+  }
+
+  /** Runs the schedule, changed; nothing where it has no section or no set points for a face. */
+  Optional<HeatEstimate> run(At at, Change change) {
+    HeatSection heated = section;
+    if (heated == null || !possible()) {
+      return Optional.empty();
+    }
+    double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
+    double warm = definition.greenTyre().warmest().in(Unit.CELSIUS);
+    Trace inside = trace(true, at, change, green);
+    Trace outside = trace(false, at, change, green);
+    return Optional.of(
+        HeatEstimate.of(
+            heated,
+            new HeatEstimate.Heating(
+                inside,
+                inside,
+                outside,
+                outside,
+                green,
+                at == At.TARGET ? warm : green,
+                0,
+                0,
+                start(change, kind -> !kind.beforeRelease()),
+                start(change, kind -> !kind.inPress()))));
+  }
+
+  /** How long a step takes, changed. */
+  double length(Step step, Change change) {
+    double target = step.target().toMillis() / 1000.0;
+    return step.name().equals(change.step())
+        ? Math.max(SHORTEST, target - change.seconds())
+        : target;
+  }
+
+  /** When the first step of some kind begins, or the last one ends. */
+  private double start(Change change, Predicate<StepKind> kind) {
+    double time = 0;
+    for (Step step : definition.steps()) {
+      if (kind.test(step.kind())) {
+        break;
+      }
+      time += length(step, change);
+    }
+    return time;
+  }
+
+  private Trace trace(boolean internal, At at, Change change, double green) {
+    List<double[]> points = new ArrayList<>();
+    double time = 0;
+    double value = internal ? green : Double.NaN;
+    for (Step step : definition.steps()) {
+      double length = length(step, change);
+      for (SetPoint point : step.setPoints()) {
+        if (!ofFace(internal).test(point.measured())) {
+          continue;
+        }
+        double wanted =
+            new Quantity(at == At.TARGET ? point.target() : point.lower(), point.unit())
+                    .in(Unit.CELSIUS)
+                + (internal ? change.insideKelvin() : change.outsideKelvin());
+        double settle = point.settle() == null ? 0 : point.settle().toMillis() / 1000.0;
+        if (Double.isNaN(value)) {
+          value = wanted;
+        }
+        add(points, time, value);
+        add(points, time + Math.max(0.001, Math.min(settle, length)), wanted);
+        value = wanted;
+        break;
+      }
+      time += length;
+      if (!Double.isNaN(value)) {
+        add(points, time, value);
+      }
+    }
+    return new Trace(
+        points.stream().mapToDouble(point -> point[0]).toArray(),
+        points.stream().mapToDouble(point -> point[1]).toArray(),
+        Between.LINEAR);
+  }
+
+  private static void add(List<double[]> points, double time, double value) {
+    double last = points.isEmpty() ? Double.NEGATIVE_INFINITY : points.get(points.size() - 1)[0];
+    if (time > last) {
+      points.add(new double[] {time, value});
+    }
+  }
+
+  /**
+   * The shortest time of a step with which every minimum and the blow point are still reached, the
+   * lower limits run; nothing where they are not reached even by the step as written.
+   */
+  Optional<Double> shortest(Step step, Change change) {
+    double written = step.target().toMillis() / 1000.0;
+    double most = written * 2;
+    if (!met(change.shorterBy(step.name(), written - most))) {
+      return Optional.empty();
+    }
+    double low = SHORTEST;
+    double high = most;
+    while (high - low > 1) {
+      double middle = (low + high) / 2;
+      if (met(change.shorterBy(step.name(), written - middle))) {
+        high = middle;
+      } else {
+        low = middle;
+      }
+    }
+    return Optional.of((double) Math.round(high));
+  }
+
+  private boolean met(Change change) {
+    HeatEstimate estimate = run(At.LOWER, change).orElseThrow();
+    BlowPoint blow = definition.blowPoint();
+    if (blow != null && estimate.slowest(Until.RELEASE).minutes() < blow.needed().doubleValue()) {
+      return false;
+    }
+    return definition.wantedOrNone().stream()
+        .filter(wanted -> wanted.minimum() != null)
+        .allMatch(
+            wanted ->
+                estimate.minimum(wanted).minutes()
+                    >= java.util.Objects.requireNonNull(wanted.minimum()).doubleValue());
+  }
+
+  /** Figures of every wanted place and of the slowest and fastest. */
+  List<Named> figures(HeatEstimate estimate) {
+    List<Named> named = new ArrayList<>();
+    for (Until until : Until.values()) {
+      if (until != Until.END || estimate.section().cools()) {
+        named.add(new Named("SLOWEST", until, estimate.slowest(until), null, null));
+        named.add(new Named("FASTEST", until, estimate.fastest(until), null, null));
+      }
+    }
+    for (Wanted wanted : definition.wantedOrNone()) {
+      if (wanted.minimum() != null) {
+        named.add(
+            new Named(
+                wanted.name(), wanted.until(), estimate.minimum(wanted), wanted.minimum(), null));
+      }
+      if (wanted.maximum() != null) {
+        named.add(
+            new Named(
+                wanted.name(), wanted.until(), estimate.maximum(wanted), null, wanted.maximum()));
+      }
+    }
+    return named;
+  }
+
+  /** A figure of a place that has a name. */
+  record Named(
+      String place,
+      Until until,
+      Figure figure,
+      java.math.@Nullable BigDecimal minimum,
+      java.math.@Nullable BigDecimal maximum) {}
+}

@@ -1,0 +1,228 @@
+package org.tarebook.schedule;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Size;
+import java.math.BigDecimal;
+import java.math.MathContext;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.DryRun.At;
+import org.tarebook.schedule.DryRun.Named;
+
+/** {@code /cure-schedules/{code}/dry-runs}: what a schedule would do, as it is and changed. */
+@Tag(name = "Cure schedules")
+@RestController
+class DryRunController {
+
+  private static final String CAUTION =
+      "An estimate in one dimension: not a measurement, no release of a changed schedule. Prove it"
+          + " with thermocouples in the tyre before it is used. It controls nothing; pressurised hot"
+          + " water and steam maim, and local codes and licensed practice govern.";
+
+  private final CureSchedules schedules;
+  private final CompoundKinetics kinetics;
+
+  DryRunController(CureSchedules schedules, CompoundKinetics kinetics) {
+    this.schedules = schedules;
+    this.kinetics = kinetics;
+  }
+
+  @Operation(
+      summary = "Run a schedule dry",
+      description =
+          """
+          Heats the section by the schedule's own targets, and by the lower limits of its set \
+          points, and tells the cure at each wanted depth, at the slowest and at the fastest place. \
+          Each change asked for (hotter inside or outside, a step shorter) is run as well, with the \
+          shortest time of that step that still reaches every minimum when the media are at their \
+          lower limits. Nothing is stored.
+          """)
+  @PostMapping(
+      path = "/api/v1/cure-schedules/{code}/dry-runs",
+      consumes = MediaType.APPLICATION_JSON_VALUE)
+  View run(@PathVariable String code, @Valid @RequestBody Request request) {
+    CureSchedule schedule = schedules.get(code);
+    ScheduleRevision revision = schedules.asked(schedule, request.revision());
+    DryRun dryRun = new DryRun(revision.definition(), kinetics);
+    if (!dryRun.possible()) {
+      throw new Problem(
+          ProblemType.RULE_BROKEN,
+          "Revision "
+              + revision.revision()
+              + " of "
+              + code
+              + " has no section, or no set point for the temperature of one of its faces; nothing"
+              + " can be heated.");
+    }
+    List<RunView> runs = new ArrayList<>();
+    runs.add(view(dryRun, revision.definition(), null, DryRun.Change.NONE, "/changes"));
+    List<Change> changes = request.changes() == null ? List.of() : request.changes();
+    for (int i = 0; i < changes.size(); i++) {
+      runs.add(
+          view(
+              dryRun,
+              revision.definition(),
+              changes.get(i),
+              change(changes.get(i), revision.definition(), "/changes/" + i),
+              "/changes/" + i));
+    }
+    return new View(code, revision.revision(), runs, CAUTION);
+  }
+
+  private static DryRun.Change change(Change asked, ScheduleDefinition definition, String place) {
+    if (asked.step() != null) {
+      step(definition, asked.step(), place);
+    } else if (asked.shorterBy() != null) {
+      throw Problem.at(
+          ProblemType.INVALID_REQUEST, place + "/step", "is needed: which step is shorter");
+    }
+    return new DryRun.Change(
+        asked.step(),
+        asked.shorterBy() == null ? 0 : asked.shorterBy().toMillis() / 1000.0,
+        kelvin(asked.insideHotterBy(), place + "/insideHotterBy"),
+        kelvin(asked.outsideHotterBy(), place + "/outsideHotterBy"));
+  }
+
+  private static double kelvin(@Nullable Quantity quantity, String place) {
+    double kelvin = quantity == null ? 0 : quantity.in(Unit.KELVIN_DIFFERENCE, place);
+    if (Math.abs(kelvin) > 50) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, place + "/value", "is more than 50 K; check the unit");
+    }
+    return kelvin;
+  }
+
+  private static ScheduleDefinition.Step step(
+      ScheduleDefinition definition, String name, String place) {
+    return definition.steps().stream()
+        .filter(step -> step.name().equals(name))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                Problem.at(
+                    ProblemType.UNKNOWN_CODE,
+                    place + "/step",
+                    "'" + name + "' is no step of the schedule"));
+  }
+
+  private static RunView view(
+      DryRun dryRun,
+      ScheduleDefinition definition,
+      @Nullable Change asked,
+      DryRun.Change change,
+      String place) {
+    List<Figure> target = figures(dryRun, At.TARGET, change);
+    List<Figure> lower = figures(dryRun, At.LOWER, change);
+    Optional<Double> shortest =
+        change.step() == null
+            ? Optional.empty()
+            : dryRun.shortest(step(definition, change.step(), place), change);
+    return new RunView(
+        asked,
+        target,
+        lower,
+        target.stream().allMatch(Figure::met),
+        lower.stream().allMatch(Figure::met),
+        shortest.map(seconds -> Duration.ofSeconds(seconds.longValue())).orElse(null));
+  }
+
+  private static List<Figure> figures(DryRun dryRun, At at, DryRun.Change change) {
+    return dryRun.figures(dryRun.run(at, change).orElseThrow()).stream()
+        .map(DryRunController::figure)
+        .toList();
+  }
+
+  private static Figure figure(Named named) {
+    BigDecimal minutes = decimal(named.figure().minutes());
+    boolean met =
+        (named.minimum() == null || minutes.compareTo(named.minimum()) >= 0)
+            && (named.maximum() == null || minutes.compareTo(named.maximum()) <= 0);
+    return new Figure(
+        named.place(),
+        named.until(),
+        named.figure().layer(),
+        decimal(named.figure().depthMillimetres()),
+        minutes,
+        named.figure().rule().name(),
+        named.minimum(),
+        named.maximum(),
+        met);
+  }
+
+  private static BigDecimal decimal(double figure) {
+    BigDecimal rounded = new BigDecimal(figure, new MathContext(6)).stripTrailingZeros();
+    return rounded.scale() < 0 ? rounded.setScale(0) : rounded;
+  }
+
+  /** What is to be run. */
+  record Request(
+      @Schema(description = "The last that stands when left out.") @Nullable Integer revision,
+      @Size(max = 10) @Nullable List<@Valid @NotNull Change> changes) {}
+
+  /**
+   * A change to try.
+   *
+   * @param step the step that is made shorter, and whose shortest time is looked for
+   */
+  record Change(
+      @Schema(description = "The step made shorter, and whose shortest time is looked for.")
+          @Nullable String step,
+      @Schema(description = "Negative makes it longer.", example = "PT2M")
+          @Nullable Duration shorterBy,
+      @Schema(description = "In K{difference} or [degR]{difference}.") @Valid
+          @Nullable Quantity insideHotterBy,
+      @Schema(description = "In K{difference} or [degR]{difference}.") @Valid
+          @Nullable Quantity outsideHotterBy) {}
+
+  /** What a schedule would do; the first run is the schedule as it is. */
+  @Schema(name = "DryRun")
+  record View(String schedule, int revision, List<RunView> runs, String caution) {}
+
+  /** One run. */
+  @Schema(name = "DryRunResult")
+  record RunView(
+      @Nullable Change change,
+      @Schema(description = "Media at their targets.") List<Figure> atTarget,
+      @Schema(description = "Media at the lower limits of their set points throughout.")
+          List<Figure> atLowerLimits,
+      boolean metAtTarget,
+      boolean metAtLowerLimits,
+      @Schema(
+              description =
+                  "Shortest time of the step named that still reaches every minimum and the blow"
+                      + " point at the lower limits, to the second; absent where twice the written"
+                      + " time does not reach them, and where no step is named.")
+          @Nullable Duration shortest) {}
+
+  /**
+   * Equivalents at a place, in equivalent minutes; depth from the inner face of the rubber in mm.
+   */
+  @Schema(name = "DryRunFigure")
+  record Figure(
+      String place,
+      Until until,
+      String layer,
+      BigDecimal depth,
+      BigDecimal minutes,
+      String rule,
+      @Nullable BigDecimal minimum,
+      @Nullable BigDecimal maximum,
+      boolean met) {}
+}

@@ -1,0 +1,297 @@
+package org.tarebook.schedule;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.DoubleUnaryOperator;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.compound.Kinetics;
+import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.ScheduleDefinition.Face;
+import org.tarebook.schedule.ScheduleDefinition.LayerKind;
+import org.tarebook.schedule.ScheduleDefinition.StartsAt;
+import org.tarebook.thermal.Arrhenius;
+import org.tarebook.thermal.Conduction;
+import org.tarebook.thermal.CureLaw;
+import org.tarebook.thermal.Film;
+import org.tarebook.thermal.HeatHistory;
+import org.tarebook.thermal.Layer;
+import org.tarebook.thermal.Section;
+import org.tarebook.thermal.Span;
+import org.tarebook.thermal.Trace;
+
+/** The section of a schedule with the kinetics of its compounds, ready to be heated. */
+public final class HeatSection {
+
+  private static final int AHEAD = 480;
+  private static final double AHEAD_STEP = 30;
+
+  private final List<ScheduleDefinition.Layer> written;
+  private final List<Kinetics> kinetics;
+  private final List<Layer> layers;
+  private final Film inside;
+  private final Film outside;
+  private final @Nullable Cooling cooling;
+  private final int firstRubber;
+  private final int lastRubber;
+
+  private record Cooling(double air, Film film, double seconds) {}
+
+  private HeatSection(ScheduleDefinition.Section section, CompoundKinetics compounds) {
+    written = section.layers();
+    kinetics = new ArrayList<>();
+    layers = new ArrayList<>();
+    int first = -1;
+    int last = -1;
+    for (int i = 0; i < written.size(); i++) {
+      ScheduleDefinition.Layer layer = written.get(i);
+      double thickness = layer.thickness().in(Unit.METRE);
+      if (layer.kind() == LayerKind.RUBBER) {
+        Kinetics its =
+            compounds.require(
+                java.util.Objects.requireNonNull(layer.compound()),
+                layer.revision(),
+                "/definition/section/layers/" + i + "/compound");
+        first = first < 0 ? i : first;
+        last = i;
+        kinetics.add(its);
+        layers.add(
+            new Layer(layer.name(), thickness, its.diffusivity(), its.conductivity(), its.law()));
+      } else {
+        layers.add(
+            new Layer(
+                layer.name(),
+                thickness,
+                in(layer.diffusivity(), Unit.SQUARE_METRE_PER_SECOND),
+                in(layer.conductivity(), Unit.WATT_PER_METRE_KELVIN),
+                null));
+      }
+    }
+    firstRubber = first;
+    lastRubber = last;
+    inside = film(section.inside());
+    outside = film(section.outside());
+    ScheduleDefinition.Cooling after = section.afterOpening();
+    cooling =
+        after == null
+            ? null
+            : new Cooling(
+                after.air().in(Unit.CELSIUS),
+                new Film(after.film().in(Unit.WATT_PER_SQUARE_METRE_KELVIN)),
+                after.duration().toMillis() / 1000.0);
+  }
+
+  private HeatSection(HeatSection of, List<Layer> changed) {
+    written = of.written;
+    kinetics = of.kinetics;
+    layers = changed;
+    inside = of.inside;
+    outside = of.outside;
+    cooling = of.cooling;
+    firstRubber = of.firstRubber;
+    lastRubber = of.lastRubber;
+  }
+
+  /** The section of a schedule, if it has one. */
+  public static Optional<HeatSection> of(
+      ScheduleDefinition definition, CompoundKinetics compounds) {
+    return Optional.ofNullable(definition.section())
+        .map(section -> new HeatSection(section, compounds));
+  }
+
+  private static double in(@Nullable Quantity quantity, Unit unit) {
+    return java.util.Objects.requireNonNull(quantity).in(unit);
+  }
+
+  private static Film film(Face face) {
+    Quantity coefficient = face.film();
+    return coefficient == null
+        ? Film.PERFECT
+        : new Film(coefficient.in(Unit.WATT_PER_SQUARE_METRE_KELVIN));
+  }
+
+  /** Whether the schedule says how the tyre cools after opening. */
+  public boolean cools() {
+    return cooling != null;
+  }
+
+  /** Where the rubber begins, in metres from the inner face of the section. */
+  double rubberFrom() {
+    return thickness(0, firstRubber);
+  }
+
+  /** Where the rubber ends, in metres from the inner face of the section. */
+  double rubberUntil() {
+    return thickness(0, lastRubber + 1);
+  }
+
+  /** A place in a layer, in metres from the inner face of the section. */
+  double position(String layer, double depth) {
+    for (int i = 0; i < layers.size(); i++) {
+      if (layers.get(i).name().equals(layer)) {
+        return thickness(0, i) + depth * layers.get(i).thickness();
+      }
+    }
+    throw new IllegalArgumentException("There is no layer " + layer);
+  }
+
+  private double thickness(int from, int until) {
+    double sum = 0;
+    for (int i = from; i < until; i++) {
+      sum += layers.get(i).thickness();
+    }
+    return sum;
+  }
+
+  /** The same with every compound's diffusivity lower by so many of its standard uncertainties. */
+  HeatSection slower(double standardUncertainties) {
+    return changed(
+        (its, layer) ->
+            new Layer(
+                layer.name(),
+                layer.thickness(),
+                layer.diffusivity() / (1 + standardUncertainties * its.diffusivityError()),
+                layer.conductivity() / (1 + standardUncertainties * its.diffusivityError()),
+                layer.law()));
+  }
+
+  /** The same with every activation energy higher by so many of its standard uncertainties. */
+  HeatSection withEnergy(double standardUncertainties) {
+    return changed(
+        (its, layer) ->
+            new Layer(
+                layer.name(),
+                layer.thickness(),
+                layer.diffusivity(),
+                layer.conductivity(),
+                shifted(its, layer.law(), standardUncertainties)));
+  }
+
+  private static @Nullable CureLaw shifted(
+      Kinetics its, @Nullable CureLaw law, double standardUncertainties) {
+    return law instanceof Arrhenius arrhenius
+        ? new Arrhenius(
+            arrhenius.joulesPerMole() + standardUncertainties * its.energyError(),
+            arrhenius.referenceCelsius())
+        : law;
+  }
+
+  private interface Change {
+    Layer of(Kinetics its, Layer layer);
+  }
+
+  private HeatSection changed(Change change) {
+    List<Layer> changed = new ArrayList<>(layers);
+    for (int i = firstRubber; i <= lastRubber; i++) {
+      changed.set(i, change.of(kinetics.get(i - firstRubber), layers.get(i)));
+    }
+    return new HeatSection(this, changed);
+  }
+
+  /**
+   * Heats the section from second 0: pressed until the opening, then in air where the schedule says
+   * how.
+   *
+   * @param insideMedium temperature of the medium inside, in degrees Celsius
+   * @param outsideMedium temperature outside the mould, in degrees Celsius
+   * @param green temperature of the green tyre, in degrees Celsius
+   * @param release when the pressure is let go, in seconds
+   * @param opening when the press opens, in seconds
+   */
+  HeatHistory heat(
+      Trace insideMedium, Trace outsideMedium, double green, double release, double opening) {
+    List<Span> spans = new ArrayList<>();
+    spans.add(
+        new Span(0, opening, 0, layers.size() - 1, insideMedium, inside, outsideMedium, outside));
+    double end = opening;
+    if (cooling != null) {
+      end = opening + cooling.seconds();
+      Trace air = Trace.constant(cooling.air());
+      spans.add(
+          new Span(
+              opening, end, firstRubber, lastRubber, air, cooling.film(), air, cooling.film()));
+    }
+    return Conduction.solve(
+        new Section(layers),
+        spans,
+        initial(green, insideMedium.at(0), outsideMedium.at(0)),
+        new double[] {Math.min(release, opening), opening, end});
+  }
+
+  /**
+   * How far the cure has come while the press runs.
+   *
+   * @param minutes equivalent minutes so far at the slowest place, by the log-mean
+   * @param layer the layer it lies in
+   * @param enoughAfter seconds from the start until the slowest place has what is wanted, if the
+   *     media stay as they are; absent where that takes more than four hours from now
+   */
+  public record Progress(double minutes, String layer, OptionalDouble enoughAfter) {}
+
+  /**
+   * Heats the section up to now, and on with the media as they are.
+   *
+   * @param now seconds from the start, above 0
+   * @param wanted equivalent minutes
+   */
+  public Progress progress(
+      Trace insideMedium, Trace outsideMedium, double green, double now, double wanted) {
+    double[] marks = new double[AHEAD + 1];
+    for (int i = 0; i <= AHEAD; i++) {
+      marks[i] = now + i * AHEAD_STEP;
+    }
+    HeatHistory history =
+        Conduction.solve(
+            new Section(layers),
+            List.of(
+                new Span(
+                    0,
+                    marks[AHEAD],
+                    0,
+                    layers.size() - 1,
+                    insideMedium,
+                    inside,
+                    outsideMedium,
+                    outside)),
+            initial(green, insideMedium.at(0), outsideMedium.at(0)),
+            marks);
+    HeatHistory.Place slowest = history.slowest(0);
+    double before = slowest.minutes();
+    if (before >= wanted) {
+      return new Progress(before, slowest.layer(), OptionalDouble.of(now));
+    }
+    for (int i = 1; i <= AHEAD; i++) {
+      double then = history.slowest(i).minutes();
+      if (then >= wanted) {
+        double part = (wanted - before) / (then - before);
+        return new Progress(
+            slowest.minutes(),
+            slowest.layer(),
+            OptionalDouble.of(marks[i - 1] + part * AHEAD_STEP));
+      }
+      before = then;
+    }
+    return new Progress(slowest.minutes(), slowest.layer(), OptionalDouble.empty());
+  }
+
+  private double[] initial(double green, double insideStart, double outsideStart) {
+    double[] initial = new double[layers.size()];
+    for (int i = 0; i < initial.length; i++) {
+      StartsAt startsAt = written.get(i).startsAt();
+      initial[i] =
+          startsAt == StartsAt.INSIDE
+              ? insideStart
+              : startsAt == StartsAt.OUTSIDE ? outsideStart : green;
+    }
+    return initial;
+  }
+
+  /** A change of a trace in its whole. */
+  static Trace shifted(Trace trace, double by) {
+    DoubleUnaryOperator shift = celsius -> celsius + by;
+    return trace.map(shift);
+  }
+}

@@ -1,0 +1,237 @@
+package org.tarebook.schedule;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.DecimalMax;
+import jakarta.validation.constraints.DecimalMin;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotEmpty;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Positive;
+import jakarta.validation.constraints.Size;
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.http.Code;
+import org.tarebook.plant.Quantity;
+
+/**
+ * What a cure should be: steps with their set points, the section of the tyre from the bladder to
+ * the mould, what is wanted of it, and what the judging may assume. Limits are inclusive.
+ */
+@Schema(name = "ScheduleDefinition")
+public record ScheduleDefinition(
+    @Schema(description = "In the order they are run.") @NotEmpty @Size(max = 40)
+        List<@Valid @NotNull Step> steps,
+    @Schema(
+            description = "The longest time without a sample that may be judged across.",
+            example = "PT10S")
+        @NotNull
+        Duration largestGap,
+    @Schema(
+            description =
+                "A sampled channel that shows one and the same value for longer is taken as stuck;"
+                    + " left out, only a value that stays when the set point moves is.",
+            example = "PT10M")
+        @Nullable Duration longestFlat,
+    @Schema(description = "Left out, no heat penetration is estimated.") @Valid
+        @Nullable Section section,
+    @Schema(description = "What is wanted of the cure at places of the section.") @Size(max = 20)
+        @Nullable List<@Valid @NotNull Wanted> wanted,
+    @Valid @Nullable BlowPoint blowPoint,
+    @Schema(
+            description =
+                "Doubts that the minimum equivalents hold already, so that they are not guarded"
+                    + " twice. The others widen the interval that must lie above the minimum.")
+        @Nullable Set<@NotNull Guard> minimumHolds,
+    @Schema(description = "Largest difference of internal and outside temperature, either way.")
+        @Valid
+        @Nullable Quantity mostInsideOutside,
+    @Schema(
+            description =
+                "Largest depression of the dome below saturation; air is claimed only beyond the"
+                    + " sensors' own error.")
+        @Valid
+        @Nullable Quantity mostDomeDepression,
+    @Schema(description = "Least subcooling of hot water, at the lowest pressure of its circuit.")
+        @Valid
+        @Nullable Quantity leastWaterMargin,
+    @Schema(
+            description =
+                "Least pressure difference of supply and return during hot water; less means that"
+                    + " nothing circulates.")
+        @Valid
+        @Nullable Quantity leastCirculation,
+    @NotNull @Valid GreenTyre greenTyre) {
+
+  /**
+   * One step.
+   *
+   * @param least shortest time it may take
+   * @param target time it is meant to take
+   * @param most longest time it may take
+   */
+  @Schema(name = "ScheduleStep")
+  public record Step(
+      @NotBlank @Size(max = 40) String name,
+      @NotNull StepKind kind,
+      @Schema(example = "PT29M30S") @NotNull Duration least,
+      @Schema(example = "PT30M") @NotNull Duration target,
+      @Schema(example = "PT31M") @NotNull Duration most,
+      @NotNull @Size(max = 20) List<@Valid @NotNull SetPoint> setPoints) {}
+
+  /**
+   * What one kind of channel must show during a step.
+   *
+   * @param settle time from the start of the step until it must be met; none when left out
+   * @param tolerated a breach no longer than this is let pass; none when left out
+   */
+  @Schema(name = "SetPoint")
+  public record SetPoint(
+      @NotNull Measured measured,
+      @Schema(description = "Left out, channels at either end of the circuit are meant.")
+          @Nullable CircuitEnd circuitEnd,
+      @NotNull BigDecimal target,
+      @NotNull BigDecimal lower,
+      @NotNull BigDecimal upper,
+      @Schema(description = "UCUM code.", example = "bar") @NotBlank String unit,
+      @Schema(description = "Needed of pressures.") @Nullable PressureKind pressure,
+      @Schema(example = "PT2M") @Nullable Duration settle,
+      @Schema(example = "PT5S") @Nullable Duration tolerated) {}
+
+  /** The tyre in its mould as layers from inside to outside. */
+  @Schema(name = "CureSection")
+  public record Section(
+      @NotEmpty @Size(max = 12) List<@Valid @NotNull Layer> layers,
+      @NotNull @Valid Face inside,
+      @NotNull @Valid Face outside,
+      @Schema(description = "Left out, nothing is counted after the press has opened.") @Valid
+          @Nullable Cooling afterOpening) {}
+
+  /** What a layer is. */
+  public enum LayerKind {
+    /** Wall of the bladder or bag; leaves when the press opens. */
+    BLADDER,
+    /** Cures by its compound. */
+    RUBBER,
+    /** Mould metal; leaves when the press opens. */
+    METAL
+  }
+
+  /** How warm a layer is when the cure starts. */
+  public enum StartsAt {
+    GREEN_TYRE,
+    INSIDE,
+    OUTSIDE
+  }
+
+  /**
+   * One layer.
+   *
+   * @param compound the compound whose kinetics and diffusivity hold; needed of rubber
+   * @param revision of the compound's kinetics; the latest when left out
+   */
+  @Schema(name = "CureLayer")
+  public record Layer(
+      @NotBlank @Size(max = 40) String name,
+      @NotNull LayerKind kind,
+      @NotNull @Valid Quantity thickness,
+      @Code @Nullable String compound,
+      @Nullable Integer revision,
+      @Schema(description = "Of a layer without a compound, in m2/s or mm2/s.") @Valid
+          @Nullable Quantity diffusivity,
+      @Schema(description = "Of a layer without a compound, in W/(m.K).") @Valid
+          @Nullable Quantity conductivity,
+      @Schema(description = "GREEN_TYRE when left out.") @Nullable StartsAt startsAt) {}
+
+  /**
+   * How heat passes from a channel's medium into the section: through a film, or not at all because
+   * the channel is a couple in the face itself.
+   */
+  @Schema(
+      name = "CureFace",
+      description =
+          "Either a film, or faceCouple true where the sensor lies in the face. Taking the medium"
+              + " for the face errs unsafe, so one must be said.")
+  public record Face(
+      @Schema(description = "Heat transfer coefficient in W/(m2.K).") @Valid
+          @Nullable Quantity film,
+      @Nullable Boolean faceCouple) {}
+
+  /** Free cooling after opening: bladder and mould are gone, the tyre hangs in air. */
+  @Schema(name = "CureCooling")
+  public record Cooling(
+      @NotNull @Valid Quantity air,
+      @Schema(description = "Heat transfer coefficient in W/(m2.K), both faces.") @NotNull @Valid
+          Quantity film,
+      @NotNull Duration duration) {}
+
+  /** A place of the section. */
+  public enum Place {
+    /** Wherever the rubber has cured least. */
+    SLOWEST,
+    /** Wherever the rubber has cured most. */
+    FASTEST,
+    /** In the layer named, at the depth named. */
+    IN_LAYER
+  }
+
+  /**
+   * What is wanted at a place.
+   *
+   * @param depth part of the layer's thickness from its inner side, 0 to 1
+   * @param minimum equivalent minutes at the compound's reference temperature
+   * @param maximum equivalent minutes at the compound's reference temperature
+   */
+  @Schema(name = "WantedCure")
+  public record Wanted(
+      @NotBlank @Size(max = 40) String name,
+      @NotNull Place place,
+      @Nullable String layer,
+      @Nullable @DecimalMin("0") @DecimalMax("1") BigDecimal depth,
+      @NotNull Until until,
+      @Positive @Nullable BigDecimal minimum,
+      @Positive @Nullable BigDecimal maximum) {}
+
+  /**
+   * The blow point.
+   *
+   * @param equivalents equivalent minutes at the slowest place below which the rubber is porous
+   *     when pressure is released
+   * @param factor what they are multiplied by for safety
+   */
+  @Schema(name = "BlowPoint")
+  public record BlowPoint(
+      @NotNull @Positive BigDecimal equivalents, @NotNull @DecimalMin("1") BigDecimal factor) {
+
+    /** What must be reached by the release of pressure. */
+    public BigDecimal needed() {
+      return equivalents.multiply(factor);
+    }
+  }
+
+  /**
+   * The green tyre as it may come.
+   *
+   * @param coldest least temperature; taken for the minimum where a cure does not tell
+   * @param warmest greatest temperature; taken for the maximum where a cure does not tell
+   * @param oldest greatest age; not limited when left out
+   */
+  @Schema(name = "GreenTyreLimits")
+  public record GreenTyre(
+      @NotNull @Valid Quantity coldest,
+      @NotNull @Valid Quantity warmest,
+      @Nullable Duration oldest) {}
+
+  /** What is wanted of places; empty where nothing is. */
+  public List<Wanted> wantedOrNone() {
+    return wanted == null ? List.of() : wanted;
+  }
+
+  /** Doubts that the minimum holds; empty where none. */
+  public Set<Guard> minimumHoldsOrNone() {
+    return minimumHolds == null ? Set.of() : minimumHolds;
+  }
+}

@@ -1,0 +1,6 @@
+/**
+ * Cure schedules: what the cure of a load should have been, in revisions; what a schedule would do
+ * (dry run); and thermocouple studies to hold estimates against.
+ */
+@org.jspecify.annotations.NullMarked
+package org.tarebook.schedule;

@@ -1,0 +1,5 @@
+/** Steam, heat penetration and cure kinetics. */
+@NullMarked
+package org.tarebook.thermal;
+
+import org.jspecify.annotations.NullMarked;
