@@ -123,14 +123,15 @@ class KineticsIntake {
       throw Problem.at(ProblemType.RULE_BROKEN, pointer, String.valueOf(refused.getMessage()));
     }
     double energy = found.joulesPerMole();
-    if (energy < KineticsRules.LEAST_ENERGY || energy > KineticsRules.MOST_ENERGY) {
+    if (!Bounds.ENERGY.contain(energy / 1000)) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           pointer,
           "give an activation energy of "
               + Math.round(energy)
-              + " J/mol; that of a cure lies from 10000 to 500000 J/mol, so check which time belongs"
-              + " to which temperature, and their units");
+              + " J/mol; "
+              + Bounds.ENERGY.words()
+              + ", so check which time belongs to which temperature, and the units");
     }
     return new Energy(energy, found.standardError() == null ? statedError : found.standardError());
   }
