@@ -1,5 +1,6 @@
 package org.tarebook.compound;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -62,7 +63,7 @@ final class Repeat {
   }
 
   private static String words(Object content) {
-    if (content instanceof java.math.BigDecimal number) {
+    if (content instanceof BigDecimal number) {
       return number.stripTrailingZeros().toPlainString();
     } else if (content instanceof Quantity quantity) {
       return words(quantity.value()) + " " + quantity.unit();
