@@ -17,6 +17,7 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.CircuitEnd;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.PressureKind;
+import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.thermal.SensorClass;
 
 /** One sensor's trace: what it measures, how well, and which cavities it serves. */
@@ -73,6 +74,12 @@ public record Channel(
   /** Whether other cavities look at the same trace. */
   public boolean shared() {
     return serves.size() > 1;
+  }
+
+  /** Whether a set point means it. */
+  boolean meantBy(SetPoint setPoint) {
+    return setPoint.measured() == measured
+        && (setPoint.circuitEnd() == null || setPoint.circuitEnd() == circuitEnd);
   }
 
   /** The unit it sends. */

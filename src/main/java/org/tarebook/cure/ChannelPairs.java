@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.CircuitEnd;
@@ -34,12 +35,16 @@ final class ChannelPairs {
         || Collections.disjoint(one.channel().serves(), other.channel().serves())) {
       return List.of();
     }
+    boolean together =
+        Set.copyOf(one.channel().serves()).equals(Set.copyOf(other.channel().serves()));
     List<Reason> found = new ArrayList<>();
     if (one.channel().measured() != other.channel().measured()) {
       if (swapped(one, other)) {
         found.add(exchange(one, other));
         found.add(exchange(other, one));
       }
+    } else if (!together) {
+      return found;
     } else if (one.channel().circuitEnd() == other.channel().circuitEnd()) {
       twins(one, other).ifPresent(found::add);
       twins(other, one).ifPresent(found::add);

@@ -102,23 +102,12 @@ final class Judge {
 
   /** The longest silence of a channel while it was needed. */
   private java.util.Optional<Reason> gap(Channel channel) {
-    double from = Double.POSITIVE_INFINITY;
-    double until = Double.NEGATIVE_INFINITY;
-    for (Part part : run.parts()) {
-      if (part.step().setPoints().stream().anyMatch(setPoint -> meant(setPoint, channel))) {
-        from = Math.min(from, part.from());
-        until = Math.max(until, part.until());
-      }
-    }
-    if (heats(channel)) {
-      from = Math.min(from, 0);
-      until = Math.max(until, run.opening());
-    }
-    if (from >= until) {
+    Run.Stretch need = run.need(channel, definition).orElse(null);
+    if (need == null) {
       return java.util.Optional.empty();
     }
     double longest = definition.largestGap().toMillis() / 1000.0;
-    List<Silence> silences = log.get(channel).silences(from, until, longest);
+    List<Silence> silences = log.get(channel).silences(need.from(), need.until(), longest);
     return silences.stream()
         .max(java.util.Comparator.comparingDouble(Silence::length))
         .map(
@@ -140,17 +129,6 @@ final class Judge {
                     .done());
   }
 
-  private boolean heats(Channel channel) {
-    return definition.section() != null
-        && (channel.measured() == Measured.INTERNAL_TEMPERATURE
-            || channel.measured().outsideTemperature());
-  }
-
-  private static boolean meant(SetPoint setPoint, Channel channel) {
-    return setPoint.measured() == channel.measured()
-        && (setPoint.circuitEnd() == null || setPoint.circuitEnd() == channel.circuitEnd());
-  }
-
   private void lookAtRun(double clockAhead) {
     if (log.samples() == 0) {
       ofAll.add(
@@ -158,7 +136,11 @@ final class Judge {
               .done());
       return;
     }
-    ofAll.addAll(SetPoints.durations(run, log));
+    boolean clockBack =
+        log.channels().values().stream().anyMatch(one -> !one.clockSteps().isEmpty());
+    for (Reason duration : SetPoints.durations(run, log)) {
+      ofAll.add(clockBack ? duration.unproven("the recorder's clock went back") : duration);
+    }
     if (!run.marked()) {
       ofAll.add(
           Reason.of(
@@ -223,7 +205,7 @@ final class Judge {
                 + (setPoint.circuitEnd() == null
                     ? ""
                     : " (" + setPoint.circuitEnd().name().toLowerCase(java.util.Locale.ROOT) + ")");
-        if (serving.stream().noneMatch(channel -> meant(setPoint, channel)) && told.add(what)) {
+        if (serving.stream().noneMatch(channel -> channel.meantBy(setPoint)) && told.add(what)) {
           reasons.add(
               Reason.of(
                       Reason.Code.CHANNEL_MISSING,
@@ -359,7 +341,7 @@ final class Judge {
         continue;
       }
       for (SetPoint setPoint : part.step().setPoints()) {
-        if (!meant(setPoint, one.channel())) {
+        if (!one.channel().meantBy(setPoint)) {
           continue;
         }
         any = true;

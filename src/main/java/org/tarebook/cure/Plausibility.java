@@ -110,7 +110,10 @@ final class Plausibility {
   }
 
   private Optional<Reason> stuck(ChannelLog log) {
-    if (log.channel().recording() == Recording.ON_CHANGE || log.seconds().length < 3) {
+    Run.Stretch need = run.need(log.channel(), definition).orElse(null);
+    if (need == null
+        || log.channel().recording() == Recording.ON_CHANGE
+        || log.seconds().length < 3) {
       return Optional.empty();
     }
     double longest =
@@ -122,8 +125,8 @@ final class Plausibility {
       if (i < log.shown().length && log.shown()[i] == log.shown()[from]) {
         continue;
       }
-      double start = log.seconds()[from];
-      double end = log.seconds()[i - 1];
+      double start = Math.max(log.seconds()[from], need.from());
+      double end = Math.min(log.seconds()[i - 1], need.until());
       if (end - start > longest || (i - from >= 3 && spansMovedSetPoint(log, start, end))) {
         return Optional.of(
             doubt(
@@ -227,10 +230,7 @@ final class Plausibility {
 
   private List<Steady> steady(Channel channel) {
     return run.steady(measured -> measured == channel.measured()).stream()
-        .filter(
-            steady ->
-                steady.setPoint().circuitEnd() == null
-                    || steady.setPoint().circuitEnd() == channel.circuitEnd())
+        .filter(steady -> channel.meantBy(steady.setPoint()))
         .toList();
   }
 

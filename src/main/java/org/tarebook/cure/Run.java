@@ -5,6 +5,7 @@ import java.util.HashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
@@ -25,8 +26,12 @@ import org.tarebook.schedule.StepKind;
  */
 record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
 
-  /** One step as it was run. */
-  record Part(Step step, int index, double from, double until) {
+  /**
+   * One step as it was run.
+   *
+   * @param sure whether its end is: the mark behind it is of the next step, or it is the last
+   */
+  record Part(Step step, int index, double from, double until, boolean sure) {
     double length() {
       return until - from;
     }
@@ -59,7 +64,7 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
     for (int i = 0; i < definition.steps().size(); i++) {
       Step step = definition.steps().get(i);
       double until = from + step.target().toMillis() / 1000.0;
-      parts.add(new Part(step, i, from, until));
+      parts.add(new Part(step, i, from, until, true));
       from = until;
     }
     return new Run(parts, false, Set.of(), from);
@@ -83,7 +88,11 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
       unmarked.remove(mark.step());
       double from = (mark.micros() - zero) / 1e6;
       double until = i + 1 < marks.size() ? (marks.get(i + 1).micros() - zero) / 1e6 : end;
-      parts.add(new Part(definition.steps().get(index), index, from, Math.max(from, until)));
+      boolean sure =
+          i + 1 < marks.size()
+              ? Objects.equals(indexOf.get(marks.get(i + 1).step()), index + 1)
+              : index + 1 == definition.steps().size();
+      parts.add(new Part(definition.steps().get(index), index, from, Math.max(from, until), sure));
     }
     return new Run(
         parts,
@@ -113,6 +122,32 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
         .filter(part -> part.step().kind() == kind)
         .mapToDouble(Part::length)
         .sum();
+  }
+
+  /** A stretch of time. */
+  record Stretch(double from, double until) {}
+
+  /**
+   * While a channel is needed: from the first to the last step that has a set point for it, and for
+   * the temperatures that heat the tyre from the start to the opening.
+   */
+  Optional<Stretch> need(Channel channel, ScheduleDefinition definition) {
+    double first = Double.POSITIVE_INFINITY;
+    double last = Double.NEGATIVE_INFINITY;
+    for (Part part : parts) {
+      if (part.step().setPoints().stream().anyMatch(channel::meantBy)) {
+        first = Math.min(first, part.from());
+        last = Math.max(last, part.until());
+      }
+    }
+    boolean heats =
+        channel.measured() == Measured.INTERNAL_TEMPERATURE
+            || channel.measured().outsideTemperature();
+    if (definition.section() != null && heats) {
+      first = Math.min(first, 0);
+      last = Math.max(last, opening());
+    }
+    return first < last ? Optional.of(new Stretch(first, last)) : Optional.empty();
   }
 
   /** Where set points of a kind of channel must be met, settling times taken off. */

@@ -22,11 +22,11 @@ final class SetPoints {
   static List<Reason> of(ChannelLog log, Run run, CureLog cure, Set<Integer> spikes) {
     List<Reason> found = new ArrayList<>();
     for (Steady steady : run.steady(measured -> measured == log.channel().measured())) {
-      if (steady.setPoint().circuitEnd() != null
-          && steady.setPoint().circuitEnd() != log.channel().circuitEnd()) {
-        continue;
+      if (log.channel().meantBy(steady.setPoint())) {
+        breach(log, steady, cure, spikes)
+            .map(reason -> sure(reason, steady.part()))
+            .ifPresent(found::add);
       }
-      breach(log, steady, cure, spikes).ifPresent(found::add);
     }
     return found;
   }
@@ -46,10 +46,18 @@ final class SetPoints {
                 part, cure, Reason.Code.STEP_SHORT, least, "shorter than the least", "/least"));
       } else if (part.length() > most) {
         found.add(
-            duration(part, cure, Reason.Code.STEP_LONG, most, "longer than the most", "/most"));
+            sure(
+                duration(part, cure, Reason.Code.STEP_LONG, most, "longer than the most", "/most"),
+                part));
       }
     }
     return found;
+  }
+
+  private static Reason sure(Reason reason, Part part) {
+    return part.sure()
+        ? reason
+        : reason.unproven("the step behind " + part.step().name() + " is not marked");
   }
 
   private static Reason duration(

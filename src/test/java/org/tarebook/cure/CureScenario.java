@@ -1,0 +1,363 @@
+package org.tarebook.cure;
+
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.DoublePredicate;
+import org.tarebook.fixtures.Answer;
+import tools.jackson.databind.JsonNode;
+
+/**
+ * A load and what is to be judged of it, read from a file that a curing engineer can read. It
+ * starts from a healthy load ({@link SyntheticLoad}); each line changes something or expects
+ * something.
+ */
+final class CureScenario {
+
+  private final SyntheticLoad healthy = new SyntheticLoad();
+  private final List<String> pressures = new ArrayList<>();
+  private final List<String> about = new ArrayList<>();
+  private final Map<String, Map<String, Object>> channels = new LinkedHashMap<>();
+  private final Map<String, List<Change>> changes = new HashMap<>();
+  private final List<Drop> drops = new ArrayList<>();
+  private final Map<String, Double> marks = new LinkedHashMap<>();
+  private final List<List<String>> expected = new ArrayList<>();
+  private final List<String> extra = new ArrayList<>();
+  private final Map<Integer, String> green = new HashMap<>();
+  private int[] loaded = {1, 2, 3, 4};
+  private double step = 5;
+  private double end = SyntheticLoad.END;
+  private double piece = 1e9;
+  private String order = "in-turn";
+  private double backAt = Double.NaN;
+  private double backBy;
+  private String since = "2026-01-01T00:00:00Z";
+  private boolean barometer = true;
+
+  private record Change(DoublePredicate when, Altering altering) {}
+
+  private interface Altering {
+    double of(double value, double at);
+  }
+
+  private record Drop(String channel, double from, double until) {}
+
+  static CureScenario read(Path file, CureFloor floor) throws IOException {
+    CureScenario scenario = new CureScenario();
+    floor.channels().forEach(one -> scenario.channels.put((String) one.get("code"), one));
+    scenario.marks.put("SHAPE", 0.0);
+    scenario.marks.put("WATER", SyntheticLoad.SHAPE);
+    scenario.marks.put("FLUSH", SyntheticLoad.FLUSH);
+    scenario.marks.put("DRAIN", SyntheticLoad.DRAIN);
+    scenario.marks.put("OPEN", SyntheticLoad.OPEN);
+    for (String line : Files.readAllLines(file)) {
+      if (line.startsWith("#")) {
+        scenario.about.add(line.substring(1).strip());
+      } else if (!line.isBlank()) {
+        scenario.take(Arrays.asList(line.strip().split("\\s+")));
+      }
+    }
+    return scenario;
+  }
+
+  private void take(List<String> words) {
+    String channel = words.size() > 1 ? words.get(1) : "";
+    switch (words.get(0)) {
+      case "load" -> loaded = words.stream().skip(1).mapToInt(Integer::parseInt).toArray();
+      case "every" -> step = number(words, 1);
+      case "close" -> end = number(words, 1);
+      case "add" -> change(words, channel, (value, at) -> value + number(words, 2));
+      case "set" -> change(words, channel, (value, at) -> number(words, 2));
+      case "ramp" -> {
+        double from = number(words, words.indexOf("from") + 1);
+        change(words, channel, (value, at) -> value + number(words, 2) * (at - from) / 60);
+      }
+      case "scale" -> change(words, channel, (value, at) -> value * number(words, 2));
+      case "fahrenheit" -> change(words, channel, (value, at) -> value * 1.8 + 32);
+      case "hold" -> {
+        double from = number(words, words.indexOf("from") + 1);
+        change(words, channel, (value, at) -> original(channel, from));
+      }
+      case "spike" -> {
+        double when = number(words, 2);
+        changes
+            .computeIfAbsent(channel, code -> new ArrayList<>())
+            .add(new Change(at -> at == when, (value, at) -> value + number(words, 3)));
+      }
+      case "swap" -> {
+        String other = words.get(2);
+        change(words, channel, (value, at) -> original(other, at));
+        change(words, other, (value, at) -> original(channel, at));
+      }
+      case "drop" -> drops.add(new Drop(channel, from(words), until(words)));
+      case "without" -> channels.remove(channel);
+      case "twin" ->
+          channels.put(
+              channel, CureFloor.channel(channel, words.get(2), null, "Cel", List.of(1, 2, 3, 4)));
+      case "twin-pressure" -> {
+        channels.put(
+            channel,
+            CureFloor.channel(
+                channel,
+                "INTERNAL_PRESSURE",
+                "SUPPLY",
+                "bar",
+                List.of(Integer.parseInt(words.get(2)))));
+        pressures.add(channel);
+      }
+      case "channel" -> declare(words);
+      case "mark" -> marks.put(channel, number(words, 2));
+      case "no-marks" -> marks.clear();
+      case "unmarked" -> marks.remove(channel);
+      case "pieces" -> {
+        piece = number(words, 1);
+        order = words.size() > 2 ? words.get(2) : "in-turn";
+      }
+      case "clock-back" -> {
+        backAt = number(words, 1);
+        backBy = number(words, 2);
+      }
+      case "green" -> green.put(Integer.parseInt(channel), words.get(2));
+      case "also" -> extra.add(String.join(" ", words.subList(1, words.size())));
+      case "schedule-from" -> since = channel;
+      case "no-barometer" -> barometer = false;
+      case "expect", "reason", "without-reason" -> expected.add(words);
+      default -> throw new IllegalStateException("Not understood: " + words);
+    }
+  }
+
+  private void declare(List<String> words) {
+    Map<String, Object> declared = channels.get(words.get(1));
+    for (int i = 2; i < words.size(); i += 2) {
+      String value = words.get(i + 1);
+      declared.put(
+          words.get(i), value.matches("-?[0-9.]+") ? (Object) new BigDecimal(value) : value);
+    }
+    if (declared.get("accuracy") != null) {
+      declared.remove("sensorClass");
+    }
+  }
+
+  private void change(List<String> words, String channel, Altering altering) {
+    double from = from(words);
+    double until = until(words);
+    List<String> codes =
+        channel.equals("IT-*") ? List.of("IT-1", "IT-2", "IT-3", "IT-4") : List.of(channel);
+    for (String code : codes) {
+      changes
+          .computeIfAbsent(code, one -> new ArrayList<>())
+          .add(new Change(at -> at >= from && at < until, altering));
+    }
+  }
+
+  private static double from(List<String> words) {
+    return words.contains("from") ? number(words, words.indexOf("from") + 1) : -1e9;
+  }
+
+  private static double until(List<String> words) {
+    return words.contains("until") ? number(words, words.indexOf("until") + 1) : 1e9;
+  }
+
+  private static double number(List<String> words, int at) {
+    return Double.parseDouble(words.get(at));
+  }
+
+  private double original(String channel, double at) {
+    return healthy.at(pressures.contains(channel) ? "IP" : channel, at);
+  }
+
+  private double value(String channel, double at) {
+    double value = original(channel, at);
+    for (Change change : changes.getOrDefault(channel, List.of())) {
+      if (change.when().test(at)) {
+        value = change.altering().of(value, at);
+      }
+    }
+    return value;
+  }
+
+  private boolean dropped(String channel, double at) {
+    return drops.stream()
+        .anyMatch(
+            drop ->
+                (drop.channel().equals("*") || drop.channel().equals(channel))
+                    && at >= drop.from()
+                    && at < drop.until());
+  }
+
+  /** Runs the load through the service and gives the verdict. */
+  Answer run(CureFloor floor, String key) {
+    floor.revision(key, since, floor.definition()).expect(201);
+    List<Map<String, Object>> cavities = floor.cavities(loaded);
+    green.forEach(
+        (cavity, celsius) ->
+            cavities.stream()
+                .filter(one -> one.get("cavity").equals(cavity))
+                .forEach(
+                    one -> {
+                      one.remove("greenTemperature");
+                      if (!celsius.equals("unknown")) {
+                        one.put("greenTemperature", CureFloor.quantity(celsius, "Cel"));
+                      }
+                    }));
+    String id =
+        floor.start(
+            floor.cure(
+                "cavities",
+                cavities,
+                "channels",
+                List.copyOf(channels.values()),
+                "barometer",
+                barometer ? CureFloor.quantity("1013.25", "mbar") : null));
+    post(floor, id);
+    return floor.close(id, at(end).toString()).expect(201);
+  }
+
+  private void post(CureFloor floor, String id) {
+    List<String> pieces = pieces();
+    if (order.equals("backwards")) {
+      java.util.Collections.reverse(pieces);
+    }
+    for (int i = 0; i < pieces.size(); i++) {
+      String query = "key=p" + i + (order.equals("numbered") ? "&sequence=" + i : "");
+      floor.samples(id, query, "text/csv", pieces.get(i)).expect(201);
+      if (order.equals("twice")) {
+        floor.samples(id, query, "text/csv", pieces.get(i)).expect(200);
+        floor.samples(id, "key=again" + i, "text/csv", pieces.get(i)).expect(201);
+      }
+    }
+    for (int i = 0; i < extra.size(); i++) {
+      String[] fields = extra.get(i).split(" ");
+      floor
+          .samples(
+              id,
+              "key=extra" + i,
+              "text/csv",
+              "at," + fields[0] + "\n" + at(Double.parseDouble(fields[1])) + "," + fields[2] + "\n")
+          .expect(201);
+    }
+  }
+
+  private List<String> pieces() {
+    List<String> pieces = new ArrayList<>();
+    StringBuilder lines = new StringBuilder();
+    String header = "at,step," + String.join(",", channels.keySet()) + "\n";
+    Map<String, String> last = new HashMap<>();
+    double begun = 0;
+    for (double at = 0; at <= SyntheticLoad.END; at += step) {
+      if (at - begun >= piece) {
+        pieces.add(header + lines);
+        lines.setLength(0);
+        begun = at;
+      }
+      lines.append(line(at, last));
+    }
+    pieces.add(header + lines);
+    return pieces;
+  }
+
+  private String line(double at, Map<String, String> last) {
+    String mark =
+        marks.entrySet().stream()
+            .filter(one -> one.getValue() > at - step && one.getValue() <= at)
+            .map(Map.Entry::getKey)
+            .findFirst()
+            .orElse("");
+    StringBuilder line =
+        new StringBuilder(at(at >= backAt ? at - backBy : at).toString()).append(',').append(mark);
+    boolean any = !mark.isEmpty();
+    for (Map.Entry<String, Map<String, Object>> channel : channels.entrySet()) {
+      String shown = shown(channel.getKey(), at);
+      boolean onChange = "ON_CHANGE".equals(channel.getValue().get("recording"));
+      boolean silent =
+          dropped(channel.getKey(), at) || (onChange && shown.equals(last.get(channel.getKey())));
+      line.append(',').append(silent ? "" : shown);
+      any |= !silent;
+      last.put(channel.getKey(), shown);
+    }
+    return any ? line.append('\n').toString() : "";
+  }
+
+  private String shown(String channel, double at) {
+    boolean pressure = channel.endsWith("P") || pressures.contains(channel);
+    return new BigDecimal(value(channel, at))
+        .setScale(pressure ? 2 : 1, RoundingMode.HALF_EVEN)
+        .toPlainString();
+  }
+
+  private static Instant at(double seconds) {
+    return Instant.parse(CureFloor.START).plusMillis(Math.round(seconds * 1000));
+  }
+
+  /** What the verdict has to be, and is not; empty where all is as expected. */
+  List<String> failures(JsonNode verdict) {
+    List<String> failures = new ArrayList<>();
+    for (List<String> words : expected) {
+      if (words.get(0).equals("expect")) {
+        String wanted = words.get(words.size() - 1);
+        for (String cavity : words.subList(1, words.size() - 1)) {
+          String found = cavity(verdict, cavity).path("verdict").asString();
+          if (!found.equals(wanted)) {
+            failures.add("cavity " + cavity + " is " + found + ", expected " + wanted);
+          }
+        }
+      } else {
+        boolean there = hasReason(cavity(verdict, words.get(1)), words.subList(2, words.size()));
+        if (there == words.get(0).equals("without-reason")) {
+          failures.add((there ? "there is " : "missing ") + words);
+        }
+      }
+    }
+    if (!failures.isEmpty()) {
+      for (JsonNode cavity : verdict.get("cavities")) {
+        failures.add(cavity.get("cavity") + ": " + cavity.get("reasons"));
+      }
+    }
+    return failures;
+  }
+
+  private static boolean hasReason(JsonNode cavity, List<String> wanted) {
+    for (JsonNode reason : cavity.path("reasons")) {
+      boolean fits = reason.get("code").asString().equals(wanted.get(0));
+      for (String word : wanted.subList(1, wanted.size())) {
+        fits &=
+            switch (word) {
+              case "shared" -> reason.get("shared").asBoolean();
+              case "own" -> !reason.get("shared").asBoolean();
+              case "BREACH", "DOUBT", "REMARK" -> reason.get("weight").asString().equals(word);
+              default ->
+                  word.equals(reason.path("channel").asString())
+                      || word.equals(reason.path("step").asString())
+                      || word.equals(reason.path("line").asString());
+            };
+      }
+      if (fits) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private static JsonNode cavity(JsonNode verdict, String number) {
+    for (JsonNode cavity : verdict.get("cavities")) {
+      if (cavity.get("cavity").asInt() == Integer.parseInt(number)) {
+        return cavity;
+      }
+    }
+    return tools.jackson.databind.node.MissingNode.getInstance();
+  }
+
+  @Override
+  public String toString() {
+    return String.join(" ", about);
+  }
+}
