@@ -95,7 +95,7 @@ class CureMeterCurves {
 
   private void check(CurveRequest sent, Instant now) {
     Faults faults = new Faults();
-    KineticsRules.checkTemperature(sent.temperature(), "/temperature", faults);
+    Bounds.TEMPERATURE.check(sent.temperature(), "/temperature", faults);
     sent.time().in(Unit.MINUTE, "/time");
     sent.torque().in(Unit.DECINEWTON_METRE, "/torque");
     List<BigDecimal> times = sent.time().values();

@@ -1,14 +1,17 @@
 package org.tarebook.compound;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.thermal.CureMeter;
 
 /**
  * A cure-meter curve on record. Never edited.
  *
- * @param sent as it was sent
+ * @param sent as it was sent; in lists without the points
  * @param figures found from it when it was recorded, torques in dN m and times in minutes
  * @param postedBy who sent it; the key is unique among theirs
  */
@@ -40,18 +43,17 @@ record Curve(
   }
 
   private static void addUnlessRisen(
-      List<NotComputed> missing,
-      String figure,
-      @org.jspecify.annotations.Nullable Double time,
-      int wanted,
-      double rise) {
+      List<NotComputed> missing, String figure, @Nullable Double time, int wanted, double rise) {
     if (time == null) {
       missing.add(
           new NotComputed(
               figure,
               NotComputed.Reason.RISE_TOO_SMALL,
-              "The torque rises by %.4g dN.m, less than the %d dN.m asked for."
-                  .formatted(rise, wanted)));
+              "The torque rises by "
+                  + new BigDecimal(rise, new MathContext(4)).stripTrailingZeros().toPlainString()
+                  + " dN.m, less than the "
+                  + wanted
+                  + " dN.m asked for."));
     }
   }
 }

@@ -36,7 +36,6 @@ record CurveRequest(
         String source) {
 
   /** Values in one unit. */
-  @Schema(name = "Series")
   record Series(
       @Schema(description = "As shown.") @NotNull @Size(min = 3, max = 5000)
           List<@NotNull BigDecimal> values,

@@ -22,6 +22,13 @@ import org.tarebook.thermal.CureMeter;
 @Component
 class CurveStore {
 
+  private static final String FIGURES =
+      "id, compound_id, fact_key, temperature, temperature_unit, time_unit, torque_unit, lot,"
+          + " measured_at, source, ml, mh, ts1, ts2, tc10, tc50, tc90, reversion, marching,"
+          + " posted_by, recorded_at";
+  private static final String WHOLE = FIGURES + ", times, torques";
+  private static final String WITHOUT_POINTS = FIGURES + ", '' as times, '' as torques";
+
   private final JdbcClient jdbc;
 
   CurveStore(JdbcClient jdbc) {
@@ -68,21 +75,22 @@ class CurveStore {
   }
 
   Optional<Curve> find(long id) {
-    return found("id = ?", id).stream().findFirst();
+    return found(WHOLE, "id = ?", id).stream().findFirst();
   }
 
   /** The curve somebody sent under this key. */
   Optional<Curve> find(String postedBy, String key) {
-    return found("posted_by = ? and fact_key = ?", postedBy, key).stream().findFirst();
+    return found(WHOLE, "posted_by = ? and fact_key = ?", postedBy, key).stream().findFirst();
   }
 
   /**
-   * Curves of a compound behind a place in the list, the newest first.
+   * Curves of a compound, without their points, behind a place in the list, the newest first.
    *
    * @param at the list goes on behind the curve measured at this moment with the id {@code id}
    */
   List<Curve> page(long compoundId, Instant at, long id, int limit) {
     return found(
+        WITHOUT_POINTS,
         "compound_id = ? and (measured_at, id) < (?, ?)"
             + " order by measured_at desc, id desc fetch first ? rows only",
         compoundId,
@@ -91,8 +99,8 @@ class CurveStore {
         limit);
   }
 
-  private List<Curve> found(String which, Object... values) {
-    return jdbc.sql("select * from cure_meter_curve where " + which)
+  private List<Curve> found(String columns, String which, Object... values) {
+    return jdbc.sql("select " + columns + " from cure_meter_curve where " + which)
         .params(values)
         .query((row, number) -> curve(row))
         .list();
@@ -143,6 +151,8 @@ class CurveStore {
   }
 
   private static List<BigDecimal> numbers(String text) {
-    return Arrays.stream(text.split(" ")).map(BigDecimal::new).toList();
+    return text.isEmpty()
+        ? List.of()
+        : Arrays.stream(text.split(" ")).map(BigDecimal::new).toList();
   }
 }

@@ -6,7 +6,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
-import org.tarebook.compound.KineticsRequest.CureTimeRequest;
+import org.tarebook.compound.KineticsRequest.StatedTime;
 import org.tarebook.compound.RecordedKinetics.Energy;
 import org.tarebook.compound.RecordedKinetics.UsedTime;
 import org.tarebook.http.Problem;
@@ -82,7 +82,7 @@ class KineticsIntake {
 
   private List<UsedTime> used(Component compound, KineticsRequest stated) {
     List<UsedTime> used = new ArrayList<>();
-    for (CureTimeRequest time : stated.statedTimes()) {
+    for (StatedTime time : stated.statedTimes()) {
       used.add(new UsedTime(time.temperature(), time.t90(), null));
     }
     List<String> named = stated.namedCurves();
@@ -123,14 +123,15 @@ class KineticsIntake {
       throw Problem.at(ProblemType.RULE_BROKEN, pointer, String.valueOf(refused.getMessage()));
     }
     double energy = found.joulesPerMole();
-    if (energy < KineticsRules.LEAST_ENERGY || energy > KineticsRules.MOST_ENERGY) {
+    if (!Bounds.ENERGY.contain(energy / 1000)) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           pointer,
           "give an activation energy of "
               + Math.round(energy)
-              + " J/mol; that of a cure lies from 10000 to 500000 J/mol, so check which time belongs"
-              + " to which temperature, and their units");
+              + " J/mol; "
+              + Bounds.ENERGY.words()
+              + ", so check which time belongs to which temperature, and the units");
     }
     return new Energy(energy, found.standardError() == null ? statedError : found.standardError());
   }

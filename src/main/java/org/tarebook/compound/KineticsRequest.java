@@ -45,7 +45,7 @@ record KineticsRequest(
         @Nullable Quantity uncertainty,
     @Schema(description = "Times to 90 % of the cure at two temperatures or more.")
         @Size(min = 2, max = 100)
-        @Nullable List<@NotNull @Valid CureTimeRequest> cureTimes,
+        @Nullable List<@NotNull @Valid StatedTime> cureTimes,
     @Schema(description = "Ids of cure-meter curves of this compound, whose tc90 are taken.")
         @Size(min = 2, max = 100)
         @Nullable
@@ -70,7 +70,7 @@ record KineticsRequest(
                 "To 90 % of the cure at the reference temperature, induction included: min or s.")
         @Valid
         @Nullable Quantity t90,
-    @Schema(description = "Thermal diffusivity, m2/s or mm2/s.") @NotNull @Valid
+    @Schema(description = "Thermal diffusivity, mm2/s or m2/s.") @NotNull @Valid
         Quantity diffusivity,
     @Schema(description = "Relative standard uncertainty of the diffusivity, % or 1.")
         @NotNull
@@ -93,20 +93,18 @@ record KineticsRequest(
   }
 
   /** A time to 90 % of the cure at one temperature. */
-  @Schema(name = "CureTimeRequest")
-  record CureTimeRequest(
+  record StatedTime(
       @Schema(description = "Cel, [degF] or K.") @NotNull @Valid Quantity temperature,
       @Schema(description = "min or s.") @NotNull @Valid Quantity t90) {}
 
   /** Temperatures from the lowest to the highest, both included. */
-  @Schema(name = "TemperatureRange")
   record Range(
       @NotNull BigDecimal lowest,
       @NotNull BigDecimal highest,
       @Schema(description = "Cel, [degF] or K.") @NotBlank String unit) {}
 
   /** The times the energy is found from, as stated; empty where none is. */
-  List<CureTimeRequest> statedTimes() {
+  List<StatedTime> statedTimes() {
     return cureTimes == null ? List.of() : cureTimes;
   }
 
@@ -125,7 +123,7 @@ record KineticsRequest(
             .with("/activationEnergy", activationEnergy)
             .with("/uncertainty", uncertainty);
     for (int i = 0; i < statedTimes().size(); i++) {
-      CureTimeRequest time = statedTimes().get(i);
+      StatedTime time = statedTimes().get(i);
       content
           .with("/cureTimes/" + i + "/temperature", time.temperature())
           .with("/cureTimes/" + i + "/t90", time.t90());

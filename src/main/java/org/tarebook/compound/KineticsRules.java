@@ -2,23 +2,15 @@ package org.tarebook.compound;
 
 import java.util.List;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.compound.KineticsRequest.CureTimeRequest;
+import org.tarebook.compound.KineticsRequest.StatedTime;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Quantity;
-import org.tarebook.quantity.Decimals;
+import org.tarebook.plant.Units;
 import org.tarebook.quantity.Unit;
 
-/**
- * What must hold of kinetics to be recorded; every fault is told. The bounds are wide: they catch a
- * unit or a place mistaken, not an unusual compound.
- */
+/** What must hold of kinetics to be recorded; every fault is told. */
 final class KineticsRules {
-
-  /** Lowest and highest activation energy taken, J/mol. */
-  static final double LEAST_ENERGY = 10_000;
-
-  static final double MOST_ENERGY = 500_000;
 
   private final KineticsRequest stated;
   private final Faults faults = new Faults();
@@ -42,11 +34,6 @@ final class KineticsRules {
     rules.checkHeat();
     rules.checkRange();
     rules.faults.throwIfAny(ProblemType.RULE_BROKEN);
-  }
-
-  /** Refuses a temperature at which nobody cures. */
-  static void checkTemperature(Quantity temperature, String pointer, Faults faults) {
-    within(temperature, Unit.CELSIUS, 0, 300, pointer, faults, "a temperature of cure lies", "Cel");
   }
 
   private void checkMembersOfArrhenius() {
@@ -98,16 +85,8 @@ final class KineticsRules {
   }
 
   private void checkLaw() {
-    checkTemperature(stated.referenceTemperature(), "/referenceTemperature", faults);
-    within(
-        stated.activationEnergy(),
-        Unit.JOULE_PER_MOLE,
-        LEAST_ENERGY,
-        MOST_ENERGY,
-        "/activationEnergy",
-        faults,
-        "an activation energy of cure lies",
-        "J/mol");
+    Bounds.TEMPERATURE.check(stated.referenceTemperature(), "/referenceTemperature", faults);
+    Bounds.ENERGY.check(stated.activationEnergy(), "/activationEnergy", faults);
     positive(stated.uncertainty(), Unit.JOULE_PER_MOLE, "/uncertainty");
     if (stated.uncertainty() != null && stated.activationEnergy() != null) {
       faults.require(
@@ -116,10 +95,10 @@ final class KineticsRules {
           "/uncertainty/value",
           "is not below the energy itself; state the standard uncertainty in its own unit, not in %");
     }
-    List<CureTimeRequest> times = stated.statedTimes();
+    List<StatedTime> times = stated.statedTimes();
     for (int i = 0; i < times.size(); i++) {
       String pointer = "/cureTimes/" + i;
-      checkTemperature(times.get(i).temperature(), pointer + "/temperature", faults);
+      Bounds.TEMPERATURE.check(times.get(i).temperature(), pointer + "/temperature", faults);
       positive(times.get(i).t90(), Unit.MINUTE, pointer + "/t90");
     }
     if (stated.factor() != null) {
@@ -129,15 +108,7 @@ final class KineticsRules {
           "/factor",
           "is " + stated.factor() + "; the cure is faster when hotter, above 1 and up to 10 times");
     }
-    within(
-        stated.per(),
-        Unit.KELVIN_DIFFERENCE,
-        1,
-        100,
-        "/per",
-        faults,
-        "the difference of one factor lies",
-        Unit.KELVIN_DIFFERENCE.code());
+    Bounds.STEP.check(stated.per(), "/per", faults);
   }
 
   private void checkFirstOrder() {
@@ -152,36 +123,21 @@ final class KineticsRules {
   }
 
   private void checkHeat() {
-    within(
-        stated.diffusivity(),
-        Unit.SQUARE_METRE_PER_SECOND,
-        1e-8,
-        1e-6,
-        "/diffusivity",
-        faults,
-        "the diffusivity of a rubber compound lies",
-        "m2/s");
+    Bounds.DIFFUSIVITY.check(stated.diffusivity(), "/diffusivity", faults);
     positive(stated.diffusivityUncertainty(), Unit.ONE, "/diffusivityUncertainty");
     faults.require(
         stated.diffusivityUncertainty().in(Unit.ONE) < 1,
         "/diffusivityUncertainty/value",
         "must be below 100 %");
-    within(
-        stated.conductivity(),
-        Unit.WATT_PER_METRE_KELVIN,
-        0.01,
-        10,
-        "/conductivity",
-        faults,
-        "the conductivity of a rubber compound lies",
-        "W/(m.K)");
+    Bounds.CONDUCTIVITY.check(stated.conductivity(), "/conductivity", faults);
   }
 
   private void checkRange() {
     KineticsRequest.Range range = stated.range();
     if (range != null) {
-      checkTemperature(new Quantity(range.lowest(), range.unit()), "/range", faults);
-      checkTemperature(new Quantity(range.highest(), range.unit()), "/range", faults);
+      Unit unit = Units.requireOfKind(range.unit(), Unit.CELSIUS, "/range/unit");
+      Bounds.TEMPERATURE.check(range.lowest(), unit, "/range/lowest", faults);
+      Bounds.TEMPERATURE.check(range.highest(), unit, "/range/highest", faults);
       faults.require(
           range.lowest().compareTo(range.highest()) < 0,
           "/range/lowest",
@@ -194,28 +150,5 @@ final class KineticsRules {
       faults.require(
           of.in(unit, pointer) > 0, pointer + "/value", "is " + of.value() + ", must be above 0");
     }
-  }
-
-  private static void within(
-      @Nullable Quantity of,
-      Unit unit,
-      double low,
-      double high,
-      String pointer,
-      Faults faults,
-      String what,
-      String code) {
-    if (of != null) {
-      double is = of.in(unit, pointer);
-      faults.require(
-          low <= is && is <= high,
-          pointer + "/value",
-          "is %s %s; %s from %s to %s %s, so check value and unit"
-              .formatted(of.value(), of.unit(), what, plain(low), plain(high), code));
-    }
-  }
-
-  private static String plain(double bound) {
-    return Decimals.of(Decimals.fraction(java.math.BigDecimal.valueOf(bound))).toPlainString();
   }
 }

@@ -9,7 +9,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
-import org.tarebook.compound.KineticsRequest.CureTimeRequest;
+import org.tarebook.compound.KineticsRequest.StatedTime;
 import org.tarebook.compound.RecordedKinetics.Energy;
 import org.tarebook.compound.RecordedKinetics.UsedTime;
 import org.tarebook.plant.Quantity;
@@ -146,10 +146,10 @@ class KineticsStore {
   }
 
   private static KineticsRequest stated(ResultSet row, List<UsedTime> used) throws SQLException {
-    List<CureTimeRequest> times =
+    List<StatedTime> times =
         used.stream()
             .filter(time -> time.curve() == null)
-            .map(time -> new CureTimeRequest(time.temperature(), time.t90()))
+            .map(time -> new StatedTime(time.temperature(), time.t90()))
             .toList();
     List<String> curves =
         used.stream()

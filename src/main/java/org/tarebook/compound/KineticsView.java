@@ -31,7 +31,7 @@ record KineticsView(
                     + " standard error of the slope.")
         @Nullable Quantity uncertainty,
     @Schema(description = "What the energy was found from; absent where it was stated.")
-        @Nullable List<CureTimeView> cureTimes,
+        @Nullable List<CureTime> cureTimes,
     @Nullable BigDecimal factor,
     @Nullable Quantity per,
     @Schema(description = "Until the cure begins, at the reference temperature.")
@@ -50,15 +50,14 @@ record KineticsView(
     @Schema(description = "Figures that do not exist, and why.") List<NotComputed> notComputed) {
 
   /** A time to 90 % of the cure at one temperature. */
-  @Schema(name = "CureTime")
-  record CureTimeView(
+  record CureTime(
       Quantity temperature,
       Quantity t90,
       @Schema(description = "The id of the curve whose tc90 it is; absent where it was stated.")
           @Nullable String curve) {
 
-    static CureTimeView of(UsedTime time) {
-      return new CureTimeView(
+    static CureTime of(UsedTime time) {
+      return new CureTime(
           time.temperature(),
           time.t90(),
           time.curve() == null ? null : String.valueOf(time.curve()));
@@ -81,7 +80,7 @@ record KineticsView(
         stated.uncertainty() != null || energy == null || energy.error() == null
             ? stated.uncertainty()
             : joulesPerMole(energy.error()),
-        used.isEmpty() ? null : used.stream().map(CureTimeView::of).toList(),
+        used.isEmpty() ? null : used.stream().map(CureTime::of).toList(),
         stated.factor(),
         stated.per(),
         stated.induction(),

@@ -1,10 +1,11 @@
 package org.tarebook.compound;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
+import java.util.Optional;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -21,13 +22,11 @@ final class Repeat {
 
   private static final int LONGEST_TOLD = 40;
 
-  private final Map<String, String> members = new LinkedHashMap<>();
+  private final Map<String, Optional<String>> members = new LinkedHashMap<>();
 
-  /** Adds a member, unless it is absent. */
+  /** Adds a member, which may be absent. */
   Repeat with(String pointer, @Nullable Object content) {
-    if (content != null) {
-      members.put(pointer, words(content));
-    }
+    members.put(pointer, Optional.ofNullable(content).map(Repeat::words));
     return this;
   }
 
@@ -36,16 +35,16 @@ final class Repeat {
     List<Fault> differences = new ArrayList<>();
     Stream.concat(members.keySet().stream(), stored.members.keySet().stream())
         .distinct()
-        .filter(pointer -> !Objects.equals(members.get(pointer), stored.members.get(pointer)))
+        .filter(pointer -> !at(pointer).equals(stored.at(pointer)))
         .forEach(
             pointer ->
                 differences.add(
                     Fault.at(
                         pointer,
                         "is "
-                            + told(members.get(pointer))
+                            + told(at(pointer))
                             + " here and "
-                            + told(stored.members.get(pointer))
+                            + told(stored.at(pointer))
                             + " in what is stored")));
     if (!differences.isEmpty()) {
       throw new Problem(
@@ -64,7 +63,7 @@ final class Repeat {
   }
 
   private static String words(Object content) {
-    if (content instanceof java.math.BigDecimal number) {
+    if (content instanceof BigDecimal number) {
       return number.stripTrailingZeros().toPlainString();
     } else if (content instanceof Quantity quantity) {
       return words(quantity.value()) + " " + quantity.unit();
@@ -74,10 +73,12 @@ final class Repeat {
     return content.toString();
   }
 
-  private static String told(@Nullable String words) {
-    if (words == null) {
-      return "absent";
-    }
+  private Optional<String> at(String pointer) {
+    return members.getOrDefault(pointer, Optional.empty());
+  }
+
+  private static String told(Optional<String> content) {
+    String words = content.orElse("absent");
     return words.length() > LONGEST_TOLD ? words.substring(0, LONGEST_TOLD) + "…" : words;
   }
 }

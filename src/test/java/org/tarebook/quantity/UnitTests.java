@@ -101,6 +101,8 @@ class UnitTests {
     "0, K, Cel, -273.15",
     "-40, Cel, [degF], -40",
     "18, [degR]/min, K/min, 10",
+    "90, kJ/mol, J/mol, 90000",
+    "0.11, mm2/s, m2/s, 0.00000011",
   })
   void convertsWhatTheTableLeavesOut(String value, String from, String to, String expected) {
     BigFraction converted = Unit.convert(new BigDecimal(value), Unit.of(from), Unit.of(to));
