@@ -283,8 +283,9 @@ final class CavityHeat {
       return;
     }
     Figure figure = estimate.slowest(Until.RELEASE);
-    if (figure.minutes() < blow.needed().doubleValue()) {
-      boolean porous = figure.minutes() < blow.equivalents().doubleValue();
+    BigDecimal minutes = Reason.decimal(figure.minutes());
+    if (!blow.reachedBy(minutes)) {
+      boolean porous = blow.porousWith(minutes);
       CavityFigures.Equivalents view = view("SLOWEST", Until.RELEASE, figure, blow.needed());
       reasons.add(
           equivalents(

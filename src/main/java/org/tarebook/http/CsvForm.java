@@ -163,7 +163,10 @@ public final class CsvForm<T> {
       } else {
         throw new Problem(
             ProblemType.UNREADABLE_BODY,
-            "has something between a closing quote and the next separator, column " + (quote + 2));
+            "has something between a closing quote and the "
+                + (separator == ',' ? "comma" : "separator")
+                + ", column "
+                + (quote + 2));
       }
     }
   }

@@ -210,6 +210,16 @@ public record ScheduleDefinition(
     public BigDecimal needed() {
       return equivalents.multiply(factor);
     }
+
+    /** Whether so many equivalent minutes are reached, the limit inclusive. */
+    public boolean reachedBy(BigDecimal minutes) {
+      return minutes.compareTo(needed()) >= 0;
+    }
+
+    /** Whether the rubber would be porous with so many equivalent minutes. */
+    public boolean porousWith(BigDecimal minutes) {
+      return minutes.compareTo(equivalents) < 0;
+    }
   }
 
   /**

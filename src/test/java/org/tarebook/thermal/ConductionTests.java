@@ -1,0 +1,390 @@
+package org.tarebook.thermal;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.thermal.Row.number;
+
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Reference;
+import org.tarebook.fixtures.ReferenceTable;
+import tools.jackson.databind.JsonNode;
+
+/** The solver against exact slabs and against what must hold of any conduction. */
+class ConductionTests {
+
+  private static final Arrhenius LAW = new Arrhenius(90_000, 150);
+
+  private static Layer rubber(String name, double thickness, double diffusivity, CureLaw law) {
+    return new Layer(name, thickness, diffusivity, 0.25, law);
+  }
+
+  private static Span span(double from, double to, int last, Trace inside, Trace outside) {
+    return new Span(from, to, 0, last, inside, Film.PERFECT, outside, Film.PERFECT);
+  }
+
+  private static HeatHistory slab(
+      double thickness,
+      double diffusivity,
+      CureLaw law,
+      double initial,
+      Trace inside,
+      Trace outside,
+      double... marks) {
+    return Conduction.solve(
+        new Section(List.of(rubber("slab", thickness, diffusivity, law))),
+        List.of(span(0, marks[marks.length - 1], 0, inside, outside)),
+        new double[] {initial},
+        marks);
+  }
+
+  @Test
+  void stepsOfUnequalFacesAgreeWithTheTable() {
+    double worst = 0;
+    for (Map<String, String> row : ReferenceTable.read("trade/slab_two_faces.csv")) {
+      double ours =
+          slab(
+                  number(row, "thickness_m"),
+                  number(row, "alpha_m2_per_s"),
+                  LAW,
+                  number(row, "T_initial_C"),
+                  Trace.constant(number(row, "T_inner_face_C")),
+                  Trace.constant(number(row, "T_outer_face_C")),
+                  number(row, "t_s"))
+              .celsiusAt(number(row, "x_from_inner_m"), 0);
+      worst = Math.max(worst, Math.abs(ours - number(row, "T_C")));
+    }
+    assertThat(worst).isLessThan(0.05);
+  }
+
+  @Test
+  void filmsAgreeWithExactSlabs() {
+    for (Map<String, String> row : ReferenceTable.read("trade/slab_convective_heisler.csv")) {
+      double half = 0.01;
+      double diffusivity = 1.2e-7;
+      double seconds = number(row, "Fo") * half * half / diffusivity;
+      Film film = new Film(number(row, "Bi") * 0.25 / half);
+      HeatHistory history =
+          Conduction.solve(
+              new Section(List.of(rubber("slab", 2 * half, diffusivity, LAW))),
+              List.of(
+                  new Span(
+                      0, seconds, 0, 0, Trace.constant(150), film, Trace.constant(150), film)),
+              new double[] {50},
+              new double[] {seconds});
+      assertThat((history.celsiusAt(half, 0) - 150) / -100)
+          .as(row.get("case"))
+          .isCloseTo(number(row, "theta_midplane"), within(3e-4));
+      assertThat((history.celsiusAt(0, 0) - 150) / -100)
+          .as(row.get("case"))
+          .isCloseTo(number(row, "theta_surface"), within(3e-4));
+    }
+  }
+
+  @Test
+  void loggedFacesAgreeWithTheTable() {
+    for (JsonNode one : Reference.json("trade/slab_logged_faces.json").get("cases")) {
+      double[] seconds = doubles(one.get("t_s"));
+      Trace inside = new Trace(seconds, doubles(one.get("T_inner_face_C")), Between.LINEAR);
+      Trace outside = new Trace(seconds, doubles(one.get("T_outer_face_C")), Between.LINEAR);
+      double thickness = Double.parseDouble(one.get("thickness_m").asString());
+      CureLaw law =
+          new Arrhenius(one.get("Ea_J_per_mol").asDouble(), one.get("Tref_C").asDouble());
+      for (Map.Entry<String, JsonNode> depth :
+          one.get("temperature_at_x_over_L_from_inner").properties()) {
+        double place = Double.parseDouble(depth.getKey()) * thickness;
+        double[] marks = new double[depth.getValue().size()];
+        for (int i = 0; i < marks.length; i++) {
+          marks[i] = depth.getValue().get(i).get(0).asDouble();
+        }
+        double end = seconds[seconds.length - 1];
+        double[] withEnd = Arrays.copyOf(marks, marks.length + 1);
+        withEnd[marks.length] = end;
+        HeatHistory history =
+            slab(
+                thickness,
+                Double.parseDouble(one.get("alpha_m2_per_s").asString()),
+                law,
+                one.get("T_initial_C").asDouble(),
+                inside,
+                outside,
+                withEnd);
+        for (int i = 0; i < marks.length; i++) {
+          assertThat(history.celsiusAt(place, i))
+              .as(one.get("id").asString() + " at " + depth.getKey() + " after " + marks[i])
+              .isCloseTo(
+                  Double.parseDouble(depth.getValue().get(i).get(1).asString()), within(0.05));
+        }
+        JsonNode wanted = one.path("equiv_min_at_x_over_L").path(depth.getKey());
+        assertThat(wanted.isMissingNode()).as(one.propertyNames().toString()).isFalse();
+        double minutes = Double.parseDouble(wanted.asString());
+        assertThat(history.minutesAt(place, marks.length, Rule.LOG_MEAN))
+            .as(one.get("id").asString() + " equivalents at " + depth.getKey())
+            .isCloseTo(minutes, within(0.002 * minutes));
+      }
+    }
+  }
+
+  @Test
+  void cureBeforeAndAfterOpeningAndTheSlowestPlaceAgree() {
+    for (JsonNode one : Reference.json("trade/slab_cure_and_slowest_point.json").get("cases")) {
+      String name = one.get("id").asString();
+      double thickness = Double.parseDouble(one.get("thickness_m").asString());
+      double opening = one.get("press_open_s").asDouble();
+      double end = one.get("end_s").asDouble();
+      CureLaw law =
+          new Arrhenius(one.get("Ea_J_per_mol").asDouble(), one.get("Tref_C").asDouble());
+      Trace after = Trace.constant(one.get("faces_after_opening_C").asDouble());
+      HeatHistory history =
+          Conduction.solve(
+              new Section(
+                  List.of(
+                      rubber(
+                          "slab",
+                          thickness,
+                          Double.parseDouble(one.get("alpha_m2_per_s").asString()),
+                          law))),
+              List.of(
+                  span(
+                      0,
+                      opening,
+                      0,
+                      Trace.constant(one.get("T_inner_face_C").asDouble()),
+                      Trace.constant(one.get("T_outer_face_C").asDouble())),
+                  span(opening, end, 0, after, after)),
+              new double[] {one.get("T_initial_C").asDouble()},
+              new double[] {opening, end});
+      double middle = thickness / 2;
+      double atOpening = text(one, "centre_equiv_min_to_opening");
+      near(history.minutesAt(middle, 0, Rule.LOG_MEAN), atOpening, name);
+      near(
+          history.minutesAt(middle, 1, Rule.LOG_MEAN)
+              - history.minutesAt(middle, 0, Rule.LOG_MEAN),
+          text(one, "centre_equiv_min_after_opening"),
+          name);
+      assertThat(history.celsiusAt(middle, 0))
+          .isCloseTo(text(one, "centre_T_at_opening_C"), within(0.05));
+      HeatHistory.Place slowest = history.slowest(0);
+      near(slowest.minutes(), text(one, "slowest_equiv_min_to_opening"), name);
+      assertThat(slowest.position() / thickness)
+          .as(name)
+          .isCloseTo(text(one, "slowest_x_over_L_from_inner"), within(0.01));
+      near(
+          history.minutesAt(0, 0, Rule.TRAPEZOID),
+          text(one, "inner_face_equiv_min_to_opening"),
+          name);
+      near(
+          history.minutesAt(thickness, 0, Rule.TRAPEZOID),
+          text(one, "outer_face_equiv_min_to_opening"),
+          name);
+    }
+  }
+
+  private static void near(double ours, double wanted, String name) {
+    assertThat(ours).as(name).isCloseTo(wanted, within(0.002 * wanted));
+  }
+
+  private static double text(JsonNode of, String member) {
+    return Double.parseDouble(of.get(member).asString());
+  }
+
+  private static double[] doubles(JsonNode numbers) {
+    double[] found = new double[numbers.size()];
+    for (int i = 0; i < found.length; i++) {
+      found[i] = numbers.get(i).asDouble();
+    }
+    return found;
+  }
+
+  @Test
+  void steadyHeatFlowThroughLayersAndFilmsIsExact() {
+    Film inside = new Film(800);
+    Film outside = new Film(1500);
+    List<Layer> layers =
+        List.of(
+            new Layer("bladder", 0.004, 1e-7, 0.2, null),
+            new Layer("ply", 0.008, 1.1e-7, 0.28, LAW),
+            new Layer("mould", 0.03, 1.2e-5, 45, null));
+    double end = 40_000;
+    HeatHistory history =
+        Conduction.solve(
+            new Section(layers),
+            List.of(
+                new Span(
+                    0, end, 0, 2, Trace.constant(170), inside, Trace.constant(150), outside)),
+            new double[] {25, 25, 25},
+            new double[] {end});
+    double resistance = 1 / 800.0 + 0.004 / 0.2 + 0.008 / 0.28 + 0.03 / 45 + 1 / 1500.0;
+    double flow = 20 / resistance;
+    double atPly = 170 - flow * (1 / 800.0 + 0.004 / 0.2);
+    assertThat(history.celsiusAt(0.004, 0)).isCloseTo(atPly, within(1e-6));
+    assertThat(history.celsiusAt(0.008, 0)).isCloseTo(atPly - flow * 0.004 / 0.28, within(1e-6));
+  }
+
+  /** Two half spaces in contact: the interface is at the mean by effusivities, at once and for long. */
+  @Test
+  void twoLayersInContactAgreeWithTheExactInterface() {
+    double first = 1e-7;
+    double second = 1.4e-7;
+    Layer cold = new Layer("cold", 0.05, first, 0.2, LAW);
+    Layer hot = new Layer("hot", 0.05, second, 0.35, LAW);
+    HeatHistory history =
+        Conduction.solve(
+            new Section(List.of(cold, hot)),
+            List.of(span(0, 600, 1, Trace.constant(30), Trace.constant(150))),
+            new double[] {30, 150},
+            new double[] {60, 300, 600});
+    double one = 0.2 / Math.sqrt(first);
+    double other = 0.35 / Math.sqrt(second);
+    double face = (one * 30 + other * 150) / (one + other);
+    for (int mark = 0; mark < 3; mark++) {
+      assertThat(history.celsiusAt(0.05, mark)).isCloseTo(face, within(0.1));
+      double seconds = new double[] {60, 300, 600}[mark];
+      double deep = 30 + (face - 30) * Slab.earlyTime(first, 0.01, seconds);
+      assertThat(history.celsiusAt(0.04, mark)).isCloseTo(deep, within(0.15));
+    }
+  }
+
+  @Test
+  void turningTheSectionRoundTurnsTheResultRound() {
+    List<Layer> layers =
+        List.of(rubber("a", 0.006, 1e-7, LAW), rubber("b", 0.01, 1.3e-7, new Arrhenius(80_000, 150)));
+    Trace hot = Trace.constant(172);
+    Trace cooler = Trace.constant(151);
+    HeatHistory forth =
+        Conduction.solve(
+            new Section(layers),
+            List.of(span(0, 1200, 1, hot, cooler)),
+            new double[] {20, 35},
+            new double[] {1200});
+    HeatHistory back =
+        Conduction.solve(
+            new Section(List.of(layers.get(1), layers.get(0))),
+            List.of(span(0, 1200, 1, cooler, hot)),
+            new double[] {35, 20},
+            new double[] {1200});
+    for (double at = 0.0005; at < 0.016; at += 0.001) {
+      assertThat(back.celsiusAt(0.016 - at, 0)).isCloseTo(forth.celsiusAt(at, 0), within(1e-9));
+    }
+    assertThat(back.slowest(0).minutes()).isCloseTo(forth.slowest(0).minutes(), within(1e-9));
+    assertThat(back.slowest(0).layer()).isEqualTo(forth.slowest(0).layer());
+  }
+
+  @Test
+  void jumpsDoNotRing() {
+    Random random = new Random(5);
+    for (int i = 0; i < 30; i++) {
+      double[] seconds = new double[12];
+      double[] celsius = new double[12];
+      for (int j = 0; j < 12; j++) {
+        seconds[j] = 100 * j;
+        celsius[j] = 30 + 140 * random.nextDouble();
+      }
+      Trace jumping = new Trace(seconds, celsius, Between.HOLD);
+      double low = Math.min(25, Arrays.stream(celsius).min().orElseThrow());
+      double high = Arrays.stream(celsius).max().orElseThrow();
+      double[] marks = {101, 203, 305, 407, 509, 611, 713, 815, 917, 1019, 1121};
+      HeatHistory history = slab(0.012, 1.2e-7, LAW, 25, jumping, jumping, marks);
+      for (int mark = 0; mark < marks.length; mark++) {
+        for (double at = 0; at <= 0.012; at += 0.0003) {
+          assertThat(history.celsiusAt(at, mark)).isBetween(low - 0.5, high + 0.5);
+        }
+      }
+    }
+  }
+
+  @Test
+  void splittingASpanChangesNothingThatMatters() {
+    Trace inside = new Trace(new double[] {0, 60, 600}, new double[] {25, 165, 170}, Between.LINEAR);
+    Trace outside = Trace.constant(150);
+    Section section = new Section(List.of(rubber("slab", 0.02, 1.1e-7, LAW)));
+    HeatHistory whole =
+        Conduction.solve(
+            section,
+            List.of(span(0, 1500, 0, inside, outside)),
+            new double[] {25},
+            new double[] {1500});
+    HeatHistory split =
+        Conduction.solve(
+            section,
+            List.of(span(0, 700, 0, inside, outside), span(700, 1500, 0, inside, outside)),
+            new double[] {25},
+            new double[] {1500});
+    assertThat(split.slowest(0).minutes())
+        .isCloseTo(whole.slowest(0).minutes(), within(1e-4 * whole.slowest(0).minutes()));
+  }
+
+  @Test
+  void energyIsKept() {
+    // Insulated as well as films allow: what is inside stays inside, only its spread changes.
+    Film insulating = new Film(1e-9);
+    Layer hot = new Layer("hot", 0.01, 1e-7, 0.2, LAW);
+    Layer cold = new Layer("cold", 0.02, 1.4e-7, 0.35, LAW);
+    double end = 200_000;
+    HeatHistory history =
+        Conduction.solve(
+            new Section(List.of(hot, cold)),
+            List.of(
+                new Span(
+                    0, end, 0, 1, Trace.constant(0), insulating, Trace.constant(0), insulating)),
+            new double[] {160, 40},
+            new double[] {end});
+    double first = 0.2 / 1e-7 * 0.01;
+    double second = 0.35 / 1.4e-7 * 0.02;
+    double mean = (first * 160 + second * 40) / (first + second);
+    assertThat(history.celsiusAt(0.002, 0)).isCloseTo(mean, within(1e-3));
+    assertThat(history.celsiusAt(0.025, 0)).isCloseTo(mean, within(1e-3));
+  }
+
+  @Test
+  void logMeanNeverExceedsTrapezoid() {
+    HeatHistory history =
+        slab(0.02, 1.1e-7, LAW, 25, Trace.constant(170), Trace.constant(150), 600, 1200);
+    for (double at = 0; at <= 0.02; at += 0.001) {
+      for (int mark = 0; mark < 2; mark++) {
+        assertThat(history.minutesAt(at, mark, Rule.LOG_MEAN))
+            .isLessThanOrEqualTo(history.minutesAt(at, mark, Rule.TRAPEZOID) * (1 + 1e-12));
+      }
+    }
+  }
+
+  @Test
+  void refusesWhatCannotBe() {
+    assertThatThrownBy(() -> new Layer("a", 0, 1e-7, 0.2, LAW)).hasMessageContaining("thickness of a");
+    assertThatThrownBy(() -> new Layer("a", 0.01, 0, 0.2, LAW)).hasMessageContaining("diffusivity");
+    assertThatThrownBy(() -> new Layer("a", 0.01, 1e-7, -1, LAW)).hasMessageContaining("conductivity");
+    assertThatThrownBy(() -> new Film(0)).hasMessageContaining("film coefficient");
+    assertThatThrownBy(() -> new Section(List.of())).hasMessageContaining("at least one layer");
+    Trace hot = Trace.constant(150);
+    assertThatThrownBy(() -> span(5, 5, 0, hot, hot)).hasMessageContaining("no time span");
+    Section metal = new Section(List.of(new Layer("mould", 0.01, 1e-5, 45, null)));
+    assertThatThrownBy(
+            () ->
+                Conduction.solve(
+                    metal, List.of(span(0, 10, 0, hot, hot)), new double[] {20}, new double[] {10}))
+        .hasMessageContaining("no layer of the section cures");
+    Section section = new Section(List.of(rubber("slab", 0.02, 1e-7, LAW)));
+    assertThatThrownBy(
+            () ->
+                Conduction.solve(
+                    section,
+                    List.of(span(0, 10, 0, hot, hot), span(11, 20, 0, hot, hot)),
+                    new double[] {20},
+                    new double[] {20}))
+        .hasMessageContaining("must begin where the one before ends");
+    assertThatThrownBy(
+            () ->
+                Conduction.solve(
+                    section, List.of(span(0, 10, 0, hot, hot)), new double[] {20}, new double[] {11}))
+        .hasMessageContaining("mark");
+    assertThatThrownBy(
+            () ->
+                Conduction.solve(
+                    section, List.of(span(0, 10, 0, hot, hot)), new double[] {-400}, new double[] {10}))
+        .hasMessageContaining("initial temperature");
+  }
+}
