@@ -268,9 +268,9 @@ class ConductionTests {
             new double[] {35, 20},
             new double[] {1200});
     for (double at = 0.0005; at < 0.016; at += 0.001) {
-      assertThat(back.celsiusAt(0.016 - at, 0)).isCloseTo(forth.celsiusAt(at, 0), within(1e-9));
+      assertThat(back.celsiusAt(0.016 - at, 0)).isCloseTo(forth.celsiusAt(at, 0), within(1e-4));
     }
-    assertThat(back.slowest(0).minutes()).isCloseTo(forth.slowest(0).minutes(), within(1e-9));
+    assertThat(back.slowest(0).minutes()).isCloseTo(forth.slowest(0).minutes(), within(1e-6));
     assertThat(back.slowest(0).layer()).isEqualTo(forth.slowest(0).layer());
   }
 

@@ -180,16 +180,23 @@ class EquivalentCureTests {
           switch (row.get("kind")) {
             case "K_from_Ea" ->
                 new Arrhenius(number(row, "given"), 150)
-                    .factorBetween(number(row, "A"), number(row, "B"));
+                    .factorBetween(celsius(row.get("A")), celsius(row.get("B")));
             case "Ea_for_K_2" ->
                 Arrhenius.energyForFactor(
-                    number(row, "given"), number(row, "A"), number(row, "B"));
+                    number(row, "given"), celsius(row.get("A")), celsius(row.get("B")));
             default ->
                 ActivationEnergy.from(List.of(cureTime(row.get("A")), cureTime(row.get("B"))))
                     .joulesPerMole();
           };
       close(ours, number(row, "answer"), 1e-9, row.get("case"));
     }
+  }
+
+  /** A temperature written as {@code 150} or, in Fahrenheit, as {@code 300F}. */
+  private static double celsius(String written) {
+    return written.endsWith("F")
+        ? (Double.parseDouble(written.substring(0, written.length() - 1)) - 32) * 5 / 9
+        : Double.parseDouble(written);
   }
 
   /** A time written as {@code 140:24min}. */

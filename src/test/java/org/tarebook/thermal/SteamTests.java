@@ -89,8 +89,9 @@ class SteamTests {
         double air = number(row, "air_mole_fraction");
         assertThat(DomeSteam.airFraction(pressure, celsius))
             .isCloseTo(air, within(1e-7 * Math.max(air, 0.01)));
-        assertThat(DomeSteam.celsiusWithAir(pressure, Math.max(0, air)))
-            .isCloseTo(celsius, within(1e-6));
+        if (air >= 0) {
+          assertThat(DomeSteam.celsiusWithAir(pressure, air)).isCloseTo(celsius, within(1e-6));
+        }
       }
     }
   }
