@@ -174,6 +174,11 @@ final class CureFloor {
     return tarebook.station(station);
   }
 
+  /** The engineer who keeps the schedule. */
+  Client quality() {
+    return planned.quality();
+  }
+
   RunningTarebook tarebook() {
     return tarebook;
   }
