@@ -26,6 +26,7 @@ final class CureFloor {
   private static final JsonMapper JSON = new JsonMapper();
 
   private final RunningTarebook tarebook;
+  private final String line = Codes.fresh("CURING");
   private final String station = Codes.fresh("PRESS-STATION");
   private final String press = Codes.fresh("PRESS");
   private final ScheduleFloor planned;
@@ -36,7 +37,6 @@ final class CureFloor {
     tarebook.clock().set("2026-03-02T12:00:00Z");
     planned = new ScheduleFloor(tarebook);
     Client quality = planned.quality();
-    String line = Codes.fresh("CURING");
     quality.post("/api/v1/lines", json("code", line, "name", "Curing", "kind", "CURING"));
     quality
         .post("/api/v1/stations", json("code", station, "name", "Controller", "line", line))
@@ -181,6 +181,10 @@ final class CureFloor {
 
   RunningTarebook tarebook() {
     return tarebook;
+  }
+
+  String line() {
+    return line;
   }
 
   String press() {
