@@ -134,6 +134,43 @@ class VerdictHttpTests {
     assertThat(floor.quality().get("/api/v1/cures/" + id).at("/revision").isMissingNode()).isTrue();
   }
 
+  @Test
+  void judgesTheOthersAgainWhereOneCannotBeRead() {
+    strictRevision();
+    String damaged = run();
+    String whole = run();
+    floor.close(damaged, END).expect(201);
+    floor.close(whole, END).expect(201);
+    byte[] body =
+        tarebook
+            .sql()
+            .sql("select body from cure_chunk where cure_id = ?")
+            .param(Long.valueOf(damaged))
+            .query(byte[].class)
+            .single();
+    store(damaged, new byte[] {1, 2, 3});
+    withdraw(2).expect(200);
+    tarebook.bean(JudgingAgain.class).run();
+    assertThat(verdicts(damaged)).isEqualTo(1);
+    assertThat(verdicts(whole)).isEqualTo(2);
+    store(damaged, body);
+    tarebook.bean(JudgingAgain.class).run();
+    assertThat(verdicts(damaged)).isEqualTo(2);
+  }
+
+  private void store(String id, byte[] body) {
+    tarebook
+        .sql()
+        .sql("update cure_chunk set body = ? where cure_id = ?")
+        .param(body)
+        .param(Long.valueOf(id))
+        .update();
+  }
+
+  private int verdicts(String id) {
+    return floor.quality().get("/api/v1/cures/" + id + "/verdicts").at("/items").size();
+  }
+
   private void strictRevision() {
     Map<String, Object> strict = floor.planned().definition();
     strict.put("leastWaterMargin", quantity("60", "K{difference}"));
