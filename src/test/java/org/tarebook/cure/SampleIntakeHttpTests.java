@@ -187,7 +187,7 @@ class SampleIntakeHttpTests {
   }
 
   @Test
-  void keepsAPieceOverARestartOfTheRecorder() {
+  void takesPiecesInAnyOrderAndListsThemAsTheyCame() {
     floor.samples(id, "key=2", CSV, new HealthyLog(60, 120).csv()).expect(201);
     floor.samples(id, "key=1&lateBecause=early", CSV, new HealthyLog(0, 60).csv()).expect(201);
     JsonNode pieces = pieces();
