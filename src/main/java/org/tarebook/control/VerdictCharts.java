@@ -156,17 +156,21 @@ class VerdictCharts implements VerdictFollower {
     for (Charted one : charted) {
       for (CavityVerdict cavity : verdict.cavities()) {
         BigDecimal figure = one.figure().of(cavity.figures());
-        Optional<Reading> standing = standing(stationId, verdict, one, cavity.cavity());
-        if (standing.isPresent() && same(standing.get(), figure)) {
-          continue;
+        Optional<Reading> posted = posted(stationId, verdict, one, cavity.cavity());
+        if (posted.isPresent()) {
+          Optional<String> amendedBy = amendments.amendedBy(posted.get().id());
+          boolean ownVoid = amendedBy.filter(Actor.TAREBOOK.name()::equals).isPresent();
+          if (!ownVoid && same(posted.get(), figure)) {
+            continue;
+          }
+          if (amendedBy.isEmpty()) {
+            amendments.voidReading(
+                posted.get().id(),
+                key(verdict, verdict.number(), one, cavity.cavity()) + ":void",
+                "verdict " + verdict.number() + " on the cure has taken its place",
+                Actor.TAREBOOK);
+          }
         }
-        standing.ifPresent(
-            reading ->
-                amendments.voidReading(
-                    reading.id(),
-                    key(verdict, verdict.number(), one, cavity.cavity()) + ":void",
-                    "verdict " + verdict.number() + " on the cure has taken its place",
-                    Actor.TAREBOOK));
         if (figure != null) {
           fresh.add(posting(cure, verdict, one, cavity.cavity(), figure, stationId));
         }
@@ -182,8 +186,8 @@ class VerdictCharts implements VerdictFollower {
     }
   }
 
-  /** The reading an earlier verdict put on record last. */
-  private Optional<Reading> standing(long stationId, Verdict verdict, Charted charted, int cavity) {
+  /** The reading an earlier verdict put on record last, amended since or not. */
+  private Optional<Reading> posted(long stationId, Verdict verdict, Charted charted, int cavity) {
     for (int number = verdict.number() - 1; number > 0; number--) {
       List<Reading> found =
           readings.find(stationId, List.of(key(verdict, number, charted, cavity)));
@@ -194,8 +198,8 @@ class VerdictCharts implements VerdictFollower {
     return Optional.empty();
   }
 
-  private static boolean same(Reading standing, @Nullable BigDecimal figure) {
-    BigDecimal shown = standing.shown().value();
+  private static boolean same(Reading posted, @Nullable BigDecimal figure) {
+    BigDecimal shown = posted.shown().value();
     return figure == null ? shown == null : shown != null && shown.compareTo(figure) == 0;
   }
 

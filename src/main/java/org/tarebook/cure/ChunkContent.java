@@ -93,10 +93,12 @@ record ChunkContent(SortedMap<String, Samples> channels, List<Mark> marks) {
   /** SHA-256 of the content, equal for equal moments and values however they were written. */
   String hash() {
     ByteArrayOutputStream bytes = new ByteArrayOutputStream();
+    write(bytes, channels.size());
     for (Map.Entry<String, Samples> channel : channels.entrySet()) {
       Samples samples = channel.getValue();
       bytes.writeBytes(channel.getKey().getBytes(java.nio.charset.StandardCharsets.UTF_8));
       bytes.write('\n');
+      write(bytes, samples.count());
       for (int i = 0; i < samples.count(); i++) {
         write(bytes, samples.micros()[i]);
         write(bytes, samples.numbers()[i]);

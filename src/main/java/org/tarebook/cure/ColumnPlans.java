@@ -1,6 +1,7 @@
 package org.tarebook.cure;
 
 import java.time.DateTimeException;
+import java.time.LocalDateTime;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.HashSet;
@@ -14,6 +15,8 @@ import tools.jackson.databind.json.JsonMapper;
 /** The column plans of the plant's recorders. */
 @Service
 class ColumnPlans extends Register<ColumnPlan> {
+
+  private static final LocalDateTime EVENING = LocalDateTime.of(2026, 10, 25, 22, 30);
 
   private final JsonMapper json;
 
@@ -69,14 +72,11 @@ class ColumnPlans extends Register<ColumnPlan> {
     if (local && zone == null) {
       faults.add("/definition/time/zone", "is needed of local time: Europe/Berlin");
     }
-    if (pattern != null) {
-      try {
-        DateTimeFormatter unused = DateTimeFormatter.ofPattern(pattern);
-      } catch (IllegalArgumentException unreadable) {
-        faults.add(
-            "/definition/time/pattern",
-            "is no pattern of a date and time; write it like dd.MM.uuuu HH:mm:ss");
-      }
+    if (pattern != null && !readsWhatItWrites(pattern)) {
+      faults.add(
+          "/definition/time/pattern",
+          "is no pattern of a date and time; write it like dd.MM.uuuu HH:mm:ss, with uuuu for the"
+              + " year and HH for the hour");
     }
     if (zone != null) {
       try {
@@ -84,6 +84,18 @@ class ColumnPlans extends Register<ColumnPlan> {
       } catch (DateTimeException unknown) {
         faults.add("/definition/time/zone", "is no zone; write it like Europe/Berlin");
       }
+    }
+  }
+
+  /**
+   * Whether a pattern holds all of a date and a time; yyyy has no era and hh no half of the day.
+   */
+  private static boolean readsWhatItWrites(String pattern) {
+    try {
+      DateTimeFormatter formatter = SampleCsv.local(pattern);
+      return LocalDateTime.parse(EVENING.format(formatter), formatter).equals(EVENING);
+    } catch (IllegalArgumentException | DateTimeException unreadable) {
+      return false;
     }
   }
 }

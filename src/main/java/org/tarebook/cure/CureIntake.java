@@ -94,7 +94,7 @@ class CureIntake {
             return new Outcome(stored.get(), true);
           }
           Instant now = clock.instant();
-          requireNotAhead(posted.startedAt(), now);
+          requireNotAhead(posted.startedAt(), now, "/startedAt");
           Cure cure =
               new Cure(
                   ids.next(),
@@ -114,7 +114,7 @@ class CureIntake {
                   null,
                   0);
           store.add(cure);
-          return new Outcome(cure, false);
+          return new Outcome(store.find(cure.id()).orElseThrow(), false);
         });
   }
 
@@ -133,11 +133,12 @@ class CureIntake {
     }
   }
 
-  private void requireNotAhead(Instant startedAt, Instant now) {
-    if (startedAt.isAfter(now.plus(clockAhead))) {
+  /** Refuses a moment that lies ahead of the server's clock. */
+  void requireNotAhead(Instant moment, Instant now, String pointer) {
+    if (moment.isAfter(now.plus(clockAhead))) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
-          "/startedAt",
+          pointer,
           "is more than "
               + clockAhead
               + " ahead of the server's clock, which shows "

@@ -178,15 +178,16 @@ class CureStore {
     return found.stream().map(this::find).flatMap(Optional::stream).toList();
   }
 
-  /** Closed cures judged last by a revision that was withdrawn, the oldest first. */
-  List<Long> toBeJudgedAgain(int limit) {
+  /** Closed cures behind an id judged last by a revision that was withdrawn, the oldest first. */
+  List<Long> toBeJudgedAgain(long behind, int limit) {
     return jdbc.sql(
             """
             select c.id from cure c
             join cure_schedule_revision r on r.id = c.revision_id
-            where r.withdrawn_at is not null and c.closed_at is not null
+            where r.withdrawn_at is not null and c.closed_at is not null and c.id > :behind
             order by c.id fetch first :limit rows only
             """)
+        .param("behind", behind)
         .param("limit", limit)
         .query(Long.class)
         .list();

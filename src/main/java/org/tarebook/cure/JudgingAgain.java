@@ -41,14 +41,22 @@ class JudgingAgain implements JudgedCures {
     return cures.closedSince(scheduleId, from);
   }
 
-  /** Judges what is to be judged again, until nothing is left. */
+  /**
+   * Judges what is to be judged again. One that cannot be holds up no other, and is tried again.
+   */
   @Scheduled(fixedDelayString = "${tarebook.judging-again}")
   void run() {
-    List<Long> waiting = cures.toBeJudgedAgain(AT_ONCE);
+    List<Long> waiting = cures.toBeJudgedAgain(0, AT_ONCE);
     while (!waiting.isEmpty()) {
       log.info("{} cures are judged again after their revision was withdrawn", waiting.size());
-      waiting.forEach(this::judgeAgain);
-      waiting = cures.toBeJudgedAgain(AT_ONCE);
+      for (long cureId : waiting) {
+        try {
+          judgeAgain(cureId);
+        } catch (RuntimeException failure) {
+          log.error("Cure {} could not be judged again", cureId, failure);
+        }
+      }
+      waiting = cures.toBeJudgedAgain(waiting.get(waiting.size() - 1), AT_ONCE);
     }
   }
 

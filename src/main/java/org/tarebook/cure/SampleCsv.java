@@ -2,6 +2,7 @@ package org.tarebook.cure;
 
 import java.math.BigDecimal;
 import java.time.DateTimeException;
+import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDateTime;
 import java.time.ZoneId;
@@ -11,7 +12,9 @@ import java.time.format.ResolverStyle;
 import java.time.temporal.ChronoUnit;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.CsvForm;
 import org.tarebook.http.Problem;
@@ -25,9 +28,13 @@ import org.tarebook.quantity.Decimals;
  */
 final class SampleCsv {
 
+  private static final Pattern SECONDS = Pattern.compile("-?[0-9]{1,10}(?:\\.[0-9]{1,9})?");
   private static final int TIME = -1;
   private static final int STEP = -2;
   private static final int PASSED_OVER = -3;
+
+  /** How long before its start a load's log may begin, where a local time comes twice. */
+  private static final Duration EARLY = Duration.ofMinutes(2);
 
   private final @Nullable ColumnPlanDefinition plan;
   private final char separator;
@@ -47,12 +54,15 @@ final class SampleCsv {
     this.meaning = new int[this.header.size()];
     this.names = new String[this.header.size()];
     ColumnPlanDefinition.Time time = plan == null ? null : plan.time();
-    local =
-        time != null && time.pattern() != null
-            ? DateTimeFormatter.ofPattern(time.pattern()).withResolverStyle(ResolverStyle.STRICT)
-            : null;
+    local = time != null && time.pattern() != null ? local(time.pattern()) : null;
     zone = time != null && time.zone() != null ? ZoneId.of(time.zone()) : null;
     lookAtHeader();
+  }
+
+  /** Reads local times by a pattern, and none that is not in the calendar. */
+  static DateTimeFormatter local(String pattern) {
+    return DateTimeFormatter.ofPattern(pattern, Locale.ROOT)
+        .withResolverStyle(ResolverStyle.STRICT);
   }
 
   private void lookAtHeader() {
@@ -133,8 +143,18 @@ final class SampleCsv {
   }
 
   private BigDecimal number(String field) {
-    return Decimals.parse(
-        plan != null && plan.decimalComma() ? field.replace(".", "?").replace(',', '.') : field);
+    return Decimals.parse(withPoint(field));
+  }
+
+  private String withPoint(String field) {
+    if (plan == null || !plan.decimalComma()) {
+      return field;
+    }
+    if (field.indexOf('.') >= 0) {
+      throw new IllegalArgumentException(
+          "'" + field + "' has a point, and the column plan says that numbers have a comma");
+    }
+    return field.replace(',', '.');
   }
 
   private Instant moment(String field) {
@@ -143,14 +163,19 @@ final class SampleCsv {
     }
     return switch (plan.time().form()) {
       case INSTANT -> Times.parse(field);
-      case LOCAL -> localMoment(field);
+      case LOCAL -> Times.parse(localMoment(field).toString());
       case EPOCH_SECONDS -> Times.parse(since(Instant.EPOCH, field).toString());
-      case SECONDS_FROM_START -> since(startedAt, field);
+      case SECONDS_FROM_START -> Times.parse(since(startedAt, field).toString());
     };
   }
 
   private Instant since(Instant zero, String field) {
-    BigDecimal seconds = number(field);
+    String written = withPoint(field);
+    if (!SECONDS.matcher(written).matches()) {
+      throw new IllegalArgumentException(
+          "'" + field + "' is no number of seconds; write it like 1772431200 or 12.5");
+    }
+    BigDecimal seconds = new BigDecimal(written);
     return zero.plus(seconds.movePointRight(6).longValue(), ChronoUnit.MICROS);
   }
 
@@ -177,7 +202,7 @@ final class SampleCsv {
     }
     Instant second = written.toInstant(offsets.get(1));
     Instant last = before;
-    boolean behind = last == null ? first.isBefore(startedAt) : first.isBefore(last);
+    boolean behind = last == null ? first.isBefore(startedAt.minus(EARLY)) : first.isBefore(last);
     return behind ? second : first;
   }
 }

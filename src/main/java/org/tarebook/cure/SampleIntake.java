@@ -162,7 +162,9 @@ class SampleIntake {
             }
             return new Closed(cure, verdicts.last(cureId), true);
           }
-          Instant at = closedAt == null ? clock.instant() : closedAt;
+          Instant now = clock.instant();
+          Instant at = closedAt == null ? now : closedAt;
+          intake.requireNotAhead(at, now, "/closedAt");
           if (at.isBefore(cure.startedAt())) {
             throw Problem.at(
                 ProblemType.RULE_BROKEN,

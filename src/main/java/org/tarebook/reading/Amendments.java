@@ -91,6 +91,11 @@ public class Amendments {
     Done unused = amend(readingId, new Draft(key, reason, null), actor);
   }
 
+  /** Who amended a reading; empty while it stands as it was posted. */
+  public Optional<String> amendedBy(long readingId) {
+    return of(readingId).stream().map(Amendment::person).findFirst();
+  }
+
   Done amend(long readingId, Draft draft, Actor actor) {
     return transactions.write(() -> amendNow(readingId, draft, actor));
   }

@@ -1,22 +1,23 @@
 package org.tarebook.cure;
 
+import static org.tarebook.fixtures.ScheduleFloor.object;
+import static org.tarebook.fixtures.ScheduleFloor.quantity;
 import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.ScheduleFloor;
 import tools.jackson.databind.json.JsonMapper;
 
 /**
- * A curing line with one press of four cavities, a compound and a schedule, recorded over HTTP
- * under codes never used before. The schedule is an invented one of common practice: hot water of
- * 170 °C at 20 bar inside, steam of 150 °C in the dome.
+ * A curing line with one press of four cavities and its schedule, recorded over HTTP under codes
+ * never used before.
  */
 final class CureFloor {
 
@@ -25,18 +26,17 @@ final class CureFloor {
   private static final JsonMapper JSON = new JsonMapper();
 
   private final RunningTarebook tarebook;
+  private final String line = Codes.fresh("CURING");
   private final String station = Codes.fresh("PRESS-STATION");
   private final String press = Codes.fresh("PRESS");
-  private final String compound = Codes.fresh("COMPOUND");
-  private final String schedule = Codes.fresh("CURE");
-  private final Client quality;
+  private final ScheduleFloor planned;
   private int keys;
 
   CureFloor(RunningTarebook tarebook) {
     this.tarebook = tarebook;
     tarebook.clock().set("2026-03-02T12:00:00Z");
-    quality = tarebook.quality();
-    String line = Codes.fresh("CURING");
+    planned = new ScheduleFloor(tarebook);
+    Client quality = planned.quality();
     quality.post("/api/v1/lines", json("code", line, "name", "Curing", "kind", "CURING"));
     quality
         .post("/api/v1/stations", json("code", station, "name", "Controller", "line", line))
@@ -58,213 +58,6 @@ final class CureFloor {
                 "altitudeUnit",
                 "m"))
         .expect(201);
-    quality
-        .post("/api/v1/components", json("code", compound, "name", "Tread", "kind", "COMPOUND"))
-        .expect(201);
-    quality.post("/api/v1/compounds/" + compound + "/kinetics", kinetics()).expect(201);
-    quality
-        .post("/api/v1/cure-schedules", json("code", schedule, "name", "Four-cavity cure"))
-        .expect(201);
-  }
-
-  private String kinetics() {
-    return json(
-        "key",
-        "k1",
-        "law",
-        "ARRHENIUS",
-        "referenceTemperature",
-        quantity("150", "Cel"),
-        "activationEnergy",
-        quantity("90", "kJ/mol"),
-        "uncertainty",
-        quantity("3", "kJ/mol"),
-        "diffusivity",
-        quantity("0.12", "mm2/s"),
-        "diffusivityUncertainty",
-        quantity("5", "%"),
-        "conductivity",
-        quantity("0.25", "W/(m.K)"),
-        "source",
-        "invented for this test");
-  }
-
-  static Map<String, Object> quantity(String value, String unit) {
-    return object("value", new BigDecimal(value), "unit", unit);
-  }
-
-  static Map<String, Object> object(Object... pairs) {
-    Map<String, Object> members = new LinkedHashMap<>();
-    for (int i = 0; i < pairs.length; i += 2) {
-      if (pairs[i + 1] != null) {
-        members.put((String) pairs[i], pairs[i + 1]);
-      }
-    }
-    return members;
-  }
-
-  private static Map<String, Object> setPoint(
-      String measured, String end, String target, String around, String unit, String settle) {
-    BigDecimal aim = new BigDecimal(target);
-    return object(
-        "measured",
-        measured,
-        "circuitEnd",
-        end,
-        "target",
-        aim,
-        "lower",
-        aim.subtract(new BigDecimal(around)),
-        "upper",
-        aim.add(new BigDecimal(around)),
-        "unit",
-        unit,
-        "pressure",
-        unit.equals("bar") ? "GAUGE" : null,
-        "settle",
-        settle);
-  }
-
-  private static Map<String, Object> step(
-      String name, String kind, int seconds, Object... setPoints) {
-    return object(
-        "name",
-        name,
-        "kind",
-        kind,
-        "least",
-        "PT" + (seconds - 10) + "S",
-        "target",
-        "PT" + seconds + "S",
-        "most",
-        "PT" + (seconds + 60) + "S",
-        "setPoints",
-        List.of(setPoints));
-  }
-
-  /** The schedule's definition; tests change it as they need. */
-  Map<String, Object> definition() {
-    Object dome = setPoint("DOME_TEMPERATURE", null, "150", "2.5", "Cel", null);
-    Object domePressure = setPoint("DOME_PRESSURE", null, "3.75", "0.2", "bar", null);
-    Object settlingDome = setPoint("DOME_TEMPERATURE", null, "150", "2.5", "Cel", "PT50S");
-    Object settlingPressure = setPoint("DOME_PRESSURE", null, "3.75", "0.2", "bar", "PT50S");
-    return object(
-        "steps",
-        List.of(
-            step(
-                "SHAPE",
-                "SHAPING",
-                60,
-                setPoint("INTERNAL_PRESSURE", "SUPPLY", "0.5", "0.3", "bar", "PT20S")),
-            step(
-                "WATER",
-                "HOT_WATER",
-                1500,
-                setPoint("INTERNAL_TEMPERATURE", "RETURN", "168", "3", "Cel", "PT2M"),
-                setPoint("INTERNAL_PRESSURE", "SUPPLY", "20", "0.8", "bar", "PT1M"),
-                setPoint("INTERNAL_PRESSURE", "RETURN", "19", "0.8", "bar", "PT1M"),
-                settlingDome,
-                settlingPressure),
-            step(
-                "FLUSH",
-                "COOLING_FLUSH",
-                120,
-                setPoint("INTERNAL_TEMPERATURE", "RETURN", "60", "15", "Cel", "PT1M30S"),
-                setPoint("INTERNAL_PRESSURE", "SUPPLY", "20", "0.8", "bar", null),
-                dome,
-                domePressure),
-            step("DRAIN", "RELEASE", 60),
-            step("OPEN", "OPENING", 60)),
-        "largestGap",
-        "PT15S",
-        "longestFlat",
-        "PT10M",
-        "section",
-        object(
-            "layers",
-            List.of(
-                layer("bladder", "BLADDER", "4", "0.10", "0.20", null),
-                layer("carcass", "RUBBER", "8", null, null, null),
-                layer("tread", "RUBBER", "12", null, null, null),
-                layer("mould", "METAL", "25", "12", "45", "OUTSIDE")),
-            "inside",
-            object("film", quantity("1000", "W/(m2.K)")),
-            "outside",
-            object("film", quantity("3000", "W/(m2.K)")),
-            "afterOpening",
-            object(
-                "air",
-                quantity("25", "Cel"),
-                "film",
-                quantity("12", "W/(m2.K)"),
-                "duration",
-                "PT20M")),
-        "wanted",
-        List.of(
-            object(
-                "name",
-                "least",
-                "place",
-                "SLOWEST",
-                "until",
-                "OPENING",
-                "minimum",
-                new BigDecimal("6")),
-            object(
-                "name",
-                "most",
-                "place",
-                "FASTEST",
-                "until",
-                "OPENING",
-                "maximum",
-                new BigDecimal("60"))),
-        "blowPoint",
-        object("equivalents", new BigDecimal("3.5"), "factor", new BigDecimal("1.2")),
-        "minimumHolds",
-        List.of("DIFFUSIVITY", "ACTIVATION_ENERGY", "SENSOR"),
-        "mostInsideOutside",
-        quantity("30", "K{difference}"),
-        "mostDomeDepression",
-        quantity("1", "K{difference}"),
-        "leastWaterMargin",
-        quantity("10", "K{difference}"),
-        "leastCirculation",
-        quantity("0.3", "bar"),
-        "greenTyre",
-        object(
-            "coldest", quantity("20", "Cel"), "warmest", quantity("35", "Cel"), "oldest", "PT48H"));
-  }
-
-  private Map<String, Object> layer(
-      String name,
-      String kind,
-      String millimetres,
-      String diffusivity,
-      String conductivity,
-      String startsAt) {
-    return object(
-        "name",
-        name,
-        "kind",
-        kind,
-        "thickness",
-        quantity(millimetres, "mm"),
-        "compound",
-        kind.equals("RUBBER") ? compound : null,
-        "diffusivity",
-        diffusivity == null ? null : quantity(diffusivity, "mm2/s"),
-        "conductivity",
-        conductivity == null ? null : quantity(conductivity, "W/(m.K)"),
-        "startsAt",
-        startsAt);
-  }
-
-  /** Records a revision of the schedule. */
-  Answer revision(String key, String validFrom, Map<String, Object> definition) {
-    return quality.post(
-        "/api/v1/cure-schedules/" + schedule + "/revisions",
-        json("key", key, "validFrom", validFrom, "definition", definition, "reason", "a test"));
   }
 
   /** The usual channels of a load: four own return couples, the rest shared. */
@@ -338,7 +131,7 @@ final class CureFloor {
             "press",
             press,
             "schedule",
-            schedule,
+            planned.schedule(),
             "startedAt",
             START,
             "barometer",
@@ -362,6 +155,11 @@ final class CureFloor {
     return controller().post("/api/v1/cures", cure).expect(201).json().get("id").asString();
   }
 
+  /** The schedule that is planned for the press. */
+  ScheduleFloor planned() {
+    return planned;
+  }
+
   Answer samples(String id, String query, String mediaType, String body, String... headers) {
     return controller()
         .send("POST", "/api/v1/cures/" + id + "/samples?" + query, mediaType, body, headers);
@@ -376,12 +174,17 @@ final class CureFloor {
     return tarebook.station(station);
   }
 
+  /** The engineer who keeps the schedule. */
   Client quality() {
-    return quality;
+    return planned.quality();
   }
 
   RunningTarebook tarebook() {
     return tarebook;
+  }
+
+  String line() {
+    return line;
   }
 
   String press() {
@@ -390,13 +193,5 @@ final class CureFloor {
 
   String station() {
     return station;
-  }
-
-  String schedule() {
-    return schedule;
-  }
-
-  String compound() {
-    return compound;
   }
 }

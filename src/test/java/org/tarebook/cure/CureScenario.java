@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.function.DoublePredicate;
 import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.ScheduleFloor;
 import tools.jackson.databind.JsonNode;
 
 /**
@@ -196,7 +197,7 @@ final class CureScenario {
 
   /** Runs the load through the service and gives the verdict. */
   Answer run(CureFloor floor, String key) {
-    floor.revision(key, since, floor.definition()).expect(201);
+    floor.planned().revision(key, since, floor.planned().definition()).expect(201);
     List<Map<String, Object>> cavities = floor.cavities(loaded);
     green.forEach(
         (cavity, celsius) ->
@@ -206,7 +207,7 @@ final class CureScenario {
                     one -> {
                       one.remove("greenTemperature");
                       if (!celsius.equals("unknown")) {
-                        one.put("greenTemperature", CureFloor.quantity(celsius, "Cel"));
+                        one.put("greenTemperature", ScheduleFloor.quantity(celsius, "Cel"));
                       }
                     }));
     String id =
@@ -217,7 +218,7 @@ final class CureScenario {
                 "channels",
                 List.copyOf(channels.values()),
                 "barometer",
-                barometer ? CureFloor.quantity("1013.25", "mbar") : null));
+                barometer ? ScheduleFloor.quantity("1013.25", "mbar") : null));
     post(floor, id);
     return floor.close(id, at(end).toString()).expect(201);
   }

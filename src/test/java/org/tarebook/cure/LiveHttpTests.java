@@ -1,0 +1,222 @@
+package org.tarebook.cure;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Iterator;
+import java.util.List;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
+import org.tarebook.fixtures.Client;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
+
+/** How a load stands while it runs, asked and pushed. */
+@OnBothDatabases
+class LiveHttpTests {
+
+  private static final JsonMapper JSON = new JsonMapper();
+
+  private final RunningTarebook tarebook;
+  private CureFloor floor;
+  private String id;
+
+  LiveHttpTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+  }
+
+  @BeforeEach
+  void startAnew() {
+    floor = new CureFloor(tarebook);
+    floor
+        .planned()
+        .revision("r1", "2026-01-01T00:00:00Z", floor.planned().definition())
+        .expect(201);
+    id = floor.start(floor.cure());
+  }
+
+  @Test
+  void tellsTheStepAndTheEquivalentsSoFar() {
+    JsonNode nothing = live();
+    assertThat(nothing.has("at")).isFalse();
+    assertThat(nothing.has("step")).isFalse();
+    assertThat(nothing.at("/elapsed").asInt()).isZero();
+    assertThat(nothing.at("/cavities/0/notComputed").asString()).isNotBlank();
+
+    post("1", 0, 600);
+    JsonNode now = live();
+    assertThat(now.get("at").asString()).isEqualTo("2026-03-02T06:09:55Z");
+    assertThat(now.get("elapsed").asInt()).isEqualTo(595);
+    assertThat(now.at("/step/name").asString()).isEqualTo("WATER");
+    assertThat(now.at("/step/elapsed").asInt()).isEqualTo(535);
+    assertThat(now.at("/step/left").asInt()).isEqualTo(965);
+    assertThat(now.get("drifts")).isEmpty();
+    assertThat(now.get("cavities")).hasSize(4);
+    assertThat(now.get("caution").asString()).contains("opens no press");
+    assertThat(live()).isEqualTo(now);
+    floor.quality().get("/api/v1/cures/1/live").expect(404);
+    tarebook.reader().get("/api/v1/cures/" + id + "/live").expect(200);
+  }
+
+  @Test
+  void foretellsWhenTheSlowestPlaceHasEnough() {
+    post("1", 0, 600);
+    JsonNode told = live().at("/cavities/2");
+    assertThat(told.get("wanted").asDouble()).isEqualTo(6);
+    double soFar = told.get("minutes").asDouble();
+    assertThat(soFar).isBetween(0.0, 6.0);
+    double enoughAt = seconds(told.get("enoughAt"));
+    assertThat(enoughAt).isBetween(600.0, SyntheticLoad.FLUSH);
+
+    double then = Math.ceil(enoughAt / 5) * 5;
+    post("2", 600, then + 1);
+    double reached = live().at("/cavities/2/minutes").asDouble();
+    assertThat(reached).as("minutes at %s s", then).isBetween(5.8, 6.3);
+
+    post("3", then + 5, SyntheticLoad.END + 1);
+    JsonNode verdict = floor.close(id, "2026-03-02T06:30:00Z").expect(201).json();
+    double atOpening = 0;
+    for (JsonNode one : verdict.at("/cavities/2/figures/equivalents")) {
+      if (one.get("place").asString().equals("SLOWEST")
+          && one.get("until").asString().equals("OPENING")) {
+        atOpening = one.get("minutes").asDouble();
+      }
+    }
+    assertThat(atOpening).isGreaterThan(reached);
+    assertThat(live().at("/cavities/2/minutes").asDouble()).isGreaterThanOrEqualTo(atOpening);
+  }
+
+  @Test
+  void tellsWhichChannelLeavesItsBandAndHowFast() {
+    HealthyLog log = new HealthyLog(0, 600);
+    List<String> others = new ArrayList<>(List.of("at", "step"));
+    others.addAll(HealthyLog.CODES);
+    others.remove("DT");
+    floor.samples(id, "key=1", "text/csv", log.csv(others)).expect(201);
+    dome("2", 0, 600, 0.3);
+    JsonNode drift = live().at("/drifts");
+    assertThat(drift).hasSize(1);
+    assertThat(drift.at("/0/channel").asString()).isEqualTo("DT");
+    assertThat(drift.at("/0/words").asString()).startsWith("Dome temperature DT leaves its band");
+    assertThat(drift.at("/0/perMinute").asDouble()).isBetween(-0.32, -0.28);
+    assertThat(drift.at("/0/outOfBand").asBoolean()).isFalse();
+    assertThat(drift.at("/0/shared").asBoolean()).isTrue();
+    dome("3", 600, 1000, 0.3);
+    JsonNode out = live().at("/drifts/0");
+    assertThat(out.get("outOfBand").asBoolean()).isTrue();
+    assertThat(out.get("words").asString()).contains("is out of its band");
+    assertThat(out.get("value").asDouble()).isLessThan(147.5);
+    assertThat(out.get("unit").asString()).isEqualTo("Cel");
+  }
+
+  @Test
+  void tellsOfALoadWithoutSchedule() {
+    String bare =
+        floor.start(
+            floor.cure(
+                "startedAt",
+                "2025-12-31T06:00:00Z",
+                "cavities",
+                List.of(org.tarebook.fixtures.ScheduleFloor.object("cavity", 1, "mould", "M-1"))));
+    floor.samples(bare, "key=1", "text/csv", "at,IP\n2025-12-31T06:01:00Z,20\n").expect(201);
+    JsonNode now = floor.quality().get("/api/v1/cures/" + bare + "/live").expect(200).json();
+    assertThat(now.get("elapsed").asInt()).isEqualTo(60);
+    assertThat(now.has("step")).isFalse();
+  }
+
+  @Test
+  @Timeout(60)
+  void pushesWhatIsNewAndEndsWithTheVerdict() throws Exception {
+    post("1", 0, 300);
+    HttpResponse<Stream<String>> response = listen(floor.quality());
+    assertThat(response.statusCode()).isEqualTo(200);
+    assertThat(response.headers().firstValue("Content-Type").orElse(""))
+        .startsWith("text/event-stream");
+    try (Stream<String> lines = response.body()) {
+      Iterator<String> stream = lines.iterator();
+      Event first = next(stream);
+      assertThat(first.name()).isEqualTo("live");
+      assertThat(first.data()).isEqualTo(live());
+      post("2", 300, SyntheticLoad.END + 1);
+      Event second = next(stream);
+      assertThat(second.name()).isEqualTo("live");
+      assertThat(second.data().get("elapsed").asInt()).isEqualTo(1800);
+      String closed = floor.close(id, "2026-03-02T06:30:00Z").expect(201).text();
+      Event third = next(stream);
+      assertThat(third.name()).isEqualTo("live");
+      Event verdict = next(stream);
+      assertThat(verdict.name()).isEqualTo("verdict");
+      assertThat(verdict.data()).isEqualTo(JSON.readTree(closed));
+      while (stream.hasNext()) {
+        assertThat(stream.next()).isEmpty();
+      }
+    }
+    try (Stream<String> lines = listen(tarebook.reader()).body()) {
+      List<String> names = lines.filter(line -> line.startsWith("event:")).toList();
+      assertThat(names).containsExactly("event:live", "event:verdict");
+    }
+    assertThat(listen(tarebook.anonymous()).statusCode()).isEqualTo(401);
+  }
+
+  private record Event(String name, JsonNode data) {}
+
+  private static Event next(Iterator<String> stream) {
+    String name = "";
+    StringBuilder data = new StringBuilder();
+    while (stream.hasNext()) {
+      String line = stream.next();
+      if (line.startsWith("event:")) {
+        name = line.substring(6).strip();
+      } else if (line.startsWith("data:")) {
+        data.append(line.substring(5));
+      } else if (line.isEmpty() && !name.isEmpty()) {
+        return new Event(name, JSON.readTree(data.toString()));
+      }
+    }
+    throw new AssertionError("The stream ended without another event");
+  }
+
+  private HttpResponse<Stream<String>> listen(Client client) throws Exception {
+    HttpRequest.Builder request =
+        HttpRequest.newBuilder(URI.create(client.base() + "/api/v1/cures/" + id + "/live"))
+            .header("Accept", "text/event-stream");
+    if (client.token() != null) {
+      request.header("Authorization", "Bearer " + client.token());
+    }
+    return HttpClient.newHttpClient().send(request.build(), HttpResponse.BodyHandlers.ofLines());
+  }
+
+  private JsonNode live() {
+    return JSON.readTree(floor.quality().get("/api/v1/cures/" + id + "/live").expect(200).text());
+  }
+
+  private void post(String key, double from, double until) {
+    floor.samples(id, "key=" + key, "text/csv", new HealthyLog(from, until).csv()).expect(201);
+  }
+
+  /** The dome, falling by so many kelvin a minute from 150.5 °C on. */
+  private void dome(String key, int from, int until, double perMinute) {
+    StringBuilder csv = new StringBuilder("at,DT\n");
+    for (int at = from; at < until; at += 5) {
+      String value = "%.2f".formatted(150.5 - perMinute * Math.max(0, at - 240) / 60.0);
+      csv.append(HealthyLog.instant(at)).append(',').append(value).append('\n');
+    }
+    floor.samples(id, "key=" + key, "text/csv", csv.toString()).expect(201);
+  }
+
+  private static double seconds(JsonNode moment) {
+    return Duration.between(Instant.parse(CureFloor.START), Instant.parse(moment.asString()))
+            .toMillis()
+        / 1000.0;
+  }
+}
