@@ -10,7 +10,6 @@ import java.util.List;
 final class Cells {
 
   private static final int FEWEST = 6;
-  private static final int RUBBER = 64;
 
   final int count;
   final int[] firstOf;
@@ -20,7 +19,12 @@ final class Cells {
   final double[] conductivity;
   final double[] between;
 
-  Cells(Section section) {
+  /**
+   * Cuts a section.
+   *
+   * @param fine into how many cells all its rubber is cut
+   */
+  Cells(Section section, int fine) {
     List<Layer> layers = section.layers();
     double rubber = 0;
     for (Layer layer : layers) {
@@ -32,7 +36,7 @@ final class Cells {
       int cells =
           layer.law() == null || rubber == 0
               ? FEWEST
-              : Math.max(FEWEST, (int) Math.ceil(RUBBER * layer.thickness() / rubber));
+              : Math.max(FEWEST, (int) Math.ceil(fine * layer.thickness() / rubber));
       firstOf[i + 1] = firstOf[i] + cells;
     }
     count = firstOf[layers.size()];

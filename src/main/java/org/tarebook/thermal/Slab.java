@@ -71,9 +71,7 @@ public final class Slab {
               int n = i + 1;
               double odd = n % 2 == 1 ? 1 : -1;
               double amplitude =
-                  2
-                      / (n * Math.PI)
-                      * ((initial - inner) * (1 + odd) - (outer - inner) * odd);
+                  2 / (n * Math.PI) * ((initial - inner) * (1 + odd) - (outer - inner) * odd);
               return amplitude
                   * Math.sin(n * Math.PI * place / thickness)
                   * Math.exp(-decay * n * n);
@@ -176,8 +174,8 @@ public final class Slab {
   }
 
   /**
-   * Returns the seconds until the middle of a slab is within a deficit of its faces, both stepped at
-   * once.
+   * Returns the seconds until the middle of a slab is within a deficit of its faces, both stepped
+   * at once.
    *
    * @param thickness m
    * @param diffusivity m2/s

@@ -24,7 +24,9 @@ class BlowPointTests {
           .isEqualByComparingTo(decimal(one, "minimum_needed"));
       if (one.get("log_state").asString().equals("ok")) {
         String judgement = one.get("judgement").asString();
-        assertThat(blow.porousWith(minutes)).as(name).isEqualTo(judgement.equals("under blow point"));
+        assertThat(blow.porousWith(minutes))
+            .as(name)
+            .isEqualTo(judgement.equals("under blow point"));
         boolean under = !blow.reachedBy(minutes) || minutes.compareTo(t90) < 0;
         assertThat(under).as(name).isEqualTo(judgement.startsWith("under"));
       }

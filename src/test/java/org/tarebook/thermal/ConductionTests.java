@@ -72,8 +72,7 @@ class ConductionTests {
           Conduction.solve(
               new Section(List.of(rubber("slab", 2 * half, diffusivity, LAW))),
               List.of(
-                  new Span(
-                      0, seconds, 0, 0, Trace.constant(150), film, Trace.constant(150), film)),
+                  new Span(0, seconds, 0, 0, Trace.constant(150), film, Trace.constant(150), film)),
               new double[] {50},
               new double[] {seconds});
       assertThat((history.celsiusAt(half, 0) - 150) / -100)
@@ -92,8 +91,7 @@ class ConductionTests {
       Trace inside = new Trace(seconds, doubles(one.get("T_inner_face_C")), Between.LINEAR);
       Trace outside = new Trace(seconds, doubles(one.get("T_outer_face_C")), Between.LINEAR);
       double thickness = Double.parseDouble(one.get("thickness_m").asString());
-      CureLaw law =
-          new Arrhenius(one.get("Ea_J_per_mol").asDouble(), one.get("Tref_C").asDouble());
+      CureLaw law = new Arrhenius(one.get("Ea_J_per_mol").asDouble(), one.get("Tref_C").asDouble());
       for (Map.Entry<String, JsonNode> depth :
           one.get("temperature_at_x_over_L_from_inner").properties()) {
         double place = Double.parseDouble(depth.getKey()) * thickness;
@@ -136,8 +134,7 @@ class ConductionTests {
       double thickness = Double.parseDouble(one.get("thickness_m").asString());
       double opening = one.get("press_open_s").asDouble();
       double end = one.get("end_s").asDouble();
-      CureLaw law =
-          new Arrhenius(one.get("Ea_J_per_mol").asDouble(), one.get("Tref_C").asDouble());
+      CureLaw law = new Arrhenius(one.get("Ea_J_per_mol").asDouble(), one.get("Tref_C").asDouble());
       Trace after = Trace.constant(one.get("faces_after_opening_C").asDouble());
       HeatHistory history =
           Conduction.solve(
@@ -162,8 +159,7 @@ class ConductionTests {
       double atOpening = text(one, "centre_equiv_min_to_opening");
       near(history.minutesAt(middle, 0, Rule.LOG_MEAN), atOpening, name);
       near(
-          history.minutesAt(middle, 1, Rule.LOG_MEAN)
-              - history.minutesAt(middle, 0, Rule.LOG_MEAN),
+          history.minutesAt(middle, 1, Rule.LOG_MEAN) - history.minutesAt(middle, 0, Rule.LOG_MEAN),
           text(one, "centre_equiv_min_after_opening"),
           name);
       assertThat(history.celsiusAt(middle, 0))
@@ -214,8 +210,7 @@ class ConductionTests {
         Conduction.solve(
             new Section(layers),
             List.of(
-                new Span(
-                    0, end, 0, 2, Trace.constant(170), inside, Trace.constant(150), outside)),
+                new Span(0, end, 0, 2, Trace.constant(170), inside, Trace.constant(150), outside)),
             new double[] {25, 25, 25},
             new double[] {end});
     double resistance = 1 / 800.0 + 0.004 / 0.2 + 0.008 / 0.28 + 0.03 / 45 + 1 / 1500.0;
@@ -225,7 +220,9 @@ class ConductionTests {
     assertThat(history.celsiusAt(0.008, 0)).isCloseTo(atPly - flow * 0.004 / 0.28, within(1e-6));
   }
 
-  /** Two half spaces in contact: the interface is at the mean by effusivities, at once and for long. */
+  /**
+   * Two half spaces in contact: the interface is at the mean by effusivities, at once and for long.
+   */
   @Test
   void twoLayersInContactAgreeWithTheExactInterface() {
     double first = 1e-7;
@@ -252,7 +249,8 @@ class ConductionTests {
   @Test
   void turningTheSectionRoundTurnsTheResultRound() {
     List<Layer> layers =
-        List.of(rubber("a", 0.006, 1e-7, LAW), rubber("b", 0.01, 1.3e-7, new Arrhenius(80_000, 150)));
+        List.of(
+            rubber("a", 0.006, 1e-7, LAW), rubber("b", 0.01, 1.3e-7, new Arrhenius(80_000, 150)));
     Trace hot = Trace.constant(172);
     Trace cooler = Trace.constant(151);
     HeatHistory forth =
@@ -299,7 +297,8 @@ class ConductionTests {
 
   @Test
   void splittingASpanChangesNothingThatMatters() {
-    Trace inside = new Trace(new double[] {0, 60, 600}, new double[] {25, 165, 170}, Between.LINEAR);
+    Trace inside =
+        new Trace(new double[] {0, 60, 600}, new double[] {25, 165, 170}, Between.LINEAR);
     Trace outside = Trace.constant(150);
     Section section = new Section(List.of(rubber("slab", 0.02, 1.1e-7, LAW)));
     HeatHistory whole =
@@ -340,6 +339,23 @@ class ConductionTests {
     assertThat(history.celsiusAt(0.025, 0)).isCloseTo(mean, within(1e-3));
   }
 
+  /** Halving the cells' width quarters the error of the equivalents, as second order must. */
+  @Test
+  void refiningTheGridConvergesInSecondOrder() {
+    Section section = new Section(List.of(rubber("slab", 0.02, 1.1e-7, LAW)));
+    List<Span> spans = List.of(span(0, 1200, 0, Trace.constant(170), Trace.constant(150)));
+    double wanted = 7.7319868532; // trade/slab_cure_and_slowest_point.json, HC01
+    double[] errors = new double[4];
+    for (int i = 0; i < 4; i++) {
+      HeatHistory history =
+          Conduction.solve(section, spans, new double[] {25}, new double[] {1200}, 10 << i, 0.25);
+      errors[i] = Math.abs(history.minutesAt(0.01, 0, Rule.LOG_MEAN) / wanted - 1);
+    }
+    for (int i = 1; i < 4; i++) {
+      assertThat(errors[i - 1] / errors[i]).as(Arrays.toString(errors)).isBetween(3.0, 5.5);
+    }
+  }
+
   @Test
   void logMeanNeverExceedsTrapezoid() {
     HeatHistory history =
@@ -354,9 +370,11 @@ class ConductionTests {
 
   @Test
   void refusesWhatCannotBe() {
-    assertThatThrownBy(() -> new Layer("a", 0, 1e-7, 0.2, LAW)).hasMessageContaining("thickness of a");
+    assertThatThrownBy(() -> new Layer("a", 0, 1e-7, 0.2, LAW))
+        .hasMessageContaining("thickness of a");
     assertThatThrownBy(() -> new Layer("a", 0.01, 0, 0.2, LAW)).hasMessageContaining("diffusivity");
-    assertThatThrownBy(() -> new Layer("a", 0.01, 1e-7, -1, LAW)).hasMessageContaining("conductivity");
+    assertThatThrownBy(() -> new Layer("a", 0.01, 1e-7, -1, LAW))
+        .hasMessageContaining("conductivity");
     assertThatThrownBy(() -> new Film(0)).hasMessageContaining("film coefficient");
     assertThatThrownBy(() -> new Section(List.of())).hasMessageContaining("at least one layer");
     Trace hot = Trace.constant(150);
@@ -379,12 +397,18 @@ class ConductionTests {
     assertThatThrownBy(
             () ->
                 Conduction.solve(
-                    section, List.of(span(0, 10, 0, hot, hot)), new double[] {20}, new double[] {11}))
+                    section,
+                    List.of(span(0, 10, 0, hot, hot)),
+                    new double[] {20},
+                    new double[] {11}))
         .hasMessageContaining("mark");
     assertThatThrownBy(
             () ->
                 Conduction.solve(
-                    section, List.of(span(0, 10, 0, hot, hot)), new double[] {-400}, new double[] {10}))
+                    section,
+                    List.of(span(0, 10, 0, hot, hot)),
+                    new double[] {-400},
+                    new double[] {10}))
         .hasMessageContaining("initial temperature");
   }
 }

@@ -228,7 +228,11 @@ class EquivalentCureTests {
   void tellsTheLargestInterval() {
     Equivalents gap =
         EquivalentCure.of(
-            trace(0, 150, 60, 150, 840, 150, 900, 150), new Arrhenius(90_000, 150), 0, 900, Rule.LOG_MEAN);
+            trace(0, 150, 60, 150, 840, 150, 900, 150),
+            new Arrhenius(90_000, 150),
+            0,
+            900,
+            Rule.LOG_MEAN);
     assertThat(gap.largestShare()).isCloseTo(780 / 900.0, within(1e-12));
     assertThat(gap.largestFrom()).isEqualTo(60);
     assertThat(gap.largestTo()).isEqualTo(840);
@@ -241,7 +245,8 @@ class EquivalentCureTests {
     assertThatThrownBy(() -> new TemperatureCoefficient(1, 10, 150))
         .isInstanceOf(IllegalArgumentException.class);
     assertThatThrownBy(() -> new FirstOrderCure(5, 5)).hasMessageContaining("above the induction");
-    assertThatThrownBy(() -> trace(0, 150, 0, 151)).hasMessageContaining("not after the one before");
+    assertThatThrownBy(() -> trace(0, 150, 0, 151))
+        .hasMessageContaining("not after the one before");
     assertThatThrownBy(() -> trace(0, Double.NaN)).hasMessageContaining("must be numbers");
     assertThatThrownBy(
             () ->

@@ -58,8 +58,7 @@ class SlabTests {
         "(T-T0)/(Ts-T0)",
         1e-9,
         row ->
-            Slab.earlyTime(
-                number(row, "alpha_m2_per_s"), number(row, "x_m"), number(row, "t_s")));
+            Slab.earlyTime(number(row, "alpha_m2_per_s"), number(row, "x_m"), number(row, "t_s")));
   }
 
   @Test

@@ -154,7 +154,9 @@ class SteamTests {
             pressure
                 ? Saturation.kiloPascalAt(given - 273.15) / 1000
                 : Saturation.celsiusAt(given * 1000) + 273.15;
-        assertThat(ours).as(row.get("case")).isCloseTo(number(row, "expected"), within(2e-8 * ours));
+        assertThat(ours)
+            .as(row.get("case"))
+            .isCloseTo(number(row, "expected"), within(2e-8 * ours));
       }
     }
     assertThatThrownBy(() -> Saturation.kiloPascalAt(Double.NaN))
