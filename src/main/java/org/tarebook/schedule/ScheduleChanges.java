@@ -47,7 +47,6 @@ class ScheduleChanges {
   record Withdrawn(ScheduleRevision revision, long cures) {}
 
   Outcome record(CureSchedule schedule, Draft draft, Actor actor) {
-    ScheduleDefinition pinned = rules.pinned(draft.definition());
     return tools
         .transactions()
         .write(
@@ -56,10 +55,11 @@ class ScheduleChanges {
               List<ScheduleRevision> before = store.of(schedule.id());
               for (ScheduleRevision known : before) {
                 if (known.key().equals(draft.key()) && known.person().equals(actor.name())) {
-                  requireSame(known, draft, pinned);
+                  requireSame(known, draft, rules.pinned(draft.definition(), known.definition()));
                   return new Outcome(known, true);
                 }
               }
+              ScheduleDefinition pinned = rules.pinned(draft.definition(), null);
               rules.check(pinned);
               checkFrom(schedule, draft, before);
               ScheduleRevision fresh =

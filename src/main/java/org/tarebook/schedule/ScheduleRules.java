@@ -37,8 +37,11 @@ class ScheduleRules {
     this.kinetics = kinetics;
   }
 
-  /** The definition with the revision of every compound filled in. */
-  ScheduleDefinition pinned(ScheduleDefinition definition) {
+  /**
+   * The definition with the revision of every compound filled in: the one sent, else the one that
+   * stands at that place of a definition recorded before, else the latest.
+   */
+  ScheduleDefinition pinned(ScheduleDefinition definition, @Nullable ScheduleDefinition before) {
     Section section = definition.section();
     if (section == null) {
       return definition;
@@ -57,7 +60,11 @@ class ScheduleRules {
                   compound,
                   kinetics
                       .require(
-                          compound, layer.revision(), AT + "/section/layers/" + i + "/compound")
+                          compound,
+                          layer.revision() != null
+                              ? layer.revision()
+                              : revision(before, i, compound),
+                          AT + "/section/layers/" + i + "/compound")
                       .revision(),
                   layer.diffusivity(),
                   layer.conductivity(),
@@ -76,6 +83,17 @@ class ScheduleRules {
         definition.leastWaterMargin(),
         definition.leastCirculation(),
         definition.greenTyre());
+  }
+
+  private static @Nullable Integer revision(
+      @Nullable ScheduleDefinition before, int layer, String compound) {
+    if (before == null
+        || before.section() == null
+        || before.section().layers().size() <= layer
+        || !compound.equals(before.section().layers().get(layer).compound())) {
+      return null;
+    }
+    return before.section().layers().get(layer).revision();
   }
 
   /** Refuses a definition that cannot hold, telling every fault. */
