@@ -3,5 +3,7 @@
  * is judged by the schedule revision in force when the cure started: set points as built, physics
  * of steam, water and heat, and the plausibility of the sensors themselves.
  */
-@org.jspecify.annotations.NullMarked
+@NullMarked
 package org.tarebook.cure;
+
+import org.jspecify.annotations.NullMarked;

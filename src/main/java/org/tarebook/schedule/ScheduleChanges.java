@@ -17,6 +17,7 @@ class ScheduleChanges {
 
   private final CureSchedules schedules;
   private final RevisionStore store;
+  private final PinnedCompounds compounds;
   private final ScheduleRules rules;
   private final JudgedCures cures;
   private final Register.Tools tools;
@@ -25,12 +26,14 @@ class ScheduleChanges {
   ScheduleChanges(
       CureSchedules schedules,
       RevisionStore store,
+      PinnedCompounds compounds,
       ScheduleRules rules,
       JudgedCures cures,
       Register.Tools tools,
       Ids ids) {
     this.schedules = schedules;
     this.store = store;
+    this.compounds = compounds;
     this.rules = rules;
     this.cures = cures;
     this.tools = tools;
@@ -55,11 +58,11 @@ class ScheduleChanges {
               List<ScheduleRevision> before = store.of(schedule.id());
               for (ScheduleRevision known : before) {
                 if (known.key().equals(draft.key()) && known.person().equals(actor.name())) {
-                  requireSame(known, draft, rules.pinned(draft.definition(), known.definition()));
+                  requireSame(known, draft, compounds.in(draft.definition(), known.definition()));
                   return new Outcome(known, true);
                 }
               }
-              ScheduleDefinition pinned = rules.pinned(draft.definition(), null);
+              ScheduleDefinition pinned = compounds.in(draft.definition(), null);
               rules.check(pinned);
               checkFrom(schedule, draft, before);
               ScheduleRevision fresh =
