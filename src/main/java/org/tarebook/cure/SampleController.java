@@ -25,6 +25,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.cure.ChunkStore.Chunk;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.http.RetrySafe;
 
 /** {@code /cures/{id}/samples}: logs, piece by piece. */
@@ -103,7 +104,7 @@ class SampleController {
     Cure cure = intake.own(id, actor);
     ColumnPlanDefinition plan =
         columnPlan == null ? null : plans.definition(plans.require(columnPlan, "columnPlan"));
-    byte[] body = reader.unpacked(request.getInputStream(), "gzip".equalsIgnoreCase(encoding));
+    byte[] body = reader.unpacked(request.getInputStream(), packed(encoding));
     ChunkContent content =
         reader.read(body, form(request.getContentType()), cure, intake.steps(cure), plan);
     SampleIntake.Outcome outcome =
@@ -121,6 +122,18 @@ class SampleController {
       throw Problem.notFound("cure", String.valueOf(id));
     }
     return Page.whole(chunks.list(id).stream().map(SampleController::view).toList());
+  }
+
+  private static boolean packed(@Nullable String encoding) {
+    if (encoding == null || encoding.equalsIgnoreCase("identity")) {
+      return false;
+    }
+    if (!encoding.equalsIgnoreCase("gzip")) {
+      throw new Problem(
+          ProblemType.UNSUPPORTED_MEDIA_TYPE,
+          "Content-Encoding " + encoding + " is not taken; send gzip, or the body as it is.");
+    }
+    return true;
   }
 
   private static SampleReader.Form form(String type) {

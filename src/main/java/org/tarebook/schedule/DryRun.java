@@ -240,7 +240,7 @@ final class DryRun {
         low = middle;
       }
     }
-    return Optional.of((double) Math.round(high));
+    return Optional.of(Math.ceil(high));
   }
 
   private boolean met(Change change) {

@@ -17,6 +17,7 @@ class ScheduleChanges {
 
   private final CureSchedules schedules;
   private final RevisionStore store;
+  private final PinnedCompounds compounds;
   private final ScheduleRules rules;
   private final JudgedCures cures;
   private final Register.Tools tools;
@@ -25,12 +26,14 @@ class ScheduleChanges {
   ScheduleChanges(
       CureSchedules schedules,
       RevisionStore store,
+      PinnedCompounds compounds,
       ScheduleRules rules,
       JudgedCures cures,
       Register.Tools tools,
       Ids ids) {
     this.schedules = schedules;
     this.store = store;
+    this.compounds = compounds;
     this.rules = rules;
     this.cures = cures;
     this.tools = tools;
@@ -47,7 +50,6 @@ class ScheduleChanges {
   record Withdrawn(ScheduleRevision revision, long cures) {}
 
   Outcome record(CureSchedule schedule, Draft draft, Actor actor) {
-    ScheduleDefinition pinned = rules.pinned(draft.definition());
     return tools
         .transactions()
         .write(
@@ -56,10 +58,11 @@ class ScheduleChanges {
               List<ScheduleRevision> before = store.of(schedule.id());
               for (ScheduleRevision known : before) {
                 if (known.key().equals(draft.key()) && known.person().equals(actor.name())) {
-                  requireSame(known, draft, pinned);
+                  requireSame(known, draft, compounds.in(draft.definition(), known.definition()));
                   return new Outcome(known, true);
                 }
               }
+              ScheduleDefinition pinned = compounds.in(draft.definition(), null);
               rules.check(pinned);
               checkFrom(schedule, draft, before);
               ScheduleRevision fresh =

@@ -2,9 +2,7 @@ package org.tarebook.schedule;
 
 import java.math.BigDecimal;
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.HashSet;
-import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
@@ -35,47 +33,6 @@ class ScheduleRules {
 
   ScheduleRules(CompoundKinetics kinetics) {
     this.kinetics = kinetics;
-  }
-
-  /** The definition with the revision of every compound filled in. */
-  ScheduleDefinition pinned(ScheduleDefinition definition) {
-    Section section = definition.section();
-    if (section == null) {
-      return definition;
-    }
-    List<Layer> layers = new ArrayList<>();
-    for (int i = 0; i < section.layers().size(); i++) {
-      Layer layer = section.layers().get(i);
-      String compound = layer.compound();
-      layers.add(
-          compound == null
-              ? layer
-              : new Layer(
-                  layer.name(),
-                  layer.kind(),
-                  layer.thickness(),
-                  compound,
-                  kinetics
-                      .require(
-                          compound, layer.revision(), AT + "/section/layers/" + i + "/compound")
-                      .revision(),
-                  layer.diffusivity(),
-                  layer.conductivity(),
-                  layer.startsAt()));
-    }
-    return new ScheduleDefinition(
-        definition.steps(),
-        definition.largestGap(),
-        definition.longestFlat(),
-        new Section(layers, section.inside(), section.outside(), section.afterOpening()),
-        definition.wanted(),
-        definition.blowPoint(),
-        definition.minimumHolds(),
-        definition.mostInsideOutside(),
-        definition.mostDomeDepression(),
-        definition.leastWaterMargin(),
-        definition.leastCirculation(),
-        definition.greenTyre());
   }
 
   /** Refuses a definition that cannot hold, telling every fault. */

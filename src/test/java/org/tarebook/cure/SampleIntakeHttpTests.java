@@ -87,6 +87,9 @@ class SampleIntakeHttpTests {
       Answer refused = zipped("key=2", damaged).expect(400);
       assertThat(refused.problem()).isEqualTo("unreadable-body");
     }
+    Answer other = floor.samples(id, "key=2", CSV, log.csv(), "Content-Encoding", "br");
+    assertThat(other.expect(415).at("/detail").asString()).contains("br", "gzip");
+    floor.samples(id, "key=1", CSV, log.csv(), "Content-Encoding", "identity").expect(200);
     assertThat(pieces()).hasSize(1);
   }
 

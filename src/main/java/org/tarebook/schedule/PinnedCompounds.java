@@ -1,0 +1,79 @@
+package org.tarebook.schedule;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.schedule.ScheduleDefinition.Layer;
+import org.tarebook.schedule.ScheduleDefinition.Section;
+
+/** Fills in which kinetics of its compounds a schedule means, so that later ones change nothing. */
+@Component
+class PinnedCompounds {
+
+  private final CompoundKinetics kinetics;
+
+  PinnedCompounds(CompoundKinetics kinetics) {
+    this.kinetics = kinetics;
+  }
+
+  /**
+   * The definition with the revision of every compound filled in: the one sent, else the one that
+   * stands at that place of a definition recorded before, else the latest.
+   */
+  ScheduleDefinition in(ScheduleDefinition definition, @Nullable ScheduleDefinition before) {
+    Section section = definition.section();
+    if (section == null) {
+      return definition;
+    }
+    List<Layer> layers = new ArrayList<>();
+    for (int i = 0; i < section.layers().size(); i++) {
+      Layer layer = section.layers().get(i);
+      String compound = layer.compound();
+      layers.add(
+          compound == null
+              ? layer
+              : new Layer(
+                  layer.name(),
+                  layer.kind(),
+                  layer.thickness(),
+                  compound,
+                  kinetics
+                      .require(
+                          compound,
+                          layer.revision() != null
+                              ? layer.revision()
+                              : revision(before, i, compound),
+                          "/definition/section/layers/" + i + "/compound")
+                      .revision(),
+                  layer.diffusivity(),
+                  layer.conductivity(),
+                  layer.startsAt()));
+    }
+    return new ScheduleDefinition(
+        definition.steps(),
+        definition.largestGap(),
+        definition.longestFlat(),
+        new Section(layers, section.inside(), section.outside(), section.afterOpening()),
+        definition.wanted(),
+        definition.blowPoint(),
+        definition.minimumHolds(),
+        definition.mostInsideOutside(),
+        definition.mostDomeDepression(),
+        definition.leastWaterMargin(),
+        definition.leastCirculation(),
+        definition.greenTyre());
+  }
+
+  private static @Nullable Integer revision(
+      @Nullable ScheduleDefinition before, int layer, String compound) {
+    if (before == null
+        || before.section() == null
+        || before.section().layers().size() <= layer
+        || !compound.equals(before.section().layers().get(layer).compound())) {
+      return null;
+    }
+    return before.section().layers().get(layer).revision();
+  }
+}
