@@ -25,6 +25,7 @@ create table cure (
   closed_at      timestamp(6) with time zone,
   close_key      varchar(64),
   closed_by      varchar(80),
+  judge_again    boolean       not null,
   version        bigint        not null,
   constraint pk_cure primary key (id),
   constraint uq_cure_key unique (posted_by, fact_key),
@@ -38,11 +39,13 @@ create table cure (
 comment on table cure is 'one press load';
 comment on column cure.revision_id is 'the schedule revision in force when it started; none where none was';
 comment on column cure.barometer is 'air pressure at the press, in kPa; else the altitude of the press gives it';
+comment on column cure.judge_again is 'whether the revision in force when it started has changed since its verdict';
 comment on column cure.version is 'grows with each chunk, the closing and each verdict; its update is the lock of the cure; a count';
 create index ix_cure_started on cure (started_at, id);
 create index ix_cure_press on cure (press_id, started_at, id);
 create index ix_cure_schedule on cure (schedule_id, started_at, id);
 create index ix_cure_revision on cure (revision_id);
+create index ix_cure_judge_again on cure (judge_again, id);
 
 create table cure_cavity (
   cure_id           bigint      not null,
@@ -111,7 +114,7 @@ create table cure_verdict (
   constraint uq_cure_verdict_number unique (cure_id, number),
   constraint fk_cure_verdict_cure foreign key (cure_id) references cure (id),
   constraint fk_cure_verdict_revision foreign key (revision_id) references cure_schedule_revision (id),
-  constraint ck_cure_verdict_because check (because in ('CLOSED', 'LATE_SAMPLES', 'REVISION_WITHDRAWN'))
+  constraint ck_cure_verdict_because check (because in ('CLOSED', 'LATE_SAMPLES', 'REVISION_CHANGED'))
 );
 comment on table cure_verdict is 'what was judged of a load; a later one succeeds it and leaves it as it is';
 comment on column cure_verdict.number is 'counted from 1 within the cure';

@@ -42,9 +42,9 @@ class CureStore {
     jdbc.sql(
             """
             insert into cure (id, fact_key, posted_by, press_id, schedule_id, revision_id,
-              channel_set_id, started_at, barometer, recorded_at, version)
+              channel_set_id, started_at, barometer, recorded_at, judge_again, version)
             values (:id, :key, :by, :press, :schedule, :revision, :channels, :started, :barometer,
-              :recorded, 0)
+              :recorded, false, 0)
             """)
         .param("id", cure.id())
         .param("key", cure.key())
@@ -108,7 +108,7 @@ class CureStore {
 
   /** Sets the revision a cure is judged by, where that has changed. */
   void judgeBy(long id, @Nullable Long revisionId) {
-    jdbc.sql("update cure set revision_id = :revision where id = :id")
+    jdbc.sql("update cure set revision_id = :revision, judge_again = false where id = :id")
         .param("revision", revisionId, Types.BIGINT)
         .param("id", id)
         .update();
@@ -178,15 +178,21 @@ class CureStore {
     return found.stream().map(this::find).flatMap(Optional::stream).toList();
   }
 
-  /** Closed cures behind an id judged last by a revision that was withdrawn, the oldest first. */
+  /** Marks closed cures of a schedule, started at or behind a moment, to be judged again. */
+  void markToBeJudgedAgain(long scheduleId, Instant from) {
+    jdbc.sql(
+            "update cure set judge_again = true where schedule_id = ? and started_at >= ? and"
+                + " closed_at is not null")
+        .param(scheduleId)
+        .param(SqlTime.of(from))
+        .update();
+  }
+
+  /** Cures that are to be judged again, behind an id. */
   List<Long> toBeJudgedAgain(long behind, int limit) {
     return jdbc.sql(
-            """
-            select c.id from cure c
-            join cure_schedule_revision r on r.id = c.revision_id
-            where r.withdrawn_at is not null and c.closed_at is not null and c.id > :behind
-            order by c.id fetch first :limit rows only
-            """)
+            "select id from cure where judge_again = true and id > :behind order by id fetch first"
+                + " :limit rows only")
         .param("behind", behind)
         .param("limit", limit)
         .query(Long.class)

@@ -41,6 +41,11 @@ class JudgingAgain implements JudgedCures {
     return cures.closedSince(scheduleId, from);
   }
 
+  @Override
+  public void changed(long scheduleId, Instant from) {
+    cures.markToBeJudgedAgain(scheduleId, from);
+  }
+
   /**
    * Judges what is to be judged again. One that cannot be holds up no other, and is tried again.
    */
@@ -48,7 +53,9 @@ class JudgingAgain implements JudgedCures {
   void run() {
     List<Long> waiting = cures.toBeJudgedAgain(0, AT_ONCE);
     while (!waiting.isEmpty()) {
-      log.info("{} cures are judged again after their revision was withdrawn", waiting.size());
+      log.info(
+          "{} cures are judged again, since the revision in force for them has changed",
+          waiting.size());
       for (long cureId : waiting) {
         try {
           judgeAgain(cureId);
@@ -65,12 +72,12 @@ class JudgingAgain implements JudgedCures {
         () -> {
           Cure cure = cures.lock(cureId).orElseThrow();
           Long revision = verdicts.revisionNow(cure);
+          cures.judgeBy(cureId, revision);
           if (java.util.Objects.equals(revision, cure.revisionId())) {
             return false;
           }
-          cures.judgeBy(cureId, revision);
           verdicts.reach(
-              cures.find(cureId).orElseThrow(), Verdict.Because.REVISION_WITHDRAWN, Actor.TAREBOOK);
+              cures.find(cureId).orElseThrow(), Verdict.Because.REVISION_CHANGED, Actor.TAREBOOK);
           return true;
         });
   }

@@ -140,27 +140,11 @@ class SampleIntake {
   Closed close(long cureId, String key, @Nullable Instant closedAt, Actor actor) {
     return transactions.write(
         () -> {
-          Cure cure = cures.lock(cureId).orElseThrow(() -> notFound(cureId));
+          Cure seen = cures.find(cureId).orElseThrow(() -> notFound(cureId));
+          Cure cure = seen.open() ? cures.lock(cureId).orElseThrow() : seen;
           Cure.Closing before = cure.closing();
           if (before != null) {
-            if (!before.key().equals(key) || !before.by().equals(actor.name())) {
-              throw new Problem(
-                  ProblemType.CONFLICT,
-                  "Cure "
-                      + cureId
-                      + " was closed at "
-                      + before.at()
-                      + " by "
-                      + before.by()
-                      + " under the key "
-                      + before.key()
-                      + ".");
-            }
-            if (closedAt != null && !closedAt.equals(before.at())) {
-              throw Problem.at(
-                  ProblemType.KEY_REUSED, "/closedAt", "is " + before.at() + " in the stored cure");
-            }
-            return new Closed(cure, verdicts.last(cureId), true);
+            return closedBefore(cure, before, key, closedAt, actor);
           }
           Instant now = clock.instant();
           Instant at = closedAt == null ? now : closedAt;
@@ -177,6 +161,29 @@ class SampleIntake {
           Verdict verdict = verdicts.reach(closed, Verdict.Because.CLOSED, actor);
           return new Closed(closed, verdict, false);
         });
+  }
+
+  /** The first verdict again, to whoever repeats the closing. */
+  private Closed closedBefore(
+      Cure cure, Cure.Closing before, String key, @Nullable Instant closedAt, Actor actor) {
+    if (!before.key().equals(key) || !before.by().equals(actor.name())) {
+      throw new Problem(
+          ProblemType.CONFLICT,
+          "Cure "
+              + cure.id()
+              + " was closed at "
+              + before.at()
+              + " by "
+              + before.by()
+              + " under the key "
+              + before.key()
+              + ".");
+    }
+    if (closedAt != null && !closedAt.equals(before.at())) {
+      throw Problem.at(
+          ProblemType.KEY_REUSED, "/closedAt", "is " + before.at() + " in the stored cure");
+    }
+    return new Closed(cure, verdicts.of(cure.id()).get(0), true);
   }
 
   private static Outcome replay(Chunk stored, Posted posted, String hash) {

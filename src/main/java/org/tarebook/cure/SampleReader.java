@@ -7,6 +7,8 @@ import java.io.ByteArrayInputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.math.BigDecimal;
+import java.nio.ByteBuffer;
+import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.LinkedHashSet;
@@ -90,7 +92,7 @@ class SampleReader {
   }
 
   private void readDocument(byte[] body, ChunkBuilder into) {
-    Document document = bodies.json(new String(body, StandardCharsets.UTF_8), Document.class);
+    Document document = bodies.json(text(body), Document.class);
     int at = 0;
     for (Row row : document.samples() == null ? List.<Row>of() : document.samples()) {
       String place = "/samples/" + at++ + "/values/";
@@ -99,6 +101,14 @@ class SampleReader {
     at = 0;
     for (Begun step : document.steps() == null ? List.<Begun>of() : document.steps()) {
       into.mark(step.step(), step.at(), 0, "/steps/" + at++ + "/step");
+    }
+  }
+
+  private static String text(byte[] body) {
+    try {
+      return StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(body)).toString();
+    } catch (CharacterCodingException malformed) {
+      throw new Problem(ProblemType.UNREADABLE_BODY, "The body is not UTF-8; nothing was stored.");
     }
   }
 

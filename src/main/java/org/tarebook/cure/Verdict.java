@@ -30,7 +30,7 @@ public record Verdict(
   public enum Because {
     CLOSED,
     LATE_SAMPLES,
-    REVISION_WITHDRAWN
+    REVISION_CHANGED
   }
 
   /** What was judged of one cavity, and every reason. */

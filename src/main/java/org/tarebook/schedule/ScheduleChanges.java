@@ -78,6 +78,7 @@ class ScheduleChanges {
                       tools.clock().instant(),
                       null);
               store.add(fresh);
+              cures.changed(schedule.id(), fresh.validFrom());
               tools
                   .audit()
                   .record(actor, "created", "cure schedule revision", name(schedule, fresh), draft);
@@ -112,6 +113,7 @@ class ScheduleChanges {
               store.withdraw(
                   wrong.id(),
                   new ScheduleRevision.Withdrawal(tools.clock().instant(), actor.name(), reason));
+              cures.changed(schedule.id(), wrong.validFrom());
               tools
                   .audit()
                   .record(
@@ -140,15 +142,26 @@ class ScheduleChanges {
                         + last.revision()
                         + " begins; or withdraw that one first"));
     long judged = cures.curesSince(schedule.id(), draft.validFrom());
-    if (judged > 0) {
+    if (judged > 0 && !corrects(draft, before)) {
       faults.add(
           "/validFrom",
           "lies before "
               + judged
               + (judged == 1 ? " cure that is" : " cures that are")
-              + " judged already; let it begin now or later");
+              + " judged already; let it begin now or later, or withdraw the revision it corrects");
     }
     faults.throwIfAny(ProblemType.RULE_BROKEN);
+  }
+
+  /** Whether it takes the place of a withdrawn revision that no standing one has replaced. */
+  private static boolean corrects(Draft draft, List<ScheduleRevision> before) {
+    return before.stream()
+        .filter(known -> !known.stands() && !known.validFrom().isAfter(draft.validFrom()))
+        .anyMatch(
+            withdrawn ->
+                before.stream()
+                    .filter(ScheduleRevision::stands)
+                    .noneMatch(known -> !known.validFrom().isBefore(withdrawn.validFrom())));
   }
 
   private void requireSame(ScheduleRevision known, Draft draft, ScheduleDefinition pinned) {

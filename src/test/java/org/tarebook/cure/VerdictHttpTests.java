@@ -103,7 +103,7 @@ class VerdictHttpTests {
     assertThat(verdicts.get(0).get("succeeded").asBoolean()).isTrue();
     JsonNode second = verdicts.get(1);
     assertThat(second.get("revision").asInt()).isEqualTo(1);
-    assertThat(second.get("because").asString()).isEqualTo("REVISION_WITHDRAWN");
+    assertThat(second.get("because").asString()).isEqualTo("REVISION_CHANGED");
     assertThat(second.get("reachedBy").asString()).isEqualTo("tarebook");
     assertThat(second.at("/cavities/2/verdict").asString()).isEqualTo("GOOD");
     assertThat(second.get("changed").toString())
@@ -132,6 +132,30 @@ class VerdictHttpTests {
     }
     assertThat(last.get("changed").toString()).contains("no revision instead of revision 1");
     assertThat(floor.quality().get("/api/v1/cures/" + id).at("/revision").isMissingNode()).isTrue();
+  }
+
+  @Test
+  void judgesAgainByARevisionThatCorrectsAWithdrawnOne() {
+    strictRevision();
+    String id = run();
+    floor.close(id, END).expect(201);
+    assertThat(
+            floor
+                .planned()
+                .revision("r3", "2026-02-01T00:00:00Z", floor.planned().definition())
+                .problem())
+        .isEqualTo("rule-broken");
+    withdraw(2).expect(200);
+    floor
+        .planned()
+        .revision("r3", "2026-02-01T00:00:00Z", floor.planned().definition())
+        .expect(201);
+    tarebook.bean(JudgingAgain.class).run();
+    JsonNode verdicts = floor.quality().get("/api/v1/cures/" + id + "/verdicts").at("/items");
+    JsonNode last = verdicts.get(verdicts.size() - 1);
+    assertThat(last.get("revision").asInt()).isEqualTo(3);
+    assertThat(last.get("because").asString()).isEqualTo("REVISION_CHANGED");
+    assertThat(last.at("/cavities/2/verdict").asString()).isEqualTo("GOOD");
   }
 
   @Test
