@@ -77,4 +77,23 @@ class AutocorrelationTests {
     // 1.959964 / sqrt(50)
     assertThat(new Autocorrelation(lag1, 50).chanceReach(0.95)).isCloseTo(0.277181, within(1e-6));
   }
+
+  // Seeded series, evaluated with numpy.
+  @Test
+  void meetsComputedSeries() {
+    for (tools.jackson.databind.JsonNode series :
+        ReferenceTable.json("autocorrelated_series.json").get("series")) {
+      List<BigDecimal> x = new java.util.ArrayList<>();
+      series.get("x").forEach(value -> x.add(new BigDecimal(value.asString())));
+      var expected = series.get("estimates");
+      assertThat(Autocorrelation.of(x).orElseThrow().lag1())
+          .isCloseTo(expected.get("r1").asDouble(), within(1e-9));
+      long[] nanos = x.stream().mapToLong(v -> v.movePointRight(9).longValueExact()).toArray();
+      assertThat(Spread.meanMovingRange(Spread.movingRanges(nanos), 1).orElseThrow().sigma())
+          .isCloseTo(expected.get("sigma_mr").asDouble(), within(1e-9));
+      double[] doubles = x.stream().mapToDouble(BigDecimal::doubleValue).toArray();
+      assertThat(org.tarebook.stats.chart.MovingRangeMedian.of(doubles).orElseThrow().sigma())
+          .isCloseTo(expected.get("sigma_mmr").asDouble(), within(1e-9));
+    }
+  }
 }
