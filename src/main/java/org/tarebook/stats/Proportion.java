@@ -167,14 +167,16 @@ public final class Proportion {
   }
 
   static Interval score(Count count, double effectiveTotal, double z) {
-    double p = count.share();
+    return score(count.share(), effectiveTotal, z);
+  }
+
+  /** Wilson's interval of a share that so many items would have given; exact at 0 and 1. */
+  static Interval score(double share, double effectiveTotal, double z) {
     double z2 = z * z / effectiveTotal;
-    double middle = p + z2 / 2;
-    double reach = Math.sqrt(z2 * (p * (1 - p) + z2 / 4));
-    boolean none = count.counted() == 0;
-    boolean all = count.counted() == count.total();
+    double middle = share + z2 / 2;
+    double reach = Math.sqrt(z2 * (share * (1 - share) + z2 / 4));
     return new Interval(
-        none ? 0 : Math.max(0, (middle - reach) / (1 + z2)),
-        all ? 1 : Math.min(1, (middle + reach) / (1 + z2)));
+        share == 0 ? 0 : Math.max(0, (middle - reach) / (1 + z2)),
+        share == 1 ? 1 : Math.min(1, (middle + reach) / (1 + z2)));
   }
 }
