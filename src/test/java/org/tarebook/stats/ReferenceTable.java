@@ -18,6 +18,11 @@ public final class ReferenceTable {
 
   /** Rows of a csv file as maps from column to cell; the first line tells the source. */
   public static List<Map<String, String>> rows(String name) {
+    return rowsOf("statistics/" + name);
+  }
+
+  /** Rows of a csv file under {@code reference}, as {@link #rows}. */
+  public static List<Map<String, String>> rowsOf(String name) {
     List<String> lines = text(name).lines().toList();
     if (!lines.get(0).startsWith("# source: ")) {
       throw new IllegalStateException(name + " does not tell its source");
@@ -36,7 +41,7 @@ public final class ReferenceTable {
   }
 
   public static JsonNode json(String name) {
-    JsonNode node = JsonMapper.shared().readTree(text(name));
+    JsonNode node = JsonMapper.shared().readTree(text("statistics/" + name));
     if (!node.has("source")) {
       throw new IllegalStateException(name + " does not tell its source");
     }
@@ -92,7 +97,7 @@ public final class ReferenceTable {
   }
 
   private static String text(String name) {
-    String path = "/reference/statistics/" + name;
+    String path = "/reference/" + name;
     try (InputStream in = ReferenceTable.class.getResourceAsStream(path)) {
       if (in == null) {
         throw new IllegalStateException("no such reference file: " + path);
