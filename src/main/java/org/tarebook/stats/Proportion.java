@@ -103,6 +103,57 @@ public final class Proportion {
     return beta(count, confidence, 0.5, 0.5);
   }
 
+  /**
+   * Returns the exact one-sided upper limit of a share, \( B_c(x + 1, n - x) \); with nothing
+   * counted it is \( 1 - (1 - c)^{1/n} \), about \( 3 / n \) at 95 %.
+   *
+   * @param count \( x \) out of \( n \)
+   * @param confidence \( c \), one-sided, between 0 and 1
+   * @return above the share; exactly 1 if everything was counted
+   * @throws IllegalArgumentException if the confidence lies outside
+   */
+  public static double upperLimit(Count count, double confidence) {
+    Arguments.requireConfidence(confidence);
+    long x = count.counted();
+    long rest = count.total() - x;
+    if (x == 0) {
+      return -Math.expm1(Math.log1p(-confidence) / count.total());
+    }
+    return rest == 0
+        ? 1
+        : BetaDistribution.of(x + 1.0, (double) rest).inverseCumulativeProbability(confidence);
+  }
+
+  /**
+   * Returns the exact one-sided lower limit of a share, \( B_{1-c}(x, n - x + 1) \).
+   *
+   * @param count \( x \) out of \( n \)
+   * @param confidence \( c \), one-sided, between 0 and 1
+   * @return below the share; exactly 0 if nothing was counted
+   * @throws IllegalArgumentException if the confidence lies outside
+   */
+  public static double lowerLimit(Count count, double confidence) {
+    return 1 - upperLimit(new Count(count.total() - count.counted(), count.total()), confidence);
+  }
+
+  /**
+   * Returns how many items without a single one counted it takes to say that a share is below a
+   * bound.
+   *
+   * @param bound the share, between 0 and 1
+   * @param confidence one-sided, between 0 and 1
+   * @return the smallest \( n \) with \( (1 - p)^n \le 1 - c \)
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public static long itemsWithoutOne(double bound, double confidence) {
+    Arguments.requireShare("bound", bound);
+    Arguments.requireConfidence(confidence);
+    double items = Math.log1p(-confidence) / Math.log1p(-bound);
+    // A whole number may have come out a little above itself.
+    double nearest = Math.rint(items);
+    return (long) (Math.abs(items - nearest) < 1e-11 * items ? nearest : Math.ceil(items));
+  }
+
   /** Beta quantiles; the shapes of the lower limit are x + a and n - x + b, then crosswise. */
   private static Interval beta(Count count, double confidence, double a, double b) {
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
@@ -116,14 +167,16 @@ public final class Proportion {
   }
 
   static Interval score(Count count, double effectiveTotal, double z) {
-    double p = count.share();
+    return score(count.share(), effectiveTotal, z);
+  }
+
+  /** Wilson's interval of a share that so many items would have given; exact at 0 and 1. */
+  static Interval score(double share, double effectiveTotal, double z) {
     double z2 = z * z / effectiveTotal;
-    double middle = p + z2 / 2;
-    double reach = Math.sqrt(z2 * (p * (1 - p) + z2 / 4));
-    boolean none = count.counted() == 0;
-    boolean all = count.counted() == count.total();
+    double middle = share + z2 / 2;
+    double reach = Math.sqrt(z2 * (share * (1 - share) + z2 / 4));
     return new Interval(
-        none ? 0 : Math.max(0, (middle - reach) / (1 + z2)),
-        all ? 1 : Math.min(1, (middle + reach) / (1 + z2)));
+        share == 0 ? 0 : Math.max(0, (middle - reach) / (1 + z2)),
+        share == 1 ? 1 : Math.min(1, (middle + reach) / (1 + z2)));
   }
 }

@@ -2,6 +2,7 @@ package org.tarebook.stats;
 
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -9,10 +10,12 @@ import java.util.TreeSet;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 
 /**
- * What a set of zone rules remembers of the points seen, and how one more point changes it.
+ * What a set of zone and band rules remembers of the points seen, and how one more point changes
+ * it.
  *
- * <p>A past is one bit pattern for each rule and side; bit 0 tells whether the newest point
- * counted.
+ * <p>A past is a few bit patterns for each rule; bit 0 tells whether the newest point counted. A
+ * zone rule has one pattern for each side. A band rule has one for the points that count and, if it
+ * asks for both sides, one for each side.
  */
 final class RunRuleChain {
 
@@ -22,16 +25,16 @@ final class RunRuleChain {
   /** A stretch of the chart in which all points count for the same rules. */
   record Zone(double inside, double chance) {}
 
-  private final List<ZoneRule> rules;
+  private final List<RunRule> rules;
   private final List<Zone> zones;
 
-  RunRuleChain(Collection<ZoneRule> rules, double shift) {
+  RunRuleChain(Collection<? extends RunRule> rules, double shift) {
     this.rules = List.copyOf(rules);
     TreeSet<Double> cuts = new TreeSet<>();
     cuts.add(0.0);
-    for (ZoneRule rule : rules) {
-      cuts.add(rule.zone());
-      cuts.add(0 - rule.zone());
+    for (RunRule rule : rules) {
+      cuts.add(zone(rule));
+      cuts.add(0 - zone(rule));
     }
     NormalDistribution points = NormalDistribution.of(shift, 1);
     this.zones = new ArrayList<>();
@@ -48,42 +51,101 @@ final class RunRuleChain {
     return zones;
   }
 
+  private static double zone(RunRule rule) {
+    if (rule instanceof ZoneRule zone) {
+      return zone.zone();
+    } else if (rule instanceof BandRule band) {
+      return band.zone();
+    }
+    throw new IllegalArgumentException(
+        "rule %s has no exact chain, simulate its run length".formatted(rule.code()));
+  }
+
   int longestWindow() {
-    return rules.stream().mapToInt(ZoneRule::window).max().orElse(0);
+    return rules.stream().mapToInt(RunRule::window).max().orElse(0);
   }
 
   List<Long> nothingSeen() {
-    return rules.stream().flatMap(rule -> List.of(0L, 0L).stream()).toList();
+    return Collections.nCopies(rules.stream().mapToInt(RunRuleChain::patterns).sum(), 0L);
+  }
+
+  private static int patterns(RunRule rule) {
+    return rule instanceof BandRule band ? band.bothSides() ? 3 : 1 : 2;
   }
 
   /** The past with one more point, as far back as the windows reach. */
   List<Long> after(List<Long> past, Zone zone) {
+    double z = zone.inside();
     List<Long> seen = new ArrayList<>(past.size());
-    for (ZoneRule rule : rules) {
-      for (Side side : Side.values()) {
-        long counts = rule.counts(zone.inside(), side) ? 1 : 0;
-        seen.add(past.get(seen.size()) << 1 | counts);
+    for (RunRule rule : rules) {
+      if (rule instanceof ZoneRule zoneRule) {
+        for (Side side : Side.values()) {
+          add(seen, past, zoneRule.counts(z, side));
+        }
+      } else if (rule instanceof BandRule band) {
+        add(seen, past, band.counts(z));
+        if (band.bothSides()) {
+          add(seen, past, z > 0);
+          add(seen, past, z < 0);
+        }
       }
     }
     return seen;
   }
 
+  private static void add(List<Long> seen, List<Long> past, boolean counts) {
+    seen.add(past.get(seen.size()) << 1 | (counts ? 1 : 0));
+  }
+
   /** Whether the newest point completes a run. */
   boolean signals(List<Long> seen) {
-    for (int i = 0; i < seen.size(); i++) {
-      long pattern = seen.get(i);
-      if ((pattern & 1) == 1 && Long.bitCount(pattern) >= rules.get(i / 2).count()) {
+    int next = 0;
+    for (RunRule rule : rules) {
+      long pattern = seen.get(next);
+      boolean signals;
+      if (rule instanceof ZoneRule zone) {
+        signals = completes(zone, pattern) || completes(zone, seen.get(next + 1));
+      } else {
+        signals = pattern == newest(rule.window());
+        if (patterns(rule) == 3) {
+          signals = signals && seen.get(next + 1) != 0 && seen.get(next + 2) != 0;
+        }
+      }
+      if (signals) {
         return true;
       }
+      next += patterns(rule);
     }
     return false;
   }
 
-  /** What the next point can still be joined to: the newest points but one window's last. */
+  private static boolean completes(ZoneRule rule, long pattern) {
+    return (pattern & 1) == 1 && Long.bitCount(pattern) >= rule.count();
+  }
+
+  private static long newest(int points) {
+    return points == Long.SIZE ? -1L : (1L << points) - 1;
+  }
+
+  /**
+   * What the next point can still be joined to: the newest points but one window's last, and of an
+   * unbroken run only what follows its last break.
+   */
   List<Long> remembered(List<Long> seen) {
     List<Long> past = new ArrayList<>(seen.size());
-    for (int i = 0; i < seen.size(); i++) {
-      past.add(seen.get(i) & ((1L << (rules.get(i / 2).window() - 1)) - 1));
+    for (RunRule rule : rules) {
+      long kept = newest(rule.window() - 1);
+      int first = past.size();
+      for (int i = first; i < first + patterns(rule); i++) {
+        long pattern = seen.get(i) & kept;
+        boolean unbroken = !(rule instanceof ZoneRule zone) || zone.count() == zone.window();
+        if (unbroken && (rule instanceof ZoneRule || i == first)) {
+          long run = newest(Long.numberOfTrailingZeros(~pattern));
+          pattern &= run;
+          kept = rule instanceof BandRule ? kept & run : kept;
+        }
+        past.add(pattern);
+      }
     }
     return past;
   }

@@ -6,7 +6,7 @@ import java.util.List;
 import java.util.Map;
 
 /**
- * How often a set of zone rules signals, for independent normal points about known limits.
+ * How often a set of zone and band rules signals, for independent normal points about known limits.
  *
  * <p>Both figures follow the exact chain of what the rules remember of the last points. They are
  * the chances of the rules as {@link RunRules} applies them, not a sum over rules, which would
@@ -36,7 +36,7 @@ public final class RunRuleChances {
    * @throws IllegalArgumentException if the rules together remember more than {@value
    *     RunRuleChain#MOST_STATES} different pasts
    */
-  public static double perPoint(Collection<ZoneRule> rules) {
+  public static double perPoint(Collection<? extends RunRule> rules) {
     RunRuleChain chain = new RunRuleChain(rules, 0);
     Map<List<Long>, Double> now = Map.of(chain.nothingSeen(), 1.0);
     double signalling = 0;
@@ -67,10 +67,25 @@ public final class RunRuleChances {
    * @param rules the rules asked for, at least one
    * @param shift distance of the process mean from the centre line in sigma of the plotted figure
    * @return at least 1
-   * @throws IllegalArgumentException if there is no rule, the shift is not finite, or the rules
-   *     together remember more than {@value RunRuleChain#MOST_STATES} different pasts
+   * @throws IllegalArgumentException as {@link #runLength}
    */
-  public static double meanRunLength(Collection<ZoneRule> rules, double shift) {
+  public static double meanRunLength(Collection<? extends RunRule> rules, double shift) {
+    return runLength(rules, shift).mean();
+  }
+
+  /**
+   * Returns mean and scatter of the number of points from a fresh start to the first signal.
+   *
+   * <p><b>Accuracy:</b> error below 1e-8 points for the four zone rules and shifts up to 3.
+   *
+   * @param rules zone and band rules, at least one
+   * @param shift distance of the process mean from the centre line in sigma of the plotted figure
+   * @return the run length
+   * @throws IllegalArgumentException if there is no rule, the shift is not finite, a rule is a
+   *     trend or alternation, or the rules together remember more than {@value
+   *     RunRuleChain#MOST_STATES} different pasts
+   */
+  public static RunLength runLength(Collection<? extends RunRule> rules, double shift) {
     if (rules.isEmpty()) {
       throw new IllegalArgumentException("no rule, so there is no signal to wait for");
     }
@@ -79,11 +94,15 @@ public final class RunRuleChances {
     double[] now = new double[table.states()];
     now[0] = 1;
     double total = 0;
+    double squares = 0;
     double quiet = 1;
     double ratio = 0;
     int steady = 0;
+    long points = 0;
     while (quiet > NOTHING_LEFT && steady < STEADY_STEPS) {
       total += quiet;
+      squares += quiet * (2 * points + 1);
+      points++;
       now = table.step(now);
       double before = quiet;
       quiet = 0;
@@ -94,7 +113,12 @@ public final class RunRuleChances {
       steady = Math.abs(newRatio - ratio) <= RATIO_AGREEMENT ? steady + 1 : 0;
       ratio = newRatio;
     }
-    // From here on the chance of still being quiet shrinks by the same ratio at every point.
-    return quiet > NOTHING_LEFT ? total + quiet / (1 - ratio) : total;
+    if (quiet > NOTHING_LEFT) {
+      // From here on the chance of still being quiet shrinks by the same ratio at every point.
+      double rest = quiet / (1 - ratio);
+      total += rest;
+      squares += rest * (2 * points + 1) + 2 * ratio * rest / (1 - ratio);
+    }
+    return new RunLength(total, Math.sqrt(Math.max(0, squares - total * total)));
   }
 }

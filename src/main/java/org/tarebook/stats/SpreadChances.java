@@ -1,7 +1,6 @@
 package org.tarebook.stats;
 
 import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
-import org.apache.commons.statistics.distribution.NormalDistribution;
 
 /**
  * How often a point of a spread chart lies beyond its limits while the process is in control, for
@@ -11,20 +10,15 @@ import org.apache.commons.statistics.distribution.NormalDistribution;
  */
 public final class SpreadChances {
 
-  private static final double FARTHEST = 9;
-  private static final double STEP = 1.0 / 64;
-
   private SpreadChances() {}
 
   /**
    * Returns the chance that the range of {@code n} readings lies beyond {@link
    * ControlLimits#ofRange}.
    *
-   * <p>With \( P(W \le w) = n \int \varphi(x) [\Phi(x + w) - \Phi(x)]^{n-1} dx \).
+   * <p>From {@link RangeDistribution}.
    *
    * <p><b>Accuracy:</b> error below 1e-12.
-   *
-   * <p><b>Source:</b> H. A. David and H. N. Nagaraja, Order Statistics, section 2.3.
    *
    * @param n readings in a point, 2 to {@value Factors#MAX_RANGE_SIZE}; 2 for a moving range
    * @return between 0 and 1
@@ -34,17 +28,7 @@ public final class SpreadChances {
     double d2 = Factors.d2(n);
     double lower = Factors.rangeLower(n) * d2;
     double upper = Factors.rangeUpper(n) * d2;
-    return 1 - rangeAtMost(upper, n) + (lower > 0 ? rangeAtMost(lower, n) : 0);
-  }
-
-  /** The trapezoid rule, which errs less than any power of its step on smooth vanishing curves. */
-  private static double rangeAtMost(double w, int n) {
-    NormalDistribution normal = NormalDistribution.of(0, 1);
-    double sum = 0;
-    for (double x = -FARTHEST - w; x <= FARTHEST; x += STEP) {
-      sum += normal.density(x) * Math.pow(normal.probability(x, x + w), n - 1);
-    }
-    return n * sum * STEP;
+    return 1 - RangeDistribution.cumulative(upper, n) + RangeDistribution.cumulative(lower, n);
   }
 
   /**

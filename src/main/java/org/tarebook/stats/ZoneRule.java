@@ -21,7 +21,8 @@ import java.util.List;
  * @param zone distance from the centre line in sigma of the plotted figure, zero or positive
  * @param strict whether a point exactly at {@code zone} does not count
  */
-public record ZoneRule(String code, int count, int window, double zone, boolean strict) {
+public record ZoneRule(String code, int count, int window, double zone, boolean strict)
+    implements RunRule {
 
   /** One point beyond three sigma. */
   public static final ZoneRule BEYOND_LIMITS = new ZoneRule("BEYOND_LIMITS", 1, 1, 3, true);
@@ -38,8 +39,6 @@ public record ZoneRule(String code, int count, int window, double zone, boolean 
   /** The four rules above, in that order. */
   public static final List<ZoneRule> WESTERN_ELECTRIC =
       List.of(BEYOND_LIMITS, TWO_OF_THREE, FOUR_OF_FIVE, EIGHT_ON_ONE_SIDE);
-
-  private static final int LONGEST_WINDOW = 64;
 
   /**
    * Checks the rule.

@@ -12,12 +12,17 @@ import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
 /** Reads published and independently computed values from {@code reference/statistics}. */
-final class ReferenceTable {
+public final class ReferenceTable {
 
   private ReferenceTable() {}
 
   /** Rows of a csv file as maps from column to cell; the first line tells the source. */
-  static List<Map<String, String>> rows(String name) {
+  public static List<Map<String, String>> rows(String name) {
+    return rowsOf("statistics/" + name);
+  }
+
+  /** Rows of a csv file under {@code reference}, as {@link #rows}. */
+  public static List<Map<String, String>> rowsOf(String name) {
     List<String> lines = text(name).lines().toList();
     if (!lines.get(0).startsWith("# source: ")) {
       throw new IllegalStateException(name + " does not tell its source");
@@ -35,8 +40,8 @@ final class ReferenceTable {
     return rows;
   }
 
-  static JsonNode json(String name) {
-    JsonNode node = JsonMapper.shared().readTree(text(name));
+  public static JsonNode json(String name) {
+    JsonNode node = JsonMapper.shared().readTree(text("statistics/" + name));
     if (!node.has("source")) {
       throw new IllegalStateException(name + " does not tell its source");
     }
@@ -44,7 +49,7 @@ final class ReferenceTable {
   }
 
   /** Rows of numbers, in 1e-9 of the unit. */
-  static List<long[]> nanos(JsonNode rows) {
+  public static List<long[]> nanos(JsonNode rows) {
     List<long[]> all = new ArrayList<>();
     for (JsonNode row : rows) {
       long[] values = new long[row.size()];
@@ -56,12 +61,21 @@ final class ReferenceTable {
     return all;
   }
 
-  static long nanos(String decimal) {
+  public static long nanos(String decimal) {
     return new java.math.BigDecimal(decimal).movePointRight(9).longValueExact();
   }
 
-  static double number(Map<String, String> row, String column) {
+  public static double number(Map<String, String> row, String column) {
     return Double.parseDouble(row.get(column));
+  }
+
+  /** An array of numbers. */
+  public static double[] doubles(JsonNode values) {
+    double[] all = new double[values.size()];
+    for (int i = 0; i < all.length; i++) {
+      all[i] = values.get(i).asDouble();
+    }
+    return all;
   }
 
   private static List<String> cells(String line) {
@@ -83,7 +97,7 @@ final class ReferenceTable {
   }
 
   private static String text(String name) {
-    String path = "/reference/statistics/" + name;
+    String path = "/reference/" + name;
     try (InputStream in = ReferenceTable.class.getResourceAsStream(path)) {
       if (in == null) {
         throw new IllegalStateException("no such reference file: " + path);

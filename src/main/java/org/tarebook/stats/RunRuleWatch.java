@@ -1,0 +1,65 @@
+package org.tarebook.stats;
+
+import java.util.Collection;
+
+/** Follows a series point by point under rules of any kind. Starts fresh after {@link #reset}. */
+final class RunRuleWatch {
+
+  private final RunRule[] rules;
+  private final long[] patterns;
+  private final int[] runs;
+  private double before = Double.NaN;
+  private double move = Double.NaN;
+
+  RunRuleWatch(Collection<? extends RunRule> rules) {
+    this.rules = rules.toArray(RunRule[]::new);
+    this.patterns = new long[2 * this.rules.length];
+    this.runs = new int[this.rules.length];
+  }
+
+  void reset() {
+    java.util.Arrays.fill(patterns, 0);
+    java.util.Arrays.fill(runs, 0);
+    before = Double.NaN;
+    move = Double.NaN;
+  }
+
+  /** Takes one more point and tells whether any rule signals at it. */
+  boolean next(double z) {
+    // NaN, and so equal to nothing, until there are two points.
+    double newMove = Math.signum(z - before);
+    boolean signals = false;
+    for (int i = 0; i < rules.length; i++) {
+      RunRule rule = rules[i];
+      if (rule instanceof ZoneRule zone) {
+        signals |= zone(zone, 2 * i, z, Side.ABOVE) | zone(zone, 2 * i + 1, z, Side.BELOW);
+      } else if (rule instanceof BandRule band) {
+        signals |= band(band, i, z);
+      } else {
+        double wanted = rule instanceof TrendRule ? move : -move;
+        boolean moves = newMove == 1 || newMove == -1;
+        runs[i] = !moves ? 1 : newMove == wanted ? runs[i] + 1 : 2;
+        signals |= runs[i] >= rule.window();
+      }
+    }
+    before = z;
+    move = newMove;
+    return signals;
+  }
+
+  private boolean zone(ZoneRule rule, int slot, double z, Side side) {
+    boolean counts = rule.counts(z, side);
+    long kept = rule.window() == Long.SIZE ? -1L : (1L << rule.window()) - 1;
+    patterns[slot] = (patterns[slot] << 1 | (counts ? 1 : 0)) & kept;
+    return counts && Long.bitCount(patterns[slot]) >= rule.count();
+  }
+
+  private boolean band(BandRule rule, int i, double z) {
+    runs[i] = rule.counts(z) ? runs[i] + 1 : 0;
+    long kept = rule.window() == Long.SIZE ? -1L : (1L << rule.window()) - 1;
+    patterns[2 * i] = (patterns[2 * i] << 1 | (z > 0 ? 1 : 0)) & kept;
+    patterns[2 * i + 1] = (patterns[2 * i + 1] << 1 | (z < 0 ? 1 : 0)) & kept;
+    return runs[i] >= rule.window()
+        && (!rule.bothSides() || patterns[2 * i] != 0 && patterns[2 * i + 1] != 0);
+  }
+}

@@ -1,0 +1,146 @@
+package org.tarebook.stats;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.List;
+import java.util.Map;
+import org.apache.commons.statistics.distribution.NormalDistribution;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.MethodSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+class RangeDistributionTests {
+
+  static List<Map<String, String>> quantiles() {
+    return ReferenceTable.rows("range_quantiles.csv");
+  }
+
+  @ParameterizedTest
+  @MethodSource("quantiles")
+  void agreesWithComputedQuantiles(Map<String, String> row) {
+    int n = Integer.parseInt(row.get("n"));
+    row.forEach(
+        (column, cell) -> {
+          if (column.startsWith("W_")) {
+            double probability = Double.parseDouble(column.substring(2));
+            // The table itself is good to 1.2e-8.
+            assertThat(RangeDistribution.quantile(probability, n))
+                .as("%s of %d", column, n)
+                .isCloseTo(Double.parseDouble(cell), within(3e-8));
+          }
+        });
+  }
+
+  // Range of two: |N(0, 2)|.
+  @Test
+  void knowsTheClosedFormOfTwo() {
+    NormalDistribution normal = NormalDistribution.of(0, 1);
+    for (double w = 0.01; w < 7; w += 0.37) {
+      double expected = normal.probability(-w / Math.sqrt(2), w / Math.sqrt(2));
+      assertThat(RangeDistribution.cumulative(w, 2)).isCloseTo(expected, within(1e-13));
+    }
+    double median = Math.sqrt(2) * normal.inverseCumulativeProbability(0.75);
+    assertThat(RangeDistribution.quantile(0.5, 2)).isCloseTo(median, within(1e-12));
+  }
+
+  // E(W) and E(W^2) from the distribution instead of from the density: another way to d2 and d3.
+  @ParameterizedTest
+  @ValueSource(ints = {2, 3, 4, 5, 7, 10, 13, 17, 25, 33, 50, 64, 77, 99, 100})
+  void integratesToTheFactors(int n) {
+    double mean = 0;
+    double square = 0;
+    double step = 1.0 / 32;
+    // Romberg's first step mends the trapezoid rule's error at 0, where the integrand starts.
+    double coarseMean = 0;
+    double coarseSquare = 0;
+    for (int i = 0; i * step <= 14; i++) {
+      double w = i * step;
+      double above = 1 - RangeDistribution.cumulative(w, n);
+      double weight = i == 0 ? 0.5 : 1;
+      mean += weight * above * step;
+      square += weight * 2 * w * above * step;
+      if (i % 2 == 0) {
+        coarseMean += weight * above * 2 * step;
+        coarseSquare += weight * 2 * w * above * 2 * step;
+      }
+    }
+    double d2 = n == 2 ? (4 * mean - coarseMean) / 3 : mean;
+    double second = (4 * square - coarseSquare) / 3;
+    // The rule errs at 0 by a power of w^(n-1), so only there and for small n.
+    double tolerance = n <= 5 ? 1e-6 : 1e-10;
+    assertThat(Factors.d2(n)).isCloseTo(d2, within(tolerance));
+    assertThat(Factors.d3(n)).isCloseTo(Math.sqrt(second - d2 * d2), within(tolerance));
+  }
+
+  @Test
+  void holdsAtBothEnds() {
+    assertThat(RangeDistribution.cumulative(0, 5)).isZero();
+    assertThat(RangeDistribution.cumulative(-1, 5)).isZero();
+    assertThat(RangeDistribution.cumulative(Double.POSITIVE_INFINITY, 5))
+        .isCloseTo(1, within(1e-13));
+  }
+
+  // H. L. Harter (1960), upper 5 % points as printed in textbooks; the digits are theirs.
+  @ParameterizedTest
+  @CsvSource({
+    "3, 10, 3.877, 3.876776750",
+    "5, 20, 4.232, 4.231856749",
+    "10, 60, 4.646, 4.646323963",
+    "4, 2, 9.798, 9.798045035",
+    "2, 2, 6.085, 6.084869845"
+  })
+  void meetsThePrintedStudentizedRange(int k, double nu, double printed, double scipy) {
+    double q = StudentizedRange.quantile(0.95, k, nu);
+    assertThat(q).isCloseTo(printed, within(5.1e-4));
+    assertThat(q).isCloseTo(scipy, within(2e-6));
+  }
+
+  // Of two means it is Student's t times the root of two.
+  @Test
+  void studentizedRangeOfTwoIsStudentsT() {
+    var t = org.apache.commons.statistics.distribution.TDistribution.of(7);
+    for (double q = 0.3; q < 9; q += 0.9) {
+      double expected = t.probability(-q / Math.sqrt(2), q / Math.sqrt(2));
+      assertThat(StudentizedRange.cumulative(q, 2, 7)).isCloseTo(expected, within(1e-10));
+    }
+  }
+
+  @ParameterizedTest
+  @MethodSource("exactFactors")
+  void medianScattersAsComputed(Map<String, String> row) {
+    int n = Integer.parseInt(row.get("n"));
+    assertThat(MedianSpread.sd(n))
+        .isCloseTo(ReferenceTable.number(row, "sd_median"), within(1e-11));
+    assertThat(3 * MedianSpread.sd(n) / Factors.d2(n))
+        .isCloseTo(ReferenceTable.number(row, "A_median_range(3*sd_median/d2)"), within(1e-9));
+    ControlLimits sd = ControlLimits.ofSd(1, n);
+    assertThat(sd.lower()).isCloseTo(ReferenceTable.number(row, "B5"), within(1e-12));
+    assertThat(sd.upper()).isCloseTo(ReferenceTable.number(row, "B6"), within(1e-12));
+    ControlLimits range = ControlLimits.ofRange(1, n);
+    assertThat(range.lower()).isCloseTo(ReferenceTable.number(row, "D1"), within(1e-12));
+    assertThat(range.upper()).isCloseTo(ReferenceTable.number(row, "D2"), within(1e-12));
+  }
+
+  static List<Map<String, String>> exactFactors() {
+    return ReferenceTable.rows("factors_exact.csv").stream()
+        .filter(row -> !row.get("sd_median").isEmpty())
+        .toList();
+  }
+
+  @Test
+  void refusesWhatHasNoRange() {
+    assertThatThrownBy(() -> RangeDistribution.cumulative(1, 1))
+        .hasMessage("range of 1 values, must be 2 to 100");
+    assertThatThrownBy(() -> RangeDistribution.quantile(0, 5))
+        .hasMessage("probability is 0.0, must lie between 0 and 1");
+    assertThatThrownBy(() -> RangeDistribution.cumulative(Double.NaN, 5))
+        .hasMessageContaining("NaN");
+    assertThatThrownBy(() -> StudentizedRange.cumulative(1, 3, 0))
+        .hasMessageContaining("degrees of freedom is 0.0");
+    assertThatThrownBy(() -> MedianSpread.sd(1)).hasMessageContaining("must be 2 to 1000");
+  }
+}

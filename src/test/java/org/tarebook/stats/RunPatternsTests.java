@@ -1,0 +1,255 @@
+package org.tarebook.stats;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+import tools.jackson.databind.JsonNode;
+
+class RunPatternsTests {
+
+  private static final Map<String, RunRule> RULES =
+      Map.of(
+          "trend6", new TrendRule("trend6", 6),
+          "trend7", new TrendRule("trend7", 7),
+          "altern14", new AlternationRule("altern14", 14),
+          "15inC", new BandRule("15inC", 15, 1, true, false, true),
+          "8outC_any", new BandRule("8outC_any", 8, 1, false, false, true),
+          "8outC_both", new BandRule("8outC_both", 8, 1, false, true, true));
+
+  private static final List<RunRule> NELSON = RuleSet.NELSON.rules();
+
+  static List<JsonNode> cases() {
+    List<JsonNode> cases = new ArrayList<>();
+    ReferenceTable.json("signal_vectors.json").get("cases").forEach(cases::add);
+    return cases;
+  }
+
+  // Constructed edge cases and seeded series; indices count from 1.
+  @ParameterizedTest
+  @MethodSource("cases")
+  void signalsWhereTheRulesSay(JsonNode series) {
+    double[] z = ReferenceTable.doubles(series.get("z"));
+    RULES.forEach(
+        (name, rule) -> {
+          List<Integer> expected = new ArrayList<>();
+          series.get("signals").get(name).get("window").forEach(i -> expected.add(i.asInt() - 1));
+          assertThat(RunRules.patterns(z, List.of(rule)))
+              .as("%s in %s", name, series.get("name"))
+              .extracting(PatternSignal::completedAt)
+              .isEqualTo(expected);
+        });
+  }
+
+  @Test
+  void zoneRulesSignalAsEver() {
+    double[] z = new Random(61).doubles(800, -3.4, 3.4).toArray();
+    List<PatternSignal> expected =
+        RunRules.signals(z, ZoneRule.WESTERN_ELECTRIC).stream()
+            .map(s -> new PatternSignal(s.rule(), s.side(), s.first(), s.completedAt()))
+            .toList();
+    assertThat(RunRules.patterns(z, RuleSet.WESTERN_ELECTRIC.rules()))
+        .isEqualTo(expected)
+        .isNotEmpty();
+  }
+
+  @Test
+  void watchingPointByPointFindsTheSamePoints() {
+    Random random = new Random(62);
+    List<RunRule> mixed =
+        Stream.of(NELSON, RuleSet.ISO_7870_2.rules(), RuleSet.WESTERN_ELECTRIC.rules())
+            .flatMap(List::stream)
+            .toList();
+    for (RunRule rule : mixed) {
+      // Steps of half a sigma, so ties and points on lines are common.
+      double[] z = random.doubles(20_000, -7, 7).map(v -> Math.rint(v) / 4).toArray();
+      RunRuleWatch watch = new RunRuleWatch(List.of(rule));
+      List<Integer> found = new ArrayList<>();
+      for (int i = 0; i < z.length; i++) {
+        if (watch.next(z[i])) {
+          found.add(i);
+        }
+      }
+      assertThat(RunRules.patterns(z, List.of(rule)).stream().map(PatternSignal::completedAt))
+          .as(rule.code())
+          .containsExactlyElementsOf(found);
+    }
+  }
+
+  @Test
+  void tellsWhereAPatternBegan() {
+    double[] z = {0.5, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6};
+    TrendRule trend = new TrendRule("six", 6);
+    assertThat(RunRules.patterns(z, List.of(trend)))
+        .containsExactly(new PatternSignal(trend, null, 1, 6));
+  }
+
+  @Test
+  void aBandCountsItsEdgeOnlyIfToldSo() {
+    double[] z = {1, -1, 1, -1, 1};
+    assertThat(RunRules.patterns(z, List.of(new BandRule("in", 5, 1, true, false, true))))
+        .isEmpty();
+    assertThat(RunRules.patterns(z, List.of(new BandRule("in", 5, 1, true, false, false))))
+        .hasSize(1);
+    assertThat(RunRules.patterns(z, List.of(new BandRule("out", 5, 1, false, true, false))))
+        .hasSize(1);
+    assertThat(RunRules.patterns(z, List.of(new BandRule("out", 5, 1, false, true, true))))
+        .isEmpty();
+  }
+
+  @Test
+  void refusesRulesThatCannotBe() {
+    assertThatThrownBy(() -> new TrendRule(" ", 6)).hasMessageContaining("blank");
+    assertThatThrownBy(() -> new TrendRule("t", 2))
+        .hasMessage("rule t asks for 2 points, must be 3 to 64");
+    assertThatThrownBy(() -> new AlternationRule("a", 65)).hasMessageContaining("must be 3 to 64");
+    assertThatThrownBy(() -> new BandRule("b", 8, 0, true, false, true))
+        .hasMessageContaining("zone of rule b is 0.0");
+    assertThatThrownBy(() -> RunRules.patterns(new double[] {Double.NaN}, NELSON))
+        .hasMessage("point 0 is NaN, must be finite");
+    assertThatThrownBy(() -> RunRuleChances.runLength(List.of(new TrendRule("t", 6)), 0))
+        .hasMessage("rule t has no exact chain, simulate its run length");
+  }
+
+  @Test
+  void publishedSetsSaySourceAndRules() {
+    assertThat(RuleSet.WESTERN_ELECTRIC.rules()).hasSize(4);
+    assertThat(NELSON).hasSize(8);
+    assertThat(RuleSet.ISO_7870_2.rules()).extracting(RunRule::window).containsExactly(1, 7, 7);
+    assertThat(RuleSet.NELSON.source()).contains("1984");
+  }
+
+  static List<Map<String, String>> scatter() {
+    return ReferenceTable.rows("arl_runs_rules.csv");
+  }
+
+  @ParameterizedTest
+  @MethodSource("scatter")
+  void runLengthsScatterAsComputed(Map<String, String> row) {
+    List<ZoneRule> rules = new ArrayList<>();
+    for (char number : row.get("rule_set").substring(1).toCharArray()) {
+      rules.add(ZoneRule.WESTERN_ELECTRIC.get(number - '1'));
+    }
+    RunLength length =
+        RunRuleChances.runLength(rules, ReferenceTable.number(row, "shift_in_sigma"));
+    assertThat(length.sd()).isCloseTo(ReferenceTable.number(row, "exact_SDRL"), within(2e-7));
+  }
+
+  static List<Map<String, String>> otherSets() {
+    return ReferenceTable.rows("arl_other_sets.csv");
+  }
+
+  @ParameterizedTest
+  @MethodSource("otherSets")
+  void otherSetsHaveTheirRunLengths(Map<String, String> row) {
+    String set = row.get("set");
+    List<RunRule> rules =
+        switch (set) {
+          case "WE four, run 8 (C1234)" -> RuleSet.WESTERN_ELECTRIC.rules();
+          case "1 + run 7" -> RuleSet.ISO_7870_2.rules().subList(0, 2);
+          case "N1+N2(9)" -> NELSON.subList(0, 2);
+          case "N1+N5" -> List.of(NELSON.get(0), NELSON.get(4));
+          case "N1+N2+N5+N6" -> List.of(NELSON.get(0), NELSON.get(1), NELSON.get(4), NELSON.get(5));
+          default -> throw new IllegalStateException(set);
+        };
+    assertThat(RunRuleChances.meanRunLength(rules, ReferenceTable.number(row, "shift")))
+        .isCloseTo(ReferenceTable.number(row, "exact_ARL"), within(2e-8));
+  }
+
+  static List<Map<String, String>> singleTests() {
+    return ReferenceTable.rows("nelson_single_test.csv");
+  }
+
+  @ParameterizedTest
+  @MethodSource("singleTests")
+  void singleTestsHaveTheirRunLengths(Map<String, String> row) {
+    String test = row.get("test");
+    double expected = ReferenceTable.number(row, "ARL_in_control");
+    if (test.startsWith("trend") || test.startsWith("altern")) {
+      int window = Integer.parseInt(test.replaceAll("\\D", ""));
+      if (window == 8) {
+        return; // a signal in 22682 points: more random numbers than a test is given
+      }
+      RunRule rule =
+          test.startsWith("t") ? new TrendRule(test, window) : new AlternationRule(test, window);
+      SimulatedRunLength simulated = SimulatedRunLength.of(List.of(rule), 0, 12_000, 1984);
+      assertThat(simulated.runLength().mean())
+          .isCloseTo(expected, within(3.5 * simulated.standardError()));
+      assertThat(simulated.standardError()).isLessThan(0.012 * expected);
+      return;
+    }
+    RunRule rule =
+        switch (test) {
+          case "N1" -> NELSON.get(0);
+          case "N5" -> NELSON.get(4);
+          case "N8any" -> new BandRule("any", 8, 1, false, false, true);
+          default -> {
+            int run = Integer.parseInt(test.substring(3));
+            yield new ZoneRule(test, run, run, 0, true);
+          }
+        };
+    assertThat(RunRuleChances.meanRunLength(List.of(rule), 0))
+        .isCloseTo(expected, within(1e-8 * expected));
+    assertThat(RunRuleChances.meanRunLength(List.of(rule), 1))
+        .isCloseTo(ReferenceTable.number(row, "ARL_shift_1_sigma"), within(2e-8 * expected));
+  }
+
+  static List<Map<String, String>> simulatedSets() {
+    return ReferenceTable.rows("arl_nelson_sets_simulated.csv");
+  }
+
+  @ParameterizedTest
+  @MethodSource("simulatedSets")
+  void simulatedSetsAgreeWithinTheirErrors(Map<String, String> row) {
+    List<RunRule> rules =
+        switch (row.get("tests")) {
+          case "N1-N4" -> NELSON.subList(0, 4);
+          case "N1-N8" -> NELSON;
+          case "N1,N2,N3,N5,N6" ->
+              List.of(NELSON.get(0), NELSON.get(1), NELSON.get(2), NELSON.get(4), NELSON.get(5));
+          default -> RuleSet.WESTERN_ELECTRIC.rules();
+        };
+    SimulatedRunLength own =
+        SimulatedRunLength.of(rules, ReferenceTable.number(row, "shift"), 20_000, 7);
+    double error = Math.hypot(own.standardError(), ReferenceTable.number(row, "standard_error"));
+    assertThat(own.runLength().mean())
+        .isCloseTo(ReferenceTable.number(row, "simulated_ARL"), within(3.5 * error));
+  }
+
+  // The exact chain and the simulation know nothing of each other.
+  @Test
+  void bandRulesOnTheChainAgreeWithSimulation() {
+    List<RunRule> without = new ArrayList<>(NELSON);
+    without.remove(3);
+    without.remove(2);
+    for (double shift : new double[] {0, 0.5}) {
+      RunLength exact = RunRuleChances.runLength(without, shift);
+      SimulatedRunLength simulated = SimulatedRunLength.of(without, shift, 20_000, 63);
+      assertThat(simulated.runLength().mean())
+          .isCloseTo(exact.mean(), within(3.5 * simulated.standardError()));
+      assertThat(simulated.runLength().sd()).isCloseTo(exact.sd(), within(0.05 * exact.sd()));
+    }
+    assertThat(SimulatedRunLength.of(NELSON, 1, 500, 9))
+        .isEqualTo(SimulatedRunLength.of(NELSON, 1, 500, 9));
+  }
+
+  @Test
+  void chancePerPointOfABandIsElementary() {
+    double inside =
+        org.apache.commons.statistics.distribution.NormalDistribution.of(0, 1).probability(-1, 1);
+    assertThat(RunRuleChances.perPoint(List.of(NELSON.get(6))))
+        .isCloseTo(Math.pow(inside, 15), within(1e-15));
+    double outside = 1 - inside;
+    // Eight outside, less those all on one side.
+    assertThat(RunRuleChances.perPoint(List.of(NELSON.get(7))))
+        .isCloseTo(Math.pow(outside, 8) - 2 * Math.pow(outside / 2, 8), within(1e-16));
+  }
+}

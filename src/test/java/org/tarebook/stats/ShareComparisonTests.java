@@ -1,0 +1,174 @@
+package org.tarebook.stats;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.stats.ReferenceTable.number;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import org.apache.commons.statistics.distribution.PoissonDistribution;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Proportion.Count;
+import tools.jackson.databind.JsonNode;
+
+class ShareComparisonTests {
+
+  static List<Map<String, String>> poisson() {
+    return ReferenceTable.rows("poisson_intervals.csv");
+  }
+
+  // R 4.2.2 poisson.test.
+  @ParameterizedTest
+  @MethodSource("poisson")
+  void faultIntervalsMeetR(Map<String, String> row) {
+    FaultRate rate = new FaultRate(Long.parseLong(row.get("count")), 4);
+    double confidence = number(row, "conf");
+    Interval interval = rate.interval(confidence);
+    assertThat(4 * interval.lower())
+        .isCloseTo(number(row, "exact_lo"), within(1e-11 * (1 + number(row, "exact_lo"))));
+    assertThat(4 * interval.upper())
+        .isCloseTo(number(row, "exact_hi"), within(1e-11 * number(row, "exact_hi")));
+    assertThat(4 * rate.upperLimit(confidence))
+        .isCloseTo(number(row, "one_sided_upper"), within(1e-11 * number(row, "one_sided_upper")));
+  }
+
+  @Test
+  void faultIntervalsNeverFallShort() {
+    for (double mean : new double[] {0.3, 2.5, 9.1}) {
+      PoissonDistribution poisson = PoissonDistribution.of(mean);
+      double held = 0;
+      for (int c = 0; c < 60; c++) {
+        Interval interval = new FaultRate(c, 1).interval(0.95);
+        if (interval.lower() <= mean && mean <= interval.upper()) {
+          held += poisson.probability(c);
+        }
+      }
+      assertThat(held).isGreaterThanOrEqualTo(0.95);
+    }
+    assertThat(new FaultRate(3, 2).rate()).isEqualTo(1.5);
+    assertThatThrownBy(() -> new FaultRate(-1, 1)).hasMessage("faults is -1, must be at least 0");
+    assertThatThrownBy(() -> new FaultRate(1, 0)).hasMessageContaining("size is 0.0");
+  }
+
+  // Newcombe (1998) Table I and NIST/SEMATECH e-Handbook 7.2.4.1, printed digits.
+  @Test
+  void sharesMeetThePrintedTables() {
+    JsonNode published = ReferenceTable.json("proportions_published.json");
+    for (JsonNode row : published.get("newcombe").get("rows")) {
+      Count count = new Count(row.get("x").asLong(), row.get("n").asLong());
+      assertPrinted(Proportion.wilson(count, 0.95), row.get("wilson"));
+      assertPrinted(Proportion.clopperPearson(count, 0.95), row.get("clopper_pearson"));
+    }
+    Interval exact = Proportion.clopperPearson(new Count(4, 20), 0.9);
+    assertThat(exact.lower()).isCloseTo(0.071354, within(5e-7));
+    // The handbook prints 0.401029; the exact limit is 0.4010281, so its last digit is one too
+    // many.
+    assertThat(exact.upper()).isCloseTo(0.4010281, within(5e-8));
+    assertThat(exact.upper()).isLessThan(0.4010285);
+  }
+
+  private static void assertPrinted(Interval own, JsonNode printed) {
+    assertThat(own.lower()).isCloseTo(printed.get(0).asDouble(), within(5.1e-5));
+    assertThat(own.upper()).isCloseTo(printed.get(1).asDouble(), within(5.1e-5));
+  }
+
+  // Newcombe, Statistics in Medicine 17 (1998) 873-890, Table II, method 10: 56/70 - 48/80 is
+  // 0.0524 to 0.3339, 9/10 - 3/10 is 0.1705 to 0.8090.
+  @Test
+  void differencesMeetThePublishedTable() {
+    ShareComparison first = ShareComparison.of(new Count(56, 70), new Count(48, 80));
+    assertThat(first.difference()).isCloseTo(0.2, within(1e-15));
+    assertThat(first.interval(0.95).lower()).isCloseTo(0.0524, within(5e-5));
+    assertThat(first.interval(0.95).upper()).isCloseTo(0.3339, within(5e-5));
+    ShareComparison second = ShareComparison.of(new Count(9, 10), new Count(3, 10));
+    assertThat(second.interval(0.95).lower()).isCloseTo(0.1705, within(5e-5));
+    assertThat(second.interval(0.95).upper()).isCloseTo(0.8090, within(5e-5));
+  }
+
+  @Test
+  void spreadBetweenShiftsMakesADifferenceLessSure() {
+    Random random = new Random(111);
+    int rounds = 1000;
+    int plainWrong = 0;
+    int shiftsWrong = 0;
+    for (int r = 0; r < rounds; r++) {
+      List<Count> one = shifts(random, 12);
+      List<Count> other = shifts(random, 12);
+      ShareComparison shifts = ShareComparison.ofShifts(one, other).orElseThrow();
+      shiftsWrong += shifts.p() < 0.05 ? 1 : 0;
+      ShareComparison plain = ShareComparison.of(shifts.first(), shifts.second());
+      plainWrong += plain.p() < 0.05 ? 1 : 0;
+      assertThat(shifts.interval(0.95).lower()).isLessThanOrEqualTo(plain.interval(0.95).lower());
+    }
+    // Both sides are one process whose shifts move: 5 % is nominal.
+    assertThat((double) shiftsWrong / rounds).isBetween(0.03, 0.075);
+    assertThat((double) plainWrong / rounds).isGreaterThan(0.25);
+  }
+
+  /** Shifts of 400 items whose share moves between 2 and 8 %. */
+  private static List<Count> shifts(Random random, int n) {
+    List<Count> shifts = new ArrayList<>();
+    for (int i = 0; i < n; i++) {
+      double p = 0.02 + 0.06 * random.nextDouble();
+      shifts.add(new Count(random.doubles(400).filter(u -> u < p).count(), 400));
+    }
+    return shifts;
+  }
+
+  @Test
+  void comparisonsOfNothingSayNothing() {
+    ShareComparison none = ShareComparison.of(new Count(0, 5), new Count(0, 7));
+    assertThat(none.p()).isEqualTo(1);
+    assertThat(ShareComparison.ofShifts(List.of(), List.of(new Count(1, 2)))).isEmpty();
+    assertThat(ShareComparison.ofShifts(List.of(new Count(1, 2)), List.of(new Count(1, 2))))
+        .isEmpty();
+  }
+
+  @Test
+  void yieldIsTheProductOfItsSteps() {
+    FirstPassYield yield =
+        new FirstPassYield(List.of(new Count(98, 100), new Count(190, 200), new Count(50, 50)));
+    assertThat(yield.share()).isCloseTo(0.98 * 0.95, within(1e-15));
+    Interval interval = yield.interval(0.95);
+    assertThat(interval.lower()).isBetween(0.86, 0.9);
+    assertThat(interval.upper()).isBetween(0.95, 0.98);
+    assertThat(new FirstPassYield(List.of(new Count(5, 5))).interval(0.95).upper()).isEqualTo(1);
+    assertThat(new FirstPassYield(List.of(new Count(0, 5))).interval(0.95).lower()).isZero();
+    assertThatThrownBy(() -> new FirstPassYield(List.of()))
+        .hasMessageContaining("at least one step");
+  }
+
+  @Test
+  void yieldIntervalsHoldTheirConfidence() {
+    Random random = new Random(112);
+    double[] p = {0.97, 0.99, 0.93, 0.995};
+    int[] n = {200, 150, 180, 120};
+    double truth = 0.97 * 0.99 * 0.93 * 0.995;
+    int rounds = 3000;
+    int held = 0;
+    for (int r = 0; r < rounds; r++) {
+      List<Count> steps = new ArrayList<>();
+      for (int i = 0; i < p.length; i++) {
+        double share = p[i];
+        steps.add(new Count(random.doubles(n[i]).filter(u -> u < share).count(), n[i]));
+      }
+      Interval interval = new FirstPassYield(steps).interval(0.9);
+      held += interval.lower() <= truth && truth <= interval.upper() ? 1 : 0;
+    }
+    assertThat((double) held / rounds).isBetween(0.88, 0.92);
+  }
+
+  @Test
+  void yieldOfOneStepIsAShare() {
+    Count count = new Count(180, 200);
+    Interval one = new FirstPassYield(List.of(count)).interval(0.95);
+    Interval wilson = Proportion.wilson(count, 0.95);
+    assertThat(one.lower()).isCloseTo(wilson.lower(), within(0.001));
+    assertThat(one.upper()).isCloseTo(wilson.upper(), within(0.001));
+  }
+}

@@ -1,0 +1,204 @@
+package org.tarebook.stats.baseline;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.SigmaEstimate;
+import org.tarebook.stats.Subgroup;
+
+class DoubtTests {
+
+  @Test
+  void fewSubgroupsSayLittleOfSigma() {
+    Doubt twenty =
+        SpreadDoubts.fewSubgroups(new SigmaEstimate(0.01, 60, Estimator.POOLED, 20), 0.1);
+    assertThat(twenty.figure()).isCloseTo(1 / Math.sqrt(120), within(1e-15));
+    assertThat(twenty.raised()).isFalse();
+    assertThat(
+            SpreadDoubts.fewSubgroups(new SigmaEstimate(0.01, 15, Estimator.POOLED, 5), 0.1)
+                .raised())
+        .isTrue();
+  }
+
+  // Weighings in steps of 5 g with a sigma of 4 g are too coarse.
+  @Test
+  void coarseInstrumentsAreHeldAgainstSigma() {
+    assertThat(SpreadDoubts.coarse(0.005, 0.004))
+        .isEqualTo(new Doubt(Doubt.Kind.COARSE_INSTRUMENT, 1.25, 1, true));
+    assertThat(SpreadDoubts.coarse(0.005, 0.005).raised()).isFalse();
+  }
+
+  // Autoregressive series of the first order, correlation 0.7 and none.
+  @Test
+  void readingsThatFollowEachOtherAreFound() {
+    Random random = new Random(81);
+    assertThat(SpreadDoubts.following(series(random, 0.7, 100), 0.95).orElseThrow().raised())
+        .isTrue();
+    int raised = 0;
+    for (int i = 0; i < 1000; i++) {
+      raised += SpreadDoubts.following(series(random, 0, 100), 0.95).orElseThrow().raised() ? 1 : 0;
+    }
+    // Nominally 5 % of independent series; standard error 0.7 %.
+    assertThat(raised).isBetween(25, 75);
+    assertThat(SpreadDoubts.following(List.of(BigDecimal.ONE), 0.95)).isEmpty();
+  }
+
+  private static List<BigDecimal> series(Random random, double phi, int n) {
+    List<BigDecimal> x = new ArrayList<>();
+    double last = random.nextGaussian();
+    for (int i = 0; i < n; i++) {
+      last = phi * last + Math.sqrt(1 - phi * phi) * random.nextGaussian();
+      x.add(BigDecimal.valueOf(last));
+    }
+    return x;
+  }
+
+  @Test
+  void streamsMixedInsideSubgroupsAreFound() {
+    Random random = new Random(82);
+    double[] calm = new double[1000];
+    for (int i = 0; i < calm.length; i++) {
+      calm[i] = SpreadDoubts.streamsMixed(rows(random, 25, 4, 0), 0.01).orElseThrow().figure();
+    }
+    // A chance is uniform when nothing is wrong.
+    Arrays.sort(calm);
+    assertThat(calm[100]).isCloseTo(0.1, within(0.04));
+    assertThat(calm[500]).isCloseTo(0.5, within(0.06));
+    assertThat(SpreadDoubts.streamsMixed(rows(random, 25, 4, 1.5), 0.01).orElseThrow().raised())
+        .isTrue();
+    // A common large value changes nothing that matters.
+    double[][] rows = rows(random, 10, 3, 0);
+    double p = SpreadDoubts.streamsMixed(rows, 0.01).orElseThrow().figure();
+    double[][] moved =
+        Arrays.stream(rows)
+            .map(row -> Arrays.stream(row).map(v -> v + 1e6).toArray())
+            .toArray(double[][]::new);
+    assertThat(SpreadDoubts.streamsMixed(moved, 0.01).orElseThrow().figure())
+        .isCloseTo(p, within(1e-8));
+    assertThat(SpreadDoubts.streamsMixed(new double[][] {{1, 2}, {1, 2}}, 0.01)).isEmpty();
+    assertThatThrownBy(() -> SpreadDoubts.streamsMixed(new double[][] {{1, 2}, {1, 2, 3}}, 0.01))
+        .hasMessage("subgroup 1 has 3 readings, subgroup 0 has 2");
+    assertThatThrownBy(
+            () -> SpreadDoubts.streamsMixed(new double[][] {{1, 2}, {1, Double.NaN}}, 0.01))
+        .hasMessage("subgroup 1 reading 1 is NaN, must be finite");
+    assertThatThrownBy(() -> SpreadDoubts.streamsMixed(new double[1][2], 0.01))
+        .hasMessage("number of subgroups is 1, must be at least 2");
+  }
+
+  /** Every subgroup has a level of its own; the last stream lies higher by {@code apart}. */
+  private static double[][] rows(Random random, int m, int n, double apart) {
+    double[][] rows = new double[m][n];
+    for (double[] row : rows) {
+      double level = 2 * random.nextGaussian();
+      for (int j = 0; j < n; j++) {
+        row[j] = level + random.nextGaussian() + (j == n - 1 ? apart : 0);
+      }
+    }
+    return rows;
+  }
+
+  @Test
+  void subgroupsThatAgreeTooWellAreFound() {
+    Random random = new Random(83);
+    List<Subgroup> honest = new ArrayList<>();
+    List<Subgroup> mixed = new ArrayList<>();
+    for (int i = 0; i < 25; i++) {
+      long[] a = new long[4];
+      long[] b = new long[4];
+      for (int j = 0; j < 4; j++) {
+        a[j] = Math.round(1e6 * random.nextGaussian());
+        b[j] = Math.round(1e6 * (random.nextGaussian() + (j % 2 == 0 ? 4 : -4)));
+      }
+      honest.add(Subgroup.of(a));
+      mixed.add(Subgroup.of(b));
+    }
+    assertThat(SpreadDoubts.tooAlike(honest, 0.01).orElseThrow().raised()).isFalse();
+    assertThat(SpreadDoubts.tooAlike(mixed, 0.01).orElseThrow().raised()).isTrue();
+    assertThat(SpreadDoubts.tooAlike(List.of(), 0.01)).isEmpty();
+  }
+
+  @Test
+  void preferredLastDigitsAreFound() {
+    Random random = new Random(84);
+    long[] honest = random.longs(500, 4300, 4500).toArray();
+    assertThat(ReadingDoubts.lastDigits(honest, 0.001).orElseThrow().doubt().raised()).isFalse();
+    long[] rounded =
+        Arrays.stream(honest).map(v -> random.nextInt(3) == 0 ? v / 5 * 5 : v).toArray();
+    ReadingDoubts.LastDigits found = ReadingDoubts.lastDigits(rounded, 0.001).orElseThrow();
+    assertThat(found.doubt().raised()).isTrue();
+    assertThat(found.counts().get(0) + found.counts().get(5)).isGreaterThan(180);
+    assertThat(found.counts().stream().mapToLong(Long::longValue).sum()).isEqualTo(500);
+    // By hand: all 50 end in 7, so (45^2 + 9 * 5^2) / 5 = 450.
+    long[] sevens = new long[50];
+    Arrays.fill(sevens, -4387);
+    assertThat(ReadingDoubts.lastDigits(sevens, 0.001).orElseThrow().chiSquared())
+        .isCloseTo(450, within(1e-12));
+    assertThat(ReadingDoubts.lastDigits(new long[49], 0.001)).isEmpty();
+  }
+
+  @Test
+  void readingsPiledInsideALimitAreFound() {
+    Random random = new Random(85);
+    double[] honest = new double[4000];
+    for (int i = 0; i < honest.length; i++) {
+      honest[i] = Math.rint((4.39 + 0.02 * random.nextGaussian()) * 200) / 200;
+    }
+    // The limit lies between two steps of 5 g.
+    double limit = 4.4325;
+    assertThat(
+            ReadingDoubts.piledInside(honest, limit, true, 0.01, 4.39, 0.02, 0.001)
+                .orElseThrow()
+                .raised())
+        .isFalse();
+    double[] flinched = Arrays.stream(honest).map(v -> v > limit && v < 4.441 ? 4.43 : v).toArray();
+    assertThat(
+            ReadingDoubts.piledInside(flinched, limit, true, 0.01, 4.39, 0.02, 0.001)
+                .orElseThrow()
+                .raised())
+        .isTrue();
+    // Mirrored at a lower limit the figure is the same.
+    double[] mirrored = Arrays.stream(flinched).map(v -> -v).toArray();
+    assertThat(ReadingDoubts.piledInside(mirrored, -limit, false, 0.01, -4.39, 0.02, 0.001))
+        .isEqualTo(ReadingDoubts.piledInside(flinched, limit, true, 0.01, 4.39, 0.02, 0.001));
+    assertThat(ReadingDoubts.piledInside(honest, 9, true, 0.01, 4.39, 0.02, 0.001)).isEmpty();
+    assertThatThrownBy(() -> ReadingDoubts.piledInside(honest, 4, true, 0, 4.39, 0.02, 0.001))
+        .hasMessage("width is 0.0, must be positive and finite");
+  }
+
+  // By hand:
+  // 3 failed all again, 5 passed none again: 1 / C(8, 3) = 1 / 56.
+  @Test
+  void measuringAgainUntilItPassesIsFound() {
+    List<List<Boolean>> items = new ArrayList<>();
+    for (int i = 0; i < 3; i++) {
+      items.add(List.of(false, i == 0, true));
+    }
+    for (int i = 0; i < 5; i++) {
+      items.add(List.of(true));
+    }
+    items.add(List.of());
+    ReadingDoubts.MeasuredAgain found = ReadingDoubts.measuredAgain(items, 0.05).orElseThrow();
+    assertThat(found.doubt().figure()).isCloseTo(1.0 / 56, within(1e-15));
+    assertThat(found.doubt().raised()).isTrue();
+    assertThat(found.failed()).isEqualTo(3);
+    assertThat(found.failedAgain()).isEqualTo(3);
+    assertThat(found.passed()).isEqualTo(5);
+    assertThat(found.passedAgain()).isZero();
+    assertThat(found.endedPassing()).isEqualTo(3);
+    assertThat(ReadingDoubts.measuredAgain(items.subList(0, 3), 0.05)).isEmpty();
+    List<List<Boolean>> declared =
+        List.of(List.of(false, false), List.of(true, true), List.of(true, false));
+    assertThat(ReadingDoubts.measuredAgain(declared, 0.05).orElseThrow().doubt().raised())
+        .isFalse();
+    assertThatThrownBy(() -> ReadingDoubts.measuredAgain(items, 0))
+        .hasMessage("bound is 0.0, must lie between 0 and 1");
+  }
+}

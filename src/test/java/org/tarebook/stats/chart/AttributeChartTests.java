@@ -1,0 +1,170 @@
+package org.tarebook.stats.chart;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.stats.ReferenceTable.json;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Random;
+import org.apache.commons.statistics.distribution.BinomialDistribution;
+import org.apache.commons.statistics.distribution.PoissonDistribution;
+import org.junit.jupiter.api.Test;
+import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.Proportion;
+import tools.jackson.databind.JsonNode;
+
+class AttributeChartTests {
+
+  private static final double TAIL = CountLimits.NORMAL_TAIL;
+
+  // NIST/SEMATECH e-Handbook, 6.3.3.1: 16, 28 and 4; wafer 3 lies on the limit, 24 beyond.
+  @Test
+  void faultsMeetTheHandbook() {
+    CountLimits limits = CountLimits.ofFaults(16, TAIL);
+    assertThat(limits.threeSigma()).isEqualTo(new ControlLimits(16, 4, 28));
+    List<Integer> beyond = new ArrayList<>();
+    JsonNode data = json("c_chart_wafers.json").get("data");
+    for (int i = 0; i < data.size(); i++) {
+      if (data.get(i).asInt() > limits.threeSigma().upper()) {
+        beyond.add(i + 1);
+      }
+    }
+    assertThat(beyond).containsExactly(24);
+    PoissonDistribution poisson = PoissonDistribution.of(16);
+    assertThat(limits.threeSigmaChance())
+        .isCloseTo(
+            poisson.survivalProbability(28) + poisson.cumulativeProbability(3), within(1e-15));
+  }
+
+  // NIST/SEMATECH e-Handbook, 6.3.3.2 (np and p), and the p chart of varying size.
+  @Test
+  void itemsMeetTheHandbook() {
+    JsonNode expected = json("p_np_chart_wafers.json").get("recomputed");
+    double p = 347.0 / 1500;
+    CountLimits limits = CountLimits.ofItems(p, 50, TAIL);
+    assertLimits(limits.threeSigma(), expected, "np_cl", "np_lcl", "np_ucl");
+    assertLimits(limits.per(50), expected, "p_bar", "lcl", "ucl");
+
+    JsonNode varying = json("p_chart_variable_n.json");
+    for (int i = 0; i < varying.get("n").size(); i++) {
+      int n = varying.get("n").get(i).asInt();
+      JsonNode point = varying.get("recomputed").get("points").get(i);
+      ControlLimits lines = CountLimits.ofItems(234.0 / 2450, n, TAIL).per(n);
+      assertThat(lines.upper()).isCloseTo(point.get("ucl").asDouble(), within(1e-12));
+      assertThat(lines.lower()).isCloseTo(point.get("lcl").asDouble(), within(1e-12));
+    }
+    JsonNode u = json("u_chart_constant_n.json").get("recomputed");
+    assertLimits(CountLimits.ofFaults(1.93 * 5, TAIL).per(5), u, "u_bar", "lcl", "ucl");
+  }
+
+  private static void assertLimits(
+      ControlLimits limits, JsonNode expected, String centre, String lower, String upper) {
+    assertThat(limits.centre()).isCloseTo(expected.get(centre).asDouble(), within(1e-12));
+    assertThat(limits.lower()).isCloseTo(expected.get(lower).asDouble(), within(1e-12));
+    assertThat(limits.upper()).isCloseTo(expected.get(upper).asDouble(), within(1e-12));
+  }
+
+  @Test
+  void exactLimitsAreTheTightestThatKeepTheChance() {
+    Random random = new Random(51);
+    for (int round = 0; round < 300; round++) {
+      int n = 1 + random.nextInt(800);
+      double p = random.nextDouble() * 0.98 + 0.01;
+      double tail = 0.0001 + 0.05 * random.nextDouble();
+      CountLimits items = CountLimits.ofItems(p, n, tail);
+      BinomialDistribution binomial = BinomialDistribution.of(n, p);
+      assertThat(items.chanceAbove()).isLessThanOrEqualTo(tail);
+      assertThat(items.chanceBelow()).isLessThanOrEqualTo(tail);
+      assertThat(items.chanceAbove())
+          .isCloseTo(1 - binomial.cumulativeProbability((int) items.most()), within(1e-12));
+      assertThat(1 - binomial.cumulativeProbability((int) items.most() - 1)).isGreaterThan(tail);
+      assertThat(binomial.cumulativeProbability((int) items.fewest())).isGreaterThan(tail);
+      assertThat(items.beyond(items.most())).isFalse();
+      assertThat(items.beyond(items.most() + 1)).isTrue();
+      assertThat(items.beyond(items.fewest() - 1)).isTrue();
+
+      CountLimits faults = CountLimits.ofFaults(p * n / 4, tail);
+      PoissonDistribution poisson = PoissonDistribution.of(p * n / 4);
+      assertThat(poisson.cumulativeProbability((int) faults.fewest())).isGreaterThan(tail);
+      assertThat(faults.chanceBelow()).isLessThanOrEqualTo(tail);
+      assertThat(faults.chanceAbove()).isLessThanOrEqualTo(tail);
+    }
+  }
+
+  @Test
+  void threeSigmaLinesOfRareFaultsSignalTooOften() {
+    // One fault in four points expected: 0.25 + 3 * 0.5 = 1.75, so two faults signal.
+    CountLimits rare = CountLimits.ofFaults(0.25, TAIL);
+    assertThat(rare.threeSigma().lower()).isZero();
+    // 1 - 1.25 exp(-0.25)
+    assertThat(rare.threeSigmaChance()).isCloseTo(0.0264990211, within(1e-10));
+    assertThat(rare.most()).isEqualTo(3);
+    assertThat(rare.fewest()).isZero();
+    assertThat(rare.beyond(0)).isFalse();
+  }
+
+  @Test
+  void allowsForTheSpreadBetweenShifts() {
+    Random random = new Random(52);
+    List<Proportion.Count> chance = new ArrayList<>();
+    List<Proportion.Count> moving = new ArrayList<>();
+    for (int i = 0; i < 60; i++) {
+      chance.add(counted(random, 2000, 0.02));
+      moving.add(counted(random, 2000, 0.02 + 0.012 * (random.nextDouble() - 0.5) * 2));
+    }
+    BetweenShiftSpread calm = BetweenShiftSpread.ofShares(chance).orElseThrow();
+    assertThat(calm.factor()).isBetween(0.75, 1.25);
+    assertThat(calm.p()).isGreaterThan(0.01);
+    BetweenShiftSpread wide = BetweenShiftSpread.ofShares(moving).orElseThrow();
+    assertThat(wide.factor()).isGreaterThan(1.7);
+    assertThat(wide.p()).isLessThan(1e-6);
+    long beyond =
+        java.util.stream.IntStream.range(0, 60)
+            .filter(
+                i ->
+                    moving.get(i).share() > wide.limits().get(i).upper()
+                        || moving.get(i).share() < wide.limits().get(i).lower())
+            .count();
+    assertThat(beyond).isZero();
+    ControlLimits plain = CountLimits.ofItems(wide.centre(), 2000, TAIL).per(2000);
+    assertThat(moving.stream().filter(c -> c.share() > plain.upper()).count()).isGreaterThan(1);
+  }
+
+  // By hand: centre 3; z = (2-3, 4-3, 3-3) / sqrt(3), moving ranges 2 and 1 over sqrt(3).
+  @Test
+  void ratesByHand() {
+    BetweenShiftSpread rates =
+        BetweenShiftSpread.ofRates(new long[] {2, 4, 3}, new double[] {1, 1, 1}).orElseThrow();
+    assertThat(rates.centre()).isEqualTo(3);
+    double factor = 1.5 / Math.sqrt(3) / (2 / Math.sqrt(Math.PI));
+    assertThat(rates.factor()).isCloseTo(factor, within(1e-13));
+    assertThat(rates.dispersion()).isCloseTo(1.0 / 3, within(1e-14));
+    // chi-square of 2/3 with 2 degrees: exp(-1/3)
+    assertThat(rates.p()).isCloseTo(Math.exp(-1.0 / 3), within(1e-13));
+    assertThat(rates.limits().get(1).upper())
+        .isCloseTo(3 + 3 * factor * Math.sqrt(3), within(1e-12));
+  }
+
+  @Test
+  void isAbsentWithoutCountsAndRefusesWhatCannotBe() {
+    Proportion.Count none = new Proportion.Count(0, 10);
+    assertThat(BetweenShiftSpread.ofShares(List.of(none, none))).isEmpty();
+    assertThat(BetweenShiftSpread.ofShares(List.of(new Proportion.Count(1, 2)))).isEmpty();
+    assertThat(BetweenShiftSpread.ofRates(new long[2], new double[] {1, 1})).isEmpty();
+    assertThatThrownBy(() -> BetweenShiftSpread.ofRates(new long[2], new double[1]))
+        .hasMessage("2 counts of faults for 1 sizes");
+    assertThatThrownBy(() -> BetweenShiftSpread.ofRates(new long[] {-1}, new double[] {1}))
+        .hasMessage("faults of point 0 is -1, must be at least 0");
+    assertThatThrownBy(() -> CountLimits.ofItems(0, 10, TAIL)).hasMessageContaining("share is 0.0");
+    assertThatThrownBy(() -> CountLimits.ofFaults(4, 0.5))
+        .hasMessage("tail is 0.5, must be below 0.5");
+  }
+
+  private static Proportion.Count counted(Random random, int n, double p) {
+    double[] draws = random.doubles(n).toArray();
+    return new Proportion.Count(Arrays.stream(draws).filter(u -> u < p).count(), n);
+  }
+}

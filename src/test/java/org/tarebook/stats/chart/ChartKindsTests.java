@@ -1,0 +1,130 @@
+package org.tarebook.stats.chart;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.stats.ReferenceTable.doubles;
+import static org.tarebook.stats.ReferenceTable.json;
+import static org.tarebook.stats.ReferenceTable.nanos;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.Subgroup;
+import tools.jackson.databind.JsonNode;
+
+class ChartKindsTests {
+
+  // NIST/SEMATECH e-Handbook, 6.3.2.2, data; Wheeler and Chambers' factors 3.145 and 3.865.
+  @Test
+  void medianMovingRangeGivesSigmaAndLimits() {
+    JsonNode example = json("imr_flowrate.json");
+    JsonNode exact = example.get("recomputed_exact_d2");
+    MovingRangeMedian median = MovingRangeMedian.of(doubles(example.get("data"))).orElseThrow();
+    assertThat(median.median()).isCloseTo(exact.get("mr_median").asDouble(), within(1e-12));
+    assertThat(median.sigma())
+        .isCloseTo(exact.get("sigma_hat_median_mr").asDouble(), within(1e-11));
+    MovingRangeMedian one = MovingRangeMedian.of(new double[] {0, 1}).orElseThrow();
+    assertThat(one.sigma()).isCloseTo(1.0483580825075305, within(1e-12));
+    assertThat(one.ofIndividual(0).upper()).isCloseTo(3.1450742475225915, within(1e-11));
+    assertThat(one.ofMovingRange().upper()).isCloseTo(3.8641289730680723, within(1e-11));
+    // Printed 3.865 from factors rounded before the product; 3.864 is right.
+    assertThat(one.ofMovingRange().upper()).isLessThan(3.8645);
+    assertThat(MovingRangeMedian.of(new double[] {1})).isEmpty();
+    assertThatThrownBy(() -> MovingRangeMedian.of(new double[] {1, Double.NaN}))
+        .hasMessage("reading 1 is NaN, must be finite");
+  }
+
+  @Test
+  void oneWildReadingHardlyMovesTheMedian() {
+    double[] x = new Random(41).doubles(41).map(u -> 4.385 + 0.01 * u).toArray();
+    double calm = MovingRangeMedian.of(x).orElseThrow().sigma();
+    x[20] = 9;
+    assertThat(MovingRangeMedian.of(x).orElseThrow().sigma()).isCloseTo(calm, within(0.2 * calm));
+  }
+
+  @Test
+  void unequalSubgroupsGetTheirOwnLimits() {
+    List<Subgroup> subgroups =
+        List.of(
+            Subgroup.of(4_385_000_000L, 4_390_000_000L, 4_375_000_000L),
+            Subgroup.of(4_410_000_000L),
+            Subgroup.of(4_380_000_000L, 4_400_000_000L, 4_395_000_000L, 4_385_000_000L));
+    SubgroupChart chart = SubgroupChart.of(subgroups).orElseThrow();
+    // By hand: squared deviations 350/3 and 250 in grams squared over 2 + 3 degrees.
+    double sigma = Math.sqrt((350.0 / 3 + 250) / 5) / 1000;
+    assertThat(chart.sigma().sigma()).isCloseTo(sigma, within(1e-15));
+    assertThat(chart.centre()).isCloseTo(35.120 / 8, within(1e-15));
+    assertThat(chart.points().get(0).meanLimits().upper())
+        .isCloseTo(4.39 + 3 * sigma / Math.sqrt(3), within(1e-14));
+    assertThat(chart.points().get(1).sd()).isNull();
+    assertThat(chart.points().get(1).sdLimits()).isNull();
+    assertThat(chart.points().get(1).meanLimits().lower())
+        .isCloseTo(4.39 - 3 * sigma, within(1e-14));
+    assertThat(chart.points().get(2).sdLimits()).isEqualTo(ControlLimits.ofSd(sigma(chart), 4));
+    assertThat(SubgroupChart.of(List.of(Subgroup.of(1)))).isEmpty();
+  }
+
+  private static double sigma(SubgroupChart chart) {
+    return chart.sigma().sigma();
+  }
+
+  @Test
+  void equalSubgroupsMeetThePublishedPooledSigma() {
+    JsonNode rings = json("xbar_s_piston_rings.json");
+    List<Subgroup> subgroups = nanos(rings.get("data")).stream().map(Subgroup::of).toList();
+    SubgroupChart chart = SubgroupChart.of(subgroups).orElseThrow();
+    assertThat(chart.sigma().sigma())
+        .isCloseTo(rings.get("recomputed").get("s_pooled").asDouble(), within(1e-13));
+    assertThat(chart.centre()).isCloseTo(74.001176, within(1e-12));
+  }
+
+  // Simulated press: cavities differ by 2, loads by 3, so means move and their chart must allow it.
+  @Test
+  void cavitiesOfOneLoadDoNotSetTheLimitsOfItsMean() {
+    Random random = new Random(42);
+    int loads = 4000;
+    List<Subgroup> subgroups = new ArrayList<>();
+    for (int i = 0; i < loads; i++) {
+      double load = 3 * random.nextGaussian();
+      long[] cavities = new long[4];
+      for (int j = 0; j < 4; j++) {
+        cavities[j] = Math.round((100 + load + 2 * random.nextGaussian()) * 1e9);
+      }
+      subgroups.add(Subgroup.of(cavities));
+    }
+    BetweenWithin three = BetweenWithin.of(subgroups).orElseThrow();
+    assertThat(three.sigmaWithin().sigma()).isCloseTo(2, within(0.05));
+    assertThat(three.sigmaBetween()).isCloseTo(3, within(0.15));
+    assertThat(three.sigmaTogether()).isCloseTo(Math.sqrt(13), within(0.15));
+    long outside = beyond(subgroups, three.means());
+    assertThat(outside).isBetween(2L, 30L);
+    // From the spread inside, most loads would signal.
+    assertThat(beyond(subgroups, ControlLimits.ofMean(100, 2, 4))).isGreaterThan(loads / 4);
+    assertThat(three.within()).isEqualTo(ControlLimits.ofSd(three.sigmaWithin().sigma(), 4));
+    assertThat(BetweenWithin.of(subgroups.subList(0, 1))).isEmpty();
+    assertThat(BetweenWithin.of(List.of())).isEmpty();
+    assertThatThrownBy(() -> BetweenWithin.of(List.of(Subgroup.of(1, 2), Subgroup.of(1, 2, 3))))
+        .hasMessageContaining("subgroup 1 has 3 readings, subgroup 0 has 2");
+  }
+
+  private static long beyond(List<Subgroup> subgroups, ControlLimits limits) {
+    return subgroups.stream()
+        .filter(s -> s.mean() > limits.upper() || s.mean() < limits.lower())
+        .count();
+  }
+
+  @Test
+  void shortRunsShareOneChart() {
+    List<ShortRun.Point> points =
+        List.of(new ShortRun.Point(4.395, 4.385, 0.01, 1), new ShortRun.Point(6.18, 6.2, 0.02, 4));
+    assertThat(ShortRun.deviations(points)).containsExactly(4.395 - 4.385, 6.18 - 6.2);
+    assertThat(ShortRun.standardised(points)[0]).isCloseTo(1, within(1e-12));
+    assertThat(ShortRun.standardised(points)[1]).isCloseTo(-2, within(1e-12));
+    assertThatThrownBy(() -> new ShortRun.Point(1, 1, 0, 1)).hasMessageContaining("sigma is 0.0");
+    assertThatThrownBy(() -> new ShortRun.Point(1, 1, 1, 0))
+        .hasMessage("readings per point is 0, must be at least 1");
+  }
+}

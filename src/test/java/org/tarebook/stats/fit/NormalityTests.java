@@ -1,0 +1,198 @@
+package org.tarebook.stats.fit;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.stats.ReferenceTable.number;
+
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.ReferenceTable;
+import tools.jackson.databind.JsonNode;
+
+class NormalityTests {
+
+  static List<Map<String, String>> byR() {
+    return ReferenceTable.rows("normality/results_R.csv");
+  }
+
+  // R 4.2.2 shapiro.test and nortest ad.test; A2 by mpmath.
+  @ParameterizedTest
+  @MethodSource("byR")
+  void agreesWithR(Map<String, String> row) {
+    double[] x = FitsTests.data(row.get("dataset"));
+    // Readings of a million with a spread of 0.009 have lost some digits as doubles.
+    double tolerance = row.get("dataset").startsWith("d20") ? 1e-7 : 1e-11;
+    AndersonDarling ad = AndersonDarling.of(x).orElseThrow();
+    assertThat(ad.statistic()).isCloseTo(number(row, "AD_A2_mpmath"), within(tolerance));
+    assertThat(ad.modified())
+        .isCloseTo(number(row, "AD_A2star_1986(1+0.75/n+2.25/n^2)"), within(1e-7));
+    assertThat(ad.modifiedOf1974())
+        .isCloseTo(number(row, "AD_A2star_1974(1+4/n-25/n^2)"), within(1e-7));
+    double p = number(row, "AD_p_R_nortest");
+    assertThat(ad.p()).isCloseTo(p, within(1e-6 * p));
+
+    ShapiroWilk sw = ShapiroWilk.of(x).orElseThrow();
+    assertThat(sw.w()).isCloseTo(number(row, "SW_W_R"), within(2e-8));
+    double swP = number(row, "SW_p_R");
+    assertThat(sw.p()).isCloseTo(swP, within(1e-6 * swP));
+  }
+
+  static List<Map<String, String>> byScipy() {
+    return ReferenceTable.rows("normality/results_scipy.csv");
+  }
+
+  // scipy 1.17.1 skew and kurtosis, with and without bias.
+  @ParameterizedTest
+  @MethodSource("byScipy")
+  void shapesAgreeWithScipy(Map<String, String> row) {
+    Shape shape = Shape.of(FitsTests.data(row.get("dataset"))).orElseThrow();
+    double tolerance = row.get("dataset").startsWith("d20") ? 1e-7 : 1e-11;
+    assertThat(shape.skewness()).isCloseTo(number(row, "skewness_g1"), within(tolerance));
+    assertThat(shape.kurtosis()).isCloseTo(number(row, "excess_kurtosis_g2"), within(tolerance));
+    assertThat(shape.adjustedSkewness().orElseThrow())
+        .isCloseTo(number(row, "skewness_G1_adjusted"), within(tolerance));
+    assertThat(shape.adjustedKurtosis().orElseThrow())
+        .isCloseTo(number(row, "kurtosis_G2_adjusted"), within(tolerance));
+  }
+
+  // NIST/SEMATECH e-Handbook 1.4.2.8 prints the figure of 1974, 1.4.2.1 the unmodified one.
+  @Test
+  void handbookPrintsTwoDifferentFigures() {
+    for (JsonNode printed :
+        ReferenceTable.json("normality/nist_anderson_darling.json").get("cases")) {
+      String data = printed.get("data").asString().replace(".csv", "");
+      AndersonDarling ad = AndersonDarling.of(FitsTests.data(data)).orElseThrow();
+      boolean unmodified = printed.get("printed_value_is").asString().startsWith("unmodified");
+      BigDecimal value = new BigDecimal(printed.get("printed_A2").asString());
+      double own = unmodified ? ad.statistic() : ad.modifiedOf1974();
+      assertThat(new BigDecimal(own).setScale(value.scale(), RoundingMode.HALF_UP))
+          .isEqualByComparingTo(value);
+      assertThat(ad.p()).isCloseTo(printed.get("p_1986").asDouble(), within(1e-9));
+    }
+  }
+
+  // D'Agostino and Stephens (1986), tables 4.7 and 4.9.
+  @Test
+  void chancesMeetThePrintedFormula() {
+    JsonNode table = ReferenceTable.json("normality/anderson_darling_p_value.json");
+    for (JsonNode point : table.get("grid")) {
+      double p = point.get("p").asDouble();
+      assertThat(AndersonDarling.chance(point.get("A_star").asDouble()))
+          .isCloseTo(p, within(1e-12 * p));
+    }
+    // The formula approximates the printed critical values; it is off by up to 0.013 at 0.25.
+    table
+        .get("critical_values_A_star")
+        .properties()
+        .forEach(
+            entry ->
+                assertThat(AndersonDarling.chance(entry.getValue().asDouble()))
+                    .isCloseTo(Double.parseDouble(entry.getKey()), within(0.013)));
+    JsonNode jumps = table.get("jumps_at_joins");
+    jumps
+        .properties()
+        .forEach(
+            entry -> {
+              double at = Double.parseDouble(entry.getKey());
+              assertThat(AndersonDarling.chance(Math.nextDown(at)))
+                  .isCloseTo(entry.getValue().get("left").asDouble(), within(1e-12));
+              assertThat(AndersonDarling.chance(at))
+                  .isCloseTo(entry.getValue().get("right").asDouble(), within(1e-12));
+            });
+  }
+
+  // Shapiro and Wilk (1965): weights of eleven men, W printed 0.79.
+  @Test
+  void meetsTheFirstPublishedExample() {
+    JsonNode example = ReferenceTable.json("normality/shapiro_wilk_1965.json");
+    ShapiroWilk own = ShapiroWilk.of(ReferenceTable.doubles(example.get("data"))).orElseThrow();
+    assertThat(own.w()).isCloseTo(0.79, within(0.005));
+    assertThat(own.w()).isCloseTo(example.get("recomputed").get("W_R").asDouble(), within(1e-10));
+    assertThat(own.p()).isCloseTo(example.get("recomputed").get("p_R").asDouble(), within(1e-9));
+  }
+
+  // n = 3: W of 0, 0, 1 is 3/4, the least there is, with chance 0; evenly spaced it is 1.
+  @Test
+  void knowsTheClosedFormOfThree() {
+    assertThat(ShapiroWilk.of(new double[] {0, 0, 1}).orElseThrow().w())
+        .isCloseTo(0.75, within(1e-15));
+    assertThat(ShapiroWilk.of(new double[] {0, 0, 1}).orElseThrow().p()).isCloseTo(0, within(1e-7));
+    assertThat(ShapiroWilk.of(new double[] {1, 2, 3}).orElseThrow().p()).isCloseTo(1, within(1e-7));
+  }
+
+  @Test
+  void normalReadingsAreRejectedAsOftenAsStated() {
+    Random random = new Random(101);
+    int rounds = 3000;
+    for (int n : new int[] {8, 11, 12, 50}) {
+      int ad = 0;
+      int sw = 0;
+      for (int i = 0; i < rounds; i++) {
+        double[] x = random.doubles(n).map(u -> 4.385 + 0.01 * random.nextGaussian()).toArray();
+        ad += AndersonDarling.of(x).orElseThrow().p() < 0.05 ? 1 : 0;
+        sw += ShapiroWilk.of(x).orElseThrow().p() < 0.05 ? 1 : 0;
+      }
+      // Nominally 5 %, standard error 0.4 %.
+      assertThat((double) ad / rounds).as("Anderson-Darling %d", n).isBetween(0.036, 0.064);
+      assertThat((double) sw / rounds).as("Shapiro-Wilk %d", n).isBetween(0.036, 0.064);
+    }
+  }
+
+  @Test
+  void otherUnitsAndOrdersChangeNothing() {
+    double[] x = new Random(102).doubles(40, 4.3, 4.5).toArray();
+    double[] other = Arrays.stream(x).map(v -> 1000 * v - 4000).toArray();
+    for (int i = 0; i < 20; i++) {
+      double swapped = other[i];
+      other[i] = other[39 - i];
+      other[39 - i] = swapped;
+    }
+    assertThat(AndersonDarling.of(other).orElseThrow().statistic())
+        .isCloseTo(AndersonDarling.of(x).orElseThrow().statistic(), within(1e-11));
+    assertThat(ShapiroWilk.of(other).orElseThrow().w())
+        .isCloseTo(ShapiroWilk.of(x).orElseThrow().w(), within(1e-12));
+  }
+
+  @Test
+  void isAbsentWithoutSpreadAndRefusesWhatIsNotKnown() {
+    assertThat(AndersonDarling.of(new double[8])).isEmpty();
+    assertThat(ShapiroWilk.of(new double[3])).isEmpty();
+    assertThat(Shape.of(new double[3])).isEmpty();
+    assertThat(Shape.of(new double[] {1})).isEmpty();
+    assertThat(Shape.of(new double[] {1, 2}).orElseThrow().adjustedSkewness()).isEmpty();
+    assertThat(Shape.of(new double[] {1, 2, 3}).orElseThrow().adjustedKurtosis()).isEmpty();
+    assertThatThrownBy(() -> AndersonDarling.of(new double[7]))
+        .hasMessage("reading has 7 values, it takes at least 8");
+    assertThatThrownBy(() -> ShapiroWilk.of(new double[5001]))
+        .hasMessageContaining("known for 5000 at most");
+    assertThatThrownBy(() -> ShapiroWilk.of(new double[] {1, 2, Double.NaN}))
+        .hasMessage("reading 2 is NaN, must be finite");
+    // One reading a million sigma away.
+    double[] wild = new double[1000];
+    wild[0] = 1e9;
+    wild[1] = 1;
+    assertThat(AndersonDarling.of(wild).orElseThrow().statistic()).isFinite().isGreaterThan(100);
+  }
+
+  @Test
+  void plotPointsStandWhereTheyAreExpected() {
+    List<ProbabilityPlot.Point> points = ProbabilityPlot.normal(new double[] {3, 1, 2});
+    assertThat(points).extracting(ProbabilityPlot.Point::reading).containsExactly(1.0, 2.0, 3.0);
+    assertThat(points.get(0).share()).isCloseTo(0.625 / 3.25, within(1e-15));
+    assertThat(points.get(1).expected()).isCloseTo(0, within(1e-15));
+    // Phi^-1(0.1923077) = -0.869424 by any table.
+    assertThat(points.get(0).expected()).isCloseTo(-0.8694, within(1e-4));
+    FittedDistribution fit = Fits.of(Family.NORMAL, new double[] {1, 2, 3}).orElseThrow();
+    assertThat(ProbabilityPlot.of(new double[] {1, 2, 3}, fit::quantile).get(1).expected())
+        .isCloseTo(2, within(1e-12));
+    assertThat(ProbabilityPlot.normal(new double[0])).isEmpty();
+  }
+}

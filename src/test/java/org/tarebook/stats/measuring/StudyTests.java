@@ -1,0 +1,243 @@
+package org.tarebook.stats.measuring;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import java.util.TreeMap;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Moments;
+import org.tarebook.stats.ReferenceTable;
+import org.tarebook.stats.measuring.CrossedStudy.Divisor;
+import tools.jackson.databind.JsonNode;
+
+class StudyTests {
+
+  private static final JsonNode RESULTS = ReferenceTable.json("measuring/results.json");
+
+  static List<JsonNode> cases() {
+    List<JsonNode> cases = new ArrayList<>();
+    RESULTS.get("cases").forEach(cases::add);
+    return cases;
+  }
+
+  private static double[][][] study(JsonNode expected) {
+    int p = expected.get("p").asInt();
+    int o = expected.get("o").asInt();
+    int r = expected.get("r").asInt();
+    double[][][] y = new double[p][o][r];
+    for (Map<String, String> row :
+        ReferenceTable.rows("measuring/" + expected.get("name").asString() + ".csv")) {
+      int i = Integer.parseInt(row.get("part")) - 1;
+      int j = row.get("operator").charAt(0) - 'A';
+      y[i][j][Integer.parseInt(row.get("trial")) - 1] = Double.parseDouble(row.get("y"));
+    }
+    return y;
+  }
+
+  // R 4.2.2 lm and anova.
+  @ParameterizedTest
+  @MethodSource("cases")
+  void sumsOfSquaresMeetR(JsonNode expected) {
+    CrossedStudy study = CrossedStudy.of(study(expected));
+    for (JsonNode row : expected.get("anova")) {
+      CrossedStudy.Squares own =
+          switch (row.get("source").asString()) {
+            case "part" -> study.part();
+            case "operator" -> study.operator();
+            case "part:operator" -> study.interaction();
+            default -> study.repeatability();
+          };
+      double sum = row.get("SS").asDouble();
+      assertThat(own.degrees()).isEqualTo(row.get("df").asLong());
+      assertThat(own.sum())
+          .isCloseTo(sum, within(2e-11 * expected.get("anova").get(0).get("SS").asDouble()));
+      if (row.get("F").isNull()) {
+        continue;
+      }
+      CrossedStudy.Test test =
+          switch (row.get("source").asString()) {
+            case "part" -> study.ofParts(Divisor.INTERACTION);
+            case "operator" -> study.ofOperators(Divisor.INTERACTION);
+            default -> study.ofInteraction();
+          };
+      assertThat(test.f()).isCloseTo(row.get("F").asDouble(), within(1e-9 * (1 + test.f())));
+      assertThat(test.p()).isCloseTo(row.get("p").asDouble(), within(1e-9));
+    }
+    JsonNode full = expected.get("vc_full_untruncated");
+    Components own = study.components();
+    JsonNode components = full == null ? expected.get("vc") : full;
+    assertThat(own.repeatability())
+        .isCloseTo(components.get("repeatability").asDouble(), within(1e-10));
+    assertThat(own.part()).isCloseTo(components.get("part").asDouble(), within(1e-9));
+    if (full != null) {
+      assertThat(own.operator()).isCloseTo(full.get("operator").asDouble(), within(1e-10));
+      assertThat(own.interaction()).isCloseTo(full.get("interaction").asDouble(), within(1e-10));
+      assertSummary(own.truncated(), expected.get("summary_full_model_truncated_at_0"));
+      Components without = study.componentsWithoutInteraction();
+      JsonNode pooled = expected.get("vc_no_interaction_untruncated");
+      assertThat(without.operator()).isCloseTo(pooled.get("operator").asDouble(), within(1e-10));
+      assertThat(without.part()).isCloseTo(pooled.get("part").asDouble(), within(1e-9));
+      assertSummary(without.truncated(), expected.get("summary_no_interaction"));
+      JsonNode byResidual = expected.get("F_with_residual_denominator");
+      assertThat(study.ofParts(Divisor.REPEATABILITY).f())
+          .isCloseTo(byResidual.get("part").asDouble(), within(1e-8));
+      assertThat(study.ofOperators(Divisor.REPEATABILITY).f())
+          .isCloseTo(byResidual.get("operator").asDouble(), within(1e-8));
+    }
+  }
+
+  private static void assertSummary(Components own, JsonNode expected) {
+    JsonNode variances = expected.get("var");
+    assertThat(own.reproducibility())
+        .isCloseTo(variances.get("reproducibility").asDouble(), within(1e-10));
+    assertThat(own.measuring()).isCloseTo(variances.get("grr").asDouble(), within(1e-10));
+    assertThat(own.total()).isCloseTo(variances.get("total").asDouble(), within(1e-9));
+    assertThat(100 * own.shareOfStudy())
+        .isCloseTo(expected.get("pct_study_variation_grr").asDouble(), within(1e-8));
+    assertThat(own.distinctCategories()).isEqualTo((int) expected.get("ndc_1_41").asDouble());
+  }
+
+  @ParameterizedTest
+  @MethodSource("cases")
+  void averagesAndRangesMeetComputedOnes(JsonNode expected) {
+    AverageAndRange own = AverageAndRange.of(study(expected));
+    assertThat(own.meanRange()).isCloseTo(expected.get("Rbar").asDouble(), within(1e-10));
+    assertThat(own.operatorRange()).isCloseTo(expected.get("xdiff").asDouble(), within(1e-9));
+    assertThat(own.partRange()).isCloseTo(expected.get("Rp").asDouble(), within(1e-9));
+    JsonNode exact = expected.get("average_and_range_exact_factors");
+    if (exact != null) {
+      Components c = own.components();
+      assertThat(Math.sqrt(c.repeatability())).isCloseTo(exact.get("EV").asDouble(), within(1e-9));
+      assertThat(Math.sqrt(c.operator())).isCloseTo(exact.get("AV").asDouble(), within(1e-9));
+      assertThat(Math.sqrt(c.part())).isCloseTo(exact.get("PV").asDouble(), within(1e-9));
+      assertThat(100 * c.shareOfStudy()).isCloseTo(exact.get("pct_GRR").asDouble(), within(1e-8));
+      assertThat(c.distinctCategories()).isEqualTo((int) exact.get("ndc_1_41").asDouble());
+    }
+  }
+
+  // AIAG, Measurement Systems Analysis, 4th ed. (2010): the manual's own figures.
+  @Test
+  void manualDividesByAnotherMeanSquare() {
+    double[][][] y = study(cases().get(0));
+    CrossedStudy study = CrossedStudy.of(y);
+    assertThat(rounded(study.ofParts(Divisor.REPEATABILITY).f(), 2)).isEqualByComparingTo("213.52");
+    assertThat(rounded(study.ofOperators(Divisor.REPEATABILITY).f(), 2))
+        .isEqualByComparingTo("34.44");
+    assertThat(rounded(study.ofInteraction().f(), 3)).isEqualByComparingTo("0.434");
+    // Over the interaction, as random effects ask for, parts and operators stand out more.
+    assertThat(rounded(study.ofParts(Divisor.INTERACTION).f(), 2)).isEqualByComparingTo("492.29");
+    Components c = study.componentsWithoutInteraction().truncated();
+    assertThat(rounded(Math.sqrt(c.repeatability()), 6)).isEqualByComparingTo("0.199933");
+    assertThat(rounded(Math.sqrt(c.operator()), 6)).isEqualByComparingTo("0.226838");
+    // Printed 0.302373, exact 0.3023715: the manual added rounded figures.
+    assertThat(Math.sqrt(c.measuring())).isCloseTo(0.302373, within(2e-6));
+    assertThat(rounded(Math.sqrt(c.measuring()), 6)).isEqualByComparingTo("0.302372");
+    assertThat(rounded(Math.sqrt(c.part()), 6)).isEqualByComparingTo("1.042327");
+    assertThat(c.distinctCategories()).isEqualTo(4);
+    AverageAndRange byRange = AverageAndRange.of(y);
+    // Printed Xdiff 0.4446 is cut off, exact 0.444667.
+    assertThat(rounded(byRange.operatorRange(), 4)).isEqualByComparingTo("0.4447");
+    assertThat(Math.sqrt(byRange.components().repeatability())).isCloseTo(0.20188, within(3e-5));
+    assertThat(Math.sqrt(byRange.components().measuring())).isCloseTo(0.30575, within(5e-5));
+    assertThat(byRange.components().distinctCategories()).isEqualTo(5);
+  }
+
+  private static BigDecimal rounded(double value, int scale) {
+    return new BigDecimal(value).setScale(scale, RoundingMode.HALF_UP);
+  }
+
+  @Test
+  void recoversTheVariancesItWasDrawnFrom() {
+    Random random = new Random(121);
+    Components sum = new Components(0, 0, 0, 0);
+    int rounds = 400;
+    for (int k = 0; k < rounds; k++) {
+      double[] operators = {random.nextGaussian(), random.nextGaussian(), random.nextGaussian()};
+      double[][][] y = new double[10][3][3];
+      for (double[][] part : y) {
+        double own = 4 * random.nextGaussian();
+        for (int j = 0; j < 3; j++) {
+          double both = 0.5 * random.nextGaussian();
+          for (int l = 0; l < 3; l++) {
+            part[j][l] = own + operators[j] + both + 0.8 * random.nextGaussian();
+          }
+        }
+      }
+      Components c = CrossedStudy.of(y).components();
+      sum =
+          new Components(
+              sum.repeatability() + c.repeatability() / rounds,
+              sum.operator() + c.operator() / rounds,
+              sum.interaction() + c.interaction() / rounds,
+              sum.part() + c.part() / rounds);
+    }
+    assertThat(sum.repeatability()).isCloseTo(0.64, within(0.02));
+    assertThat(sum.interaction()).isCloseTo(0.25, within(0.03));
+    assertThat(sum.operator()).isCloseTo(1, within(0.2));
+    assertThat(sum.part()).isCloseTo(16, within(1.2));
+  }
+
+  @Test
+  void refusesStudiesWithGaps() {
+    double[][][] y = {{{1, 2}, {1, 2}}, {{1, 2}, {1, 2, 3}}};
+    assertThatThrownBy(() -> CrossedStudy.of(y))
+        .hasMessage(
+            "trials of part 1, operator 1 are 3, those of the first are 2: fill every cell");
+    assertThatThrownBy(() -> CrossedStudy.of(new double[1][2][2]))
+        .hasMessage("number of parts is 1, must be at least 2");
+    assertThatThrownBy(() -> CrossedStudy.of(new double[][][] {{{1, 2}}, {{1, Double.NaN}}}))
+        .hasMessage("part 1, operator 0, trial 1 is NaN, must be finite");
+    CrossedStudy one = CrossedStudy.of(new double[][][] {{{1, 2}}, {{3, 4}}});
+    assertThatThrownBy(() -> one.ofOperators(Divisor.INTERACTION))
+        .isInstanceOf(IllegalStateException.class);
+    assertThat(one.ofParts(Divisor.INTERACTION)).isEqualTo(one.ofParts(Divisor.REPEATABILITY));
+    assertThat(new Components(0, 0, 0, 0).shareOfStudy()).isZero();
+    assertThat(new Components(0, 0, 0, 1).distinctCategories()).isEqualTo(Integer.MAX_VALUE);
+    // 6 * 2 / 48
+    assertThat(new Components(4, 0, 0, 9).shareOfTolerance(48)).isCloseTo(0.25, within(1e-15));
+  }
+
+  // NIST/SEMATECH e-Handbook 2.6.1: pooled repeatability (5 degrees a row) and day to day.
+  @Test
+  void gaugeStudyOfTheHandbookIsReproduced() {
+    Map<String, Map<String, List<Map<String, String>>>> runs = new TreeMap<>();
+    for (Map<String, String> row : ReferenceTable.rows("measuring/nist_mpc61.csv")) {
+      runs.computeIfAbsent(
+              "run" + row.get("run") + "_probe" + row.get("probe"), k -> new TreeMap<>())
+          .computeIfAbsent(row.get("wafer"), k -> new ArrayList<>())
+          .add(row);
+    }
+    JsonNode results = ReferenceTable.json("measuring/nist_mpc61_summary.json").get("results");
+    runs.forEach(
+        (name, wafers) -> {
+          double squares = 0;
+          long rows = 0;
+          double between = 0;
+          for (List<Map<String, String>> days : wafers.values()) {
+            List<BigDecimal> averages = new ArrayList<>();
+            for (Map<String, String> day : days) {
+              squares += Math.pow(Double.parseDouble(day.get("stddev")), 2);
+              averages.add(new BigDecimal(day.get("average")));
+              rows++;
+            }
+            between += Moments.of(averages).variance() / wafers.size();
+          }
+          JsonNode expected = results.get(name);
+          assertThat(rows).isEqualTo(expected.get("n").asLong());
+          assertThat(Math.sqrt(squares / rows))
+              .isCloseTo(expected.get("pooled_sd").asDouble(), within(1e-12));
+          assertThat(Math.sqrt(between))
+              .isCloseTo(expected.get("level2_sd_pooled_over_wafers").asDouble(), within(1e-12));
+        });
+    assertThat(runs).hasSize(10);
+  }
+}
