@@ -115,7 +115,11 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/compounds/**",
                         "/api/v1/cure-schedules/*/revisions/**")
                     .access(ownName)
-                    .requestMatchers(POST, "/api/v1/cure-schedules/*/dry-runs")
+                    .requestMatchers(
+                        POST,
+                        "/api/v1/cure-schedules/*/dry-runs",
+                        "/api/v1/measuring-studies",
+                        "/api/v1/decision-risks")
                     .access(anyone)
                     .requestMatchers(POST, "/api/v1/cure-schedules")
                     .access(quality)

@@ -35,7 +35,7 @@ class ArchitectureTests {
       List.of(
           Set.of("", "demo"),
           Set.of("pages"),
-          Set.of("capability", "rejects", "hold"),
+          Set.of("capability", "rejects", "hold", "study"),
           Set.of("control"),
           Set.of("reading", "cure"),
           Set.of("check"),

@@ -1,0 +1,226 @@
+package org.tarebook.study;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.DecimalMax;
+import jakarta.validation.constraints.DecimalMin;
+import jakarta.validation.constraints.NotBlank;
+import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Positive;
+import jakarta.validation.constraints.Size;
+import java.math.BigDecimal;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Units;
+import org.tarebook.quantity.Unit;
+import org.tarebook.stats.Tolerance;
+import org.tarebook.stats.measuring.Components;
+import org.tarebook.stats.measuring.CrossedStudy;
+import org.tarebook.stats.measuring.DecisionRisk;
+import org.tarebook.stats.measuring.GuardedAcceptance;
+
+/** {@code /measuring-studies}, {@code /decision-risks}: what measuring itself adds and risks. */
+@Tag(name = "Instrument checks")
+@RestController
+class MeasuringController {
+
+  @Operation(
+      summary = "Study a measuring system",
+      description =
+          "A crossed study by analysis of variance: every operator measures every part several times."
+              + " Components of variance with and without interaction, shares of the study and of the"
+              + " tolerance, distinct categories, and both F conventions named. Nothing is stored.")
+  @PostMapping(path = "/api/v1/measuring-studies", consumes = MediaType.APPLICATION_JSON_VALUE)
+  Study study(@Valid @RequestBody StudyRequest request) {
+    Unit unit = Units.require(request.unit(), "/unit");
+    double[][][] readings =
+        request.parts().stream()
+            .map(
+                part ->
+                    part.stream()
+                        .map(
+                            trials ->
+                                trials.stream().mapToDouble(BigDecimal::doubleValue).toArray())
+                        .toArray(double[][]::new))
+            .toArray(double[][][]::new);
+    CrossedStudy crossed;
+    try {
+      crossed = CrossedStudy.of(readings);
+    } catch (IllegalArgumentException refused) {
+      throw Problem.at(ProblemType.RULE_BROKEN, "/parts", String.valueOf(refused.getMessage()));
+    }
+    Double width =
+        request.toleranceWidth() == null
+            ? null
+            : Double.valueOf(request.toleranceWidth().doubleValue());
+    return new Study(
+        unit.code(),
+        crossed.parts(),
+        crossed.operators(),
+        crossed.trials(),
+        variances(crossed.components(), width),
+        variances(crossed.componentsWithoutInteraction(), width),
+        test(crossed.ofParts(CrossedStudy.Divisor.INTERACTION)),
+        test(crossed.ofParts(CrossedStudy.Divisor.REPEATABILITY)),
+        crossed.operators() < 2
+            ? null
+            : test(crossed.ofOperators(CrossedStudy.Divisor.INTERACTION)),
+        crossed.operators() < 2
+            ? null
+            : test(crossed.ofOperators(CrossedStudy.Divisor.REPEATABILITY)),
+        crossed.operators() < 2 ? null : test(crossed.ofInteraction()));
+  }
+
+  private static Variances variances(Components raw, @Nullable Double width) {
+    Components of = raw.truncated();
+    return new Variances(
+        raw.repeatability(),
+        raw.operator(),
+        raw.interaction(),
+        raw.part(),
+        Math.sqrt(of.measuring()),
+        of.shareOfStudy(),
+        width == null ? null : of.shareOfTolerance(width));
+  }
+
+  private static Test test(CrossedStudy.Test of) {
+    return new Test(of.f(), of.p());
+  }
+
+  @Operation(
+      summary = "Tell what a decision rule risks",
+      description =
+          "Before a rule is chosen: the consumer's risk (accepted though outside) and the producer's"
+              + " risk (not accepted though inside) after JCGM 106:2012, for a normal process and a"
+              + " normal measuring error, under simple acceptance and with a guard band of guardFactor"
+              + " times the expanded uncertainty (twice the standard one). Nothing is stored.")
+  @PostMapping(path = "/api/v1/decision-risks", consumes = MediaType.APPLICATION_JSON_VALUE)
+  Risks risks(@Valid @RequestBody RiskRequest request) {
+    Unit unit = Units.require(request.unit(), "/unit");
+    if (request.lower() == null && request.upper() == null) {
+      throw Problem.at(ProblemType.RULE_BROKEN, "/lower", "or upper is needed");
+    }
+    Tolerance tolerance;
+    GuardedAcceptance guarded;
+    DecisionRisk simple;
+    DecisionRisk withBand;
+    try {
+      tolerance = new Tolerance(number(request.lower()), number(request.upper()), null);
+      double uncertainty = request.uncertainty().doubleValue();
+      guarded =
+          GuardedAcceptance.of(tolerance, 2 * uncertainty, request.guardFactor().doubleValue());
+      simple =
+          new DecisionRisk(
+              request.mean().doubleValue(),
+              request.sd().doubleValue(),
+              uncertainty,
+              tolerance,
+              tolerance);
+      withBand =
+          new DecisionRisk(
+              request.mean().doubleValue(),
+              request.sd().doubleValue(),
+              uncertainty,
+              tolerance,
+              guarded.acceptance());
+    } catch (IllegalArgumentException refused) {
+      throw new Problem(ProblemType.RULE_BROKEN, String.valueOf(refused.getMessage()));
+    }
+    return new Risks(
+        unit.code(),
+        guarded.guardBand(),
+        new Risk(simple.consumers(), simple.producers()),
+        new Risk(withBand.consumers(), withBand.producers()));
+  }
+
+  private static @Nullable Double number(@Nullable BigDecimal limit) {
+    return limit == null ? null : Double.valueOf(limit.doubleValue());
+  }
+
+  /**
+   * A crossed study.
+   *
+   * @param parts of each part, of each operator, the readings
+   */
+  @Schema(name = "MeasuringStudyRequest")
+  record StudyRequest(
+      @NotBlank String unit,
+      @Schema(description = "A list of parts; each a list of operators; each a list of readings.")
+          @NotNull
+          @Size(min = 2, max = 100)
+          List<
+                  @NotNull @Size(min = 1, max = 20) List<
+                      @NotNull @Size(min = 2, max = 50) List<@NotNull BigDecimal>>>
+              parts,
+      @Schema(description = "Upper less lower specification limit, in unit.") @Positive
+          @Nullable BigDecimal toleranceWidth) {}
+
+  /** What a study found; variances in the unit squared. */
+  @Schema(name = "MeasuringStudy")
+  record Study(
+      String unit,
+      int parts,
+      int operators,
+      int trials,
+      Variances withInteraction,
+      Variances withoutInteraction,
+      @Schema(description = "F of parts over the interaction, as random effects ask for.")
+          Test partsOverInteraction,
+      @Schema(description = "F of parts over the repeatability, as the AIAG manual prints.")
+          Test partsOverRepeatability,
+      @Nullable Test operatorsOverInteraction,
+      @Nullable Test operatorsOverRepeatability,
+      @Nullable Test interaction) {}
+
+  /** Components of variance; a negative one is an estimate of a small one and counts as 0 below. */
+  @Schema(name = "MeasuringVariances")
+  record Variances(
+      double repeatability,
+      double operator,
+      double interaction,
+      double part,
+      @Schema(description = "Standard deviation of measuring, in unit.") double sdOfMeasuring,
+      @Schema(description = "Over that of all readings: below 0.1 good, to 0.3 conditional (AIAG).")
+          double shareOfStudy,
+      @Schema(description = "Six of it over the width of the tolerance.")
+          @Nullable Double shareOfTolerance) {}
+
+  /** A ratio of mean squares. */
+  @Schema(name = "FTest")
+  record Test(double f, double p) {}
+
+  /** A process, a measuring error, a tolerance and a rule; all in unit. */
+  @Schema(name = "DecisionRiskRequest")
+  record RiskRequest(
+      @NotBlank String unit,
+      @Nullable BigDecimal lower,
+      @Nullable BigDecimal upper,
+      @Schema(description = "Mean of the true values.") @NotNull BigDecimal mean,
+      @Schema(description = "Standard deviation of the true values.") @NotNull @Positive
+          BigDecimal sd,
+      @Schema(description = "Standard uncertainty of measuring.") @NotNull @Positive
+          BigDecimal uncertainty,
+      @Schema(description = "Guard band over the expanded uncertainty; 0 is simple acceptance.")
+          @NotNull
+          @DecimalMin("0")
+          @DecimalMax("2")
+          BigDecimal guardFactor) {}
+
+  /** What two rules risk. */
+  @Schema(name = "DecisionRisks")
+  record Risks(String unit, double guardBand, Risk simpleAcceptance, Risk guardedAcceptance) {}
+
+  /** Shares of all items. */
+  @Schema(name = "DecisionRisk")
+  record Risk(
+      @Schema(description = "Accepted though outside the tolerance.") double consumer,
+      @Schema(description = "Not accepted though inside the tolerance.") double producer) {}
+}

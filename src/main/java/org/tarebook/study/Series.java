@@ -1,0 +1,108 @@
+package org.tarebook.study;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import java.util.List;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.ChartedWindows;
+import org.tarebook.control.Excluded;
+import org.tarebook.control.Point;
+import org.tarebook.control.StudyWindow;
+import org.tarebook.control.WithinSigma;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.Moments;
+import org.tarebook.stats.SigmaEstimate;
+
+/**
+ * The points of one stratum of a chart's window in order, with the sigma of one point.
+ *
+ * @param values plotted figures, in the chart's unit
+ * @param sigma of one plotted figure
+ */
+record Series(
+    ChartedWindow window,
+    List<Point> points,
+    List<Double> values,
+    double centre,
+    double sigma,
+    SigmaEstimate within) {
+
+  /** What a study was made from. */
+  @Schema(name = "StudyBasis")
+  record Basis(
+      String chart,
+      Instant measuredFrom,
+      Instant measuredBefore,
+      @Schema(description = "Empty: all strata.") String stratum,
+      @Schema(description = "UCUM code of the unit of every figure.") String unit,
+      long readings,
+      long points,
+      @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded,
+      @Schema(description = "How sigma was estimated.") Estimator estimator,
+      @Schema(description = "Degrees of freedom of sigma on the chi scale.")
+          double degreesOfFreedom,
+      @Schema(description = "Sigma of one plotted point, in unit.") double sigma,
+      @Schema(description = "Mean of the points, in unit.") double centre) {}
+
+  /**
+   * Reads a window.
+   *
+   * @throws Problem if it has fewer than ten points, or nothing varied
+   */
+  static Series read(
+      ChartedWindows windows,
+      Plan plan,
+      Chart chart,
+      StudyWindow asked,
+      @org.jspecify.annotations.Nullable String stratum) {
+    ChartedWindow window = windows.read(plan, chart, asked.from(), asked.before(), stratum);
+    Estimator estimator = WithinSigma.require(chart, null, "estimator");
+    List<Point> points = window.points();
+    SigmaEstimate within = WithinSigma.of(estimator, points).orElse(null);
+    if (points.size() < 10 || within == null || !(within.sigma() > 0)) {
+      throw new Problem(
+          ProblemType.RULE_BROKEN,
+          "Chart "
+              + chart.code()
+              + " has "
+              + points.size()
+              + " points in the window; at least 10 that vary are needed. Ask for a longer window.");
+    }
+    Moments all = Moments.EMPTY;
+    for (Point point : points) {
+      all = all.plus(point.subgroup().moments());
+    }
+    return new Series(
+        window,
+        points,
+        points.stream().map(Point::value).toList(),
+        all.mean(),
+        within.sigma() / Math.sqrt(chart.cut().subgroupSize()),
+        within);
+  }
+
+  double[] array() {
+    return values.stream().mapToDouble(Double::doubleValue).toArray();
+  }
+
+  Basis basis(Chart chart) {
+    String stratum = window.stratum();
+    return new Basis(
+        chart.code(),
+        window.asked().from(),
+        window.asked().before(),
+        stratum == null ? "" : stratum,
+        window.unit().code(),
+        window.readings().size(),
+        points.size(),
+        Excluded.list(window.uncounted()),
+        within.estimator(),
+        within.degreesOfFreedom(),
+        sigma,
+        centre);
+  }
+}
