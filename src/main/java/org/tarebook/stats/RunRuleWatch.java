@@ -32,7 +32,8 @@ final class RunRuleWatch {
     for (int i = 0; i < rules.length; i++) {
       RunRule rule = rules[i];
       if (rule instanceof ZoneRule zone) {
-        signals |= zone(zone, 2 * i, z, Side.ABOVE) | zone(zone, 2 * i + 1, z, Side.BELOW);
+        signals |= zone(zone, 2 * i, z, Side.ABOVE);
+        signals |= zone(zone, 2 * i + 1, z, Side.BELOW);
       } else if (rule instanceof BandRule band) {
         signals |= band(band, i, z);
       } else {
@@ -60,6 +61,6 @@ final class RunRuleWatch {
     patterns[2 * i] = (patterns[2 * i] << 1 | (z > 0 ? 1 : 0)) & kept;
     patterns[2 * i + 1] = (patterns[2 * i + 1] << 1 | (z < 0 ? 1 : 0)) & kept;
     return runs[i] >= rule.window()
-        && (!rule.bothSides() || patterns[2 * i] != 0 && patterns[2 * i + 1] != 0);
+        && (!rule.bothSides() || (patterns[2 * i] != 0 && patterns[2 * i + 1] != 0));
   }
 }

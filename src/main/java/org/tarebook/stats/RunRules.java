@@ -102,7 +102,7 @@ public final class RunRules {
         above |= z[i] > 0;
         below |= z[i] < 0;
       }
-      return !band.bothSides() || above && below;
+      return !band.bothSides() || (above && below);
     }
     double before = Math.signum(z[first + 1] - z[first]);
     boolean alternates = rule instanceof AlternationRule;

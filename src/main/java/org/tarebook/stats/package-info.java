@@ -1,5 +1,6 @@
 /**
  * Statistics of readings: exact moments, spread, control limits, run rules, capability, shares.
+ * This is the manual of the package and of the rooms below it.
  *
  * <p>Pure Java without clock or storage. Readings come in as decimals or as {@code long} in
  * 10<sup>-9</sup> of the unit shown ({@code 4_385_000_000L} is 4.385 kg); figures go out as {@code
@@ -10,7 +11,8 @@
  * <ul>
  *   <li><b>Exact, then rounded once.</b> Sums, ranges, means, variances and sums of squares are
  *       integers and fractions. Merging segments, permuting readings or adding and removing a
- *       constant changes no digit of a mean, a spread or an F ratio.
+ *       constant changes no digit of a mean, a spread or an F ratio. The rooms below take {@code
+ *       double[]} and say their accuracy where it is not plain.
  *   <li><b>One unit.</b> Nothing here knows units; figures are in the unit of the readings,
  *       variances in its square, indices, factors and shares have none. {@link
  *       org.tarebook.stats.Moments#affine} converts exactly.
@@ -20,6 +22,8 @@
  *       empty {@link java.util.Optional} or a null component marked so, never NaN. {@link
  *       org.tarebook.stats.Moments} throws {@link java.lang.IllegalStateException} for the mean of
  *       nothing: ask for {@link org.tarebook.stats.Moments#count()} first.
+ *   <li><b>Chance is repeatable:</b> whatever is simulated or resampled takes a seed, and the same
+ *       arguments give the same digits.
  *   <li><b>Threads:</b> all types are immutable and may be shared, but {@link
  *       org.tarebook.stats.MomentsAccumulator}, which may not.
  * </ul>
@@ -43,15 +47,30 @@
  *     {@link org.tarebook.stats.SigmaEstimate}</td></tr>
  * <tr><td>control limits, all kinds from sigma</td><td>{@link org.tarebook.stats.ControlLimits};
  *     printed-table factors: {@link org.tarebook.stats.Factors}</td></tr>
- * <tr><td>signals</td><td>{@link org.tarebook.stats.RunRules} with {@link
- *     org.tarebook.stats.ZoneRule}; false signals to expect: {@link
- *     org.tarebook.stats.RunRuleChances}</td></tr>
+ * <tr><td>signals of any rule</td><td>{@link org.tarebook.stats.RunRules} with {@link
+ *     org.tarebook.stats.RuleSet} or rules of one's own; false signals and run lengths: {@link
+ *     org.tarebook.stats.RunRuleChances} (exact), {@link org.tarebook.stats.SimulatedRunLength}
+ *     (trends)</td></tr>
+ * <tr><td>other charts</td><td>{@link org.tarebook.stats.chart}: EWMA, CUSUM, attributes, short
+ *     runs, several cavities, {@link org.tarebook.stats.chart.MeanRunLengths}, {@link
+ *     org.tarebook.stats.chart.EstimatedLimits}</td></tr>
  * <tr><td>Cp, Cpk, Pp, Ppk</td><td>{@link org.tarebook.stats.CapabilityIndices}, {@link
- *     org.tarebook.stats.CapabilityIntervals}, {@link org.tarebook.stats.SharesOutside}</td></tr>
- * <tr><td>reject rates</td><td>{@link org.tarebook.stats.Proportion}, by shifts {@link
- *     org.tarebook.stats.Overdispersion}</td></tr>
- * <tr><td>doubts about the readings</td><td>{@link org.tarebook.stats.OneWayAnova} (mixed strata),
- *     {@link org.tarebook.stats.Resolution} (coarse instrument)</td></tr>
+ *     org.tarebook.stats.CapabilityIntervals}, {@link org.tarebook.stats.SharesOutside}; Cpm,
+ *     percentiles and sample sizes: {@link org.tarebook.stats.capability}</td></tr>
+ * <tr><td>readings that are not normal</td><td>{@link org.tarebook.stats.fit}: tests, fits,
+ *     percentiles</td></tr>
+ * <tr><td>reject rates</td><td>{@link org.tarebook.stats.Proportion}, {@link
+ *     org.tarebook.stats.FaultRate}, by shifts {@link org.tarebook.stats.Overdispersion}, two of
+ *     them {@link org.tarebook.stats.ShareComparison}, several steps {@link
+ *     org.tarebook.stats.FirstPassYield}</td></tr>
+ * <tr><td>doubts about the readings</td><td>{@link org.tarebook.stats.baseline}, {@link
+ *     org.tarebook.stats.Resolution}, {@link org.tarebook.stats.Autocorrelation}</td></tr>
+ * <tr><td>differences between strata</td><td>{@link org.tarebook.stats.OneWayAnova}, {@link
+ *     org.tarebook.stats.compare}; which ones differ: {@link
+ *     org.tarebook.stats.StudentizedRange}</td></tr>
+ * <tr><td>when it changed, how it drifts</td><td>{@link org.tarebook.stats.change}, {@link
+ *     org.tarebook.stats.LinearTrend}</td></tr>
+ * <tr><td>the instrument, decisions in doubt</td><td>{@link org.tarebook.stats.measuring}</td></tr>
  * </table>
  *
  * <h2>A worked example, in kilograms</h2>
@@ -81,6 +100,23 @@
  * // 0.763 to 2.025: twelve strips say little
  * double total = Spread.total(all).orElseThrow().sigma();  // 0.0103353 kg
  * CapabilityIndices.of(all.mean(), total, tolerance);   // Pp 1.290, Ppk 1.209
+ *
+ * // What the short baseline costs: false signals of points by these limits, not 0.27 % but
+ * new EstimatedLimits(3, within.degreesOfFreedom(), 3).meanFalseSignals();  // 2.9 %
+ * SpreadDoubts.fewSubgroups(within, 0.1);               // sigma known to 24 %: raised
+ * SmallestSample.readings(1.33, 1.6, 0.95);             // 54 strips to say "Ppk at least 1.33"
+ *
+ * // The same three means on an EWMA chart, exact limits.
+ * new Ewma(0.2, 3).points(new double[] {4.3875, 4.4, 4.39}, 4.3925, within.sigma() / 2);
+ * // last average 4.39256 within 4.38839 to 4.39661 kg
+ *
+ * // A station with U = 4 g: readings pass from 4.354 to 4.426 kg.
+ * GuardedAcceptance rule = GuardedAcceptance.of(tolerance, 0.004, 1);
+ * rule.judge(4.428);                                    // CONDITIONAL
+ * DecisionRisk risk =
+ *     new DecisionRisk(all.mean(), total, 0.002, tolerance, rule.acceptance());
+ * risk.consumers();                                     // 8.4e-7 accepted although outside
+ * risk.producers();                                     // 7.0e-4 not passed although inside
  * }</pre>
  *
  * <h2>To add a statistic</h2>

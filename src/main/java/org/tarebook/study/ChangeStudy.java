@@ -85,7 +85,6 @@ record ChangeStudy(
       return null;
     }
     Interval slope = found.get().slopeInterval(confidence);
-    return new Trend(
-        found.get().slope(), slope.lower(), slope.upper(), found.get().slopeChance());
+    return new Trend(found.get().slope(), slope.lower(), slope.upper(), found.get().slopeChance());
   }
 }

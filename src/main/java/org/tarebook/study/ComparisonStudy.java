@@ -56,16 +56,13 @@ record ComparisonStudy(
     List<Stratum> strata = new ArrayList<>();
     moments.forEach(
         (name, of) ->
-            strata.add(
-                new Stratum(name, of.count(), of.mean(), of.count() < 2 ? null : of.sd())));
+            strata.add(new Stratum(name, of.count(), of.mean(), of.count() < 2 ? null : of.sd())));
     return new ComparisonStudy(
         basis,
         strata,
         OneWayAnova.of(all).map(test -> new Test(test.f(), test.p())).orElse(null),
         WelchAnova.of(all).map(test -> new Test(test.f(), test.p())).orElse(null),
         KruskalWallis.of(arrays).map(test -> new Test(test.h(), test.p())).orElse(null),
-        EqualSpread.levene(arrays)
-            .map(test -> new Test(test.statistic(), test.p()))
-            .orElse(null));
+        EqualSpread.levene(arrays).map(test -> new Test(test.statistic(), test.p())).orElse(null));
   }
 }

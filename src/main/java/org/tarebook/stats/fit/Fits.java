@@ -40,7 +40,7 @@ public final class Fits {
       least = Math.min(least, value);
       greatest = Math.max(greatest, value);
     }
-    if (x.length < 2 || least == greatest || family != Family.NORMAL && !(least > 0)) {
+    if (x.length < 2 || least == greatest || (family != Family.NORMAL && !(least > 0))) {
       return Optional.empty();
     }
     return Optional.of(

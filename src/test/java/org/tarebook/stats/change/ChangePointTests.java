@@ -1,0 +1,125 @@
+package org.tarebook.stats.change;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.tarebook.stats.Proportion.Count;
+
+class ChangePointTests {
+
+  // By hand: the step stands between the fourth and the fifth.
+  @Test
+  void findsAStepInTheMean() {
+    double[] x = {4.38, 4.39, 4.385, 4.39, 4.42, 4.425, 4.415, 4.42};
+    ChangePoint step = ChangePoint.ofMean(x, 0.95).orElseThrow();
+    assertThat(step.at()).isEqualTo(4);
+    assertThat(step.before()).isCloseTo(4.38625, within(1e-12));
+    assertThat(step.after()).isCloseTo(4.42, within(1e-12));
+    assertThat(step.set()).containsExactly(4);
+    // n ln(squares without / with a step): deviations by hand, in thousandths squared.
+    double with = 68.75 + 50;
+    double without = with + 8 * 16.875 * 16.875;
+    assertThat(step.likelihoodRatio()).isCloseTo(8 * Math.log(without / with), within(1e-7));
+  }
+
+  @ParameterizedTest
+  @CsvSource({"0.5", "1", "2", "3"})
+  void setsHoldTheMomentAsOftenAsStated(double size) {
+    Random random = new Random(141);
+    int rounds = 2000;
+    int mean = 0;
+    int found = 0;
+    for (int r = 0; r < rounds; r++) {
+      int at = 10 + random.nextInt(41);
+      double[] x = new double[60];
+      for (int i = 0; i < 60; i++) {
+        x[i] = random.nextGaussian() + (i >= at ? size : 0);
+      }
+      ChangePoint step = ChangePoint.ofMean(x, 0.9).orElseThrow();
+      mean += step.set().contains(at) ? 1 : 0;
+      found += Math.abs(step.at() - at) <= 3 ? 1 : 0;
+    }
+    // A set of whole moments holds more than was asked for, most of all when the step is plain.
+    assertThat((double) mean / rounds).isBetween(0.87, 0.99);
+    assertThat((double) found / rounds).isGreaterThan(size < 1 ? 0.3 : 0.6);
+  }
+
+  @Test
+  void findsAStepInTheSpread() {
+    Random random = new Random(142);
+    int rounds = 1000;
+    int held = 0;
+    for (int r = 0; r < rounds; r++) {
+      double[] x = new double[100];
+      for (int i = 0; i < 100; i++) {
+        x[i] = 4.385 + (i < 55 ? 0.01 : 0.03) * random.nextGaussian();
+      }
+      ChangePoint step = ChangePoint.ofSpread(x, 0.9).orElseThrow();
+      held += step.set().contains(55) ? 1 : 0;
+      assertThat(step.set()).contains(step.at());
+    }
+    assertThat((double) held / rounds).isBetween(0.84, 0.97);
+  }
+
+  @Test
+  void findsAStepInAShare() {
+    Random random = new Random(143);
+    int rounds = 1000;
+    int held = 0;
+    for (int r = 0; r < rounds; r++) {
+      List<Count> counts = new ArrayList<>();
+      for (int i = 0; i < 40; i++) {
+        double p = i < 25 ? 0.02 : 0.06;
+        counts.add(new Count(random.doubles(200).filter(u -> u < p).count(), 200));
+      }
+      ChangePoint step = ChangePoint.ofShare(counts, 0.9).orElseThrow();
+      held += step.set().contains(25) ? 1 : 0;
+    }
+    assertThat((double) held / rounds).isBetween(0.87, 0.99);
+    // By hand: none of ten, then four of ten.
+    ChangePoint sudden =
+        ChangePoint.ofShare(List.of(new Count(0, 10), new Count(4, 10)), 0.95).orElseThrow();
+    assertThat(sudden.at()).isEqualTo(1);
+    assertThat(sudden.before()).isZero();
+    assertThat(sudden.after()).isEqualTo(0.4);
+    double with = 4 * Math.log(0.4) + 6 * Math.log(0.6);
+    double without = 4 * Math.log(0.2) + 16 * Math.log(0.8);
+    assertThat(sudden.likelihoodRatio()).isCloseTo(2 * (with - without), within(1e-12));
+  }
+
+  @Test
+  void anotherUnitMovesNoMoment() {
+    double[] x = new Random(144).doubles(30, 4.3, 4.5).toArray();
+    for (int i = 18; i < 30; i++) {
+      x[i] += 0.1;
+    }
+    double[] grams = java.util.Arrays.stream(x).map(v -> 1000 * v + 5e5).toArray();
+    ChangePoint one = ChangePoint.ofMean(x, 0.95).orElseThrow();
+    ChangePoint other = ChangePoint.ofMean(grams, 0.95).orElseThrow();
+    assertThat(other.set()).isEqualTo(one.set());
+    assertThat(other.after()).isCloseTo(1000 * one.after() + 5e5, within(1e-6));
+    assertThat(other.likelihoodRatio()).isCloseTo(one.likelihoodRatio(), within(1e-6));
+  }
+
+  @Test
+  void isAbsentWhereNothingCanBeSaid() {
+    assertThat(ChangePoint.ofMean(new double[] {1, 2, 3}, 0.95)).isEmpty();
+    assertThat(ChangePoint.ofMean(new double[10], 0.95)).isEmpty();
+    assertThat(ChangePoint.ofMean(new double[] {1, 1, 2, 2}, 0.95)).isEmpty();
+    assertThat(ChangePoint.ofSpread(new double[5], 0.95)).isEmpty();
+    assertThat(ChangePoint.ofSpread(new double[9], 0.95)).isEmpty();
+    assertThat(ChangePoint.ofShare(List.of(new Count(1, 2)), 0.95)).isEmpty();
+    assertThat(ChangePoint.ofShare(List.of(new Count(0, 2), new Count(0, 2)), 0.95)).isEmpty();
+    assertThatThrownBy(() -> ChangePoint.ofMean(new double[] {1, 2, 1, Double.NaN}, 0.95))
+        .hasMessage("point 3 is NaN, must be finite");
+    assertThatThrownBy(() -> ChangePoint.ofMean(new double[] {1, 2, 1, 3}, 1))
+        .hasMessageContaining("confidence is 1.0");
+  }
+}
