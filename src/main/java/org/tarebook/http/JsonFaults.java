@@ -117,6 +117,11 @@ public final class JsonFaults {
 
   /** The library speaks of its own settings, which nobody at a terminal can change. */
   private static String withoutLibraryTerms(String words) {
+    if (words.startsWith("Unexpected character") && words.contains("double-quote")) {
+      return words.matches("(?s)Unexpected character \\('[0-9]'.*")
+          ? "a number has a comma in it; write it with a decimal point, 8.40"
+          : "the name of a member must stand in double quotes";
+    }
     String plain =
         words.replaceAll("(?s): enable `.*|, from `[^`]*`| \\(start marker.*| \\[truncated.*", "");
     return plain.indexOf('`') >= 0 ? "cannot be read" : plain;

@@ -12,6 +12,8 @@ import org.jspecify.annotations.Nullable;
 import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 
 /** {@code /reject-rates}: how much failed, where, when and why. */
 @Tag(name = "Reject rates")
@@ -41,6 +43,37 @@ class RejectRateController {
   @GetMapping("/api/v1/reject-rates")
   RateAnswer find(@Valid @ParameterObject Query query) {
     return rates.of(query.question());
+  }
+
+  @Operation(
+      summary = "Chart the rejects of a window",
+      description =
+          """
+          A p chart of first-pass rejects: a point for each shift (or bucket) with judged items, the \
+          share of the window as centre. Beside three-sigma lines it has exact limits by the \
+          binomial; and since large shifts make both so narrow that every point signals, limits that \
+          allow for the spread between points, with the dispersion tested and told in words.
+          """)
+  @ApiResponse(responseCode = "200", description = "OK", useReturnTypeSchema = true)
+  @ApiResponse(responseCode = "422", ref = "#/components/responses/Problem422")
+  @GetMapping("/api/v1/reject-rates/chart")
+  RejectChart chart(@Valid @ParameterObject Query query) {
+    RateQuestion asked = query.question();
+    if (!asked.groupBy().isEmpty()) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "groupBy",
+          "does not go with a chart, which is one series in time; narrow by line or station instead");
+    }
+    return RejectChart.of(
+        rates.of(
+            new RateQuestion(
+                asked.measuredFrom(),
+                asked.measuredBefore(),
+                Set.of(),
+                asked.bucket() == Bucket.NONE ? Bucket.SHIFT : asked.bucket(),
+                asked.narrowing(),
+                asked.confidence())));
   }
 
   /** The question as it is asked; whatever is left out does not narrow. */

@@ -1,6 +1,7 @@
 package org.tarebook.http;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.catchThrowableOfType;
 
 import java.math.BigDecimal;
@@ -87,6 +88,16 @@ class JsonStrictnessTests {
     assertThat(problem.type()).isEqualTo(ProblemType.INVALID_REQUEST);
     assertThat(problem.faults()).hasSize(1);
     assertThat(problem.faults().get(0)).isEqualTo(Problem.Fault.at(pointer, detail));
+  }
+
+  @Test
+  void aDecimalCommaIsToldAsOne() {
+    assertThatThrownBy(() -> bodies.json("{\"code\":\"A\",\"mass\":8,40}", Sample.class))
+        .isInstanceOf(Problem.class)
+        .hasMessageContaining("a number has a comma in it; write it with a decimal point, 8.40");
+    assertThatThrownBy(() -> bodies.json("{\"code\":\"A\",mass:8}", Sample.class))
+        .isInstanceOf(Problem.class)
+        .hasMessageContaining("the name of a member must stand in double quotes");
   }
 
   @ParameterizedTest
