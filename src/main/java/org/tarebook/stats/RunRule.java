@@ -4,7 +4,8 @@ package org.tarebook.stats;
  * A rule on successive points of a chart, as data: what counts, how many of how many, and whether a
  * point exactly on a line counts. Rules of any kind and source may be mixed.
  */
-public sealed interface RunRule permits ZoneRule, BandRule, TrendRule, AlternationRule {
+public sealed interface RunRule
+    permits ZoneRule, OneSideRule, BandRule, TrendRule, AlternationRule {
 
   /** The longest window of any rule. */
   int LONGEST_WINDOW = 64;

@@ -14,8 +14,8 @@ import org.apache.commons.statistics.distribution.NormalDistribution;
  * it.
  *
  * <p>A past is a few bit patterns for each rule; bit 0 tells whether the newest point counted. A
- * zone rule has one pattern for each side. A band rule has one for the points that count and, if it
- * asks for both sides, one for each side.
+ * zone rule has one pattern for each side it is judged on. A band rule has one for the points that
+ * count and, if it asks for both sides, one for each side.
  */
 final class RunRuleChain {
 
@@ -54,6 +54,8 @@ final class RunRuleChain {
   private static double zone(RunRule rule) {
     if (rule instanceof ZoneRule zone) {
       return zone.zone();
+    } else if (rule instanceof OneSideRule oneSide) {
+      return oneSide.rule().zone();
     } else if (rule instanceof BandRule band) {
       return band.zone();
     }
@@ -70,7 +72,7 @@ final class RunRuleChain {
   }
 
   private static int patterns(RunRule rule) {
-    return rule instanceof BandRule band ? band.bothSides() ? 3 : 1 : 2;
+    return rule instanceof ZoneRule ? 2 : rule instanceof BandRule band && band.bothSides() ? 3 : 1;
   }
 
   /** The past with one more point, as far back as the windows reach. */
@@ -82,6 +84,8 @@ final class RunRuleChain {
         for (Side side : Side.values()) {
           add(seen, past, zoneRule.counts(z, side));
         }
+      } else if (rule instanceof OneSideRule oneSide) {
+        add(seen, past, oneSide.rule().counts(z, oneSide.side()));
       } else if (rule instanceof BandRule band) {
         add(seen, past, band.counts(z));
         if (band.bothSides()) {
@@ -105,6 +109,8 @@ final class RunRuleChain {
       boolean signals;
       if (rule instanceof ZoneRule zone) {
         signals = completes(zone, pattern) || completes(zone, seen.get(next + 1));
+      } else if (rule instanceof OneSideRule oneSide) {
+        signals = completes(oneSide.rule(), pattern);
       } else {
         signals = pattern == newest(rule.window());
         if (patterns(rule) == 3) {
@@ -138,8 +144,7 @@ final class RunRuleChain {
       int first = past.size();
       for (int i = first; i < first + patterns(rule); i++) {
         long pattern = seen.get(i) & kept;
-        boolean unbroken = !(rule instanceof ZoneRule zone) || zone.count() == zone.window();
-        if (unbroken && (rule instanceof ZoneRule || i == first)) {
+        if (unbroken(rule) && (rule instanceof ZoneRule || i == first)) {
           long run = newest(Long.numberOfTrailingZeros(~pattern));
           pattern &= run;
           kept = rule instanceof BandRule ? kept & run : kept;
@@ -148,6 +153,15 @@ final class RunRuleChain {
       }
     }
     return past;
+  }
+
+  /** Whether the rule asks for every point of its window. */
+  private static boolean unbroken(RunRule rule) {
+    ZoneRule zone =
+        rule instanceof OneSideRule oneSide
+            ? oneSide.rule()
+            : rule instanceof ZoneRule both ? both : null;
+    return zone == null || zone.count() == zone.window();
   }
 
   static void requireFollowable(int states) {

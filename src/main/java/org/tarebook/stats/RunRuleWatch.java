@@ -34,6 +34,8 @@ final class RunRuleWatch {
       if (rule instanceof ZoneRule zone) {
         signals |= zone(zone, 2 * i, z, Side.ABOVE);
         signals |= zone(zone, 2 * i + 1, z, Side.BELOW);
+      } else if (rule instanceof OneSideRule oneSide) {
+        signals |= zone(oneSide.rule(), 2 * i, z, oneSide.side());
       } else if (rule instanceof BandRule band) {
         signals |= band(band, i, z);
       } else {

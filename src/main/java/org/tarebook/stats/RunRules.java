@@ -68,27 +68,33 @@ public final class RunRules {
    */
   public static List<PatternSignal> patterns(double[] z, Collection<? extends RunRule> rules) {
     List<PatternSignal> found = new ArrayList<>();
-    List<RunSignal> zoneSignals = new ArrayList<>();
     for (int i = 0; i < z.length; i++) {
       Arguments.requireFinite("point " + i, z[i]);
       for (RunRule rule : rules) {
         int first = i - rule.window() + 1;
         if (rule instanceof ZoneRule zone) {
-          zoneSignals.clear();
           for (Side side : Side.values()) {
-            if (zone.counts(z[i], side)) {
-              addIfComplete(zoneSignals, z, i, zone, side);
-            }
+            addIfComplete(found, z, i, zone, zone, side);
           }
-          for (RunSignal signal : zoneSignals) {
-            found.add(new PatternSignal(zone, signal.side(), signal.first(), i));
-          }
+        } else if (rule instanceof OneSideRule oneSide) {
+          addIfComplete(found, z, i, oneSide, oneSide.rule(), oneSide.side());
         } else if (first >= 0 && complete(z, first, i, rule)) {
           found.add(new PatternSignal(rule, null, first, i));
         }
       }
     }
     return List.copyOf(found);
+  }
+
+  private static void addIfComplete(
+      List<PatternSignal> found, double[] z, int newest, RunRule shown, ZoneRule rule, Side side) {
+    List<RunSignal> signals = new ArrayList<>();
+    if (rule.counts(z[newest], side)) {
+      addIfComplete(signals, z, newest, rule, side);
+    }
+    for (RunSignal signal : signals) {
+      found.add(new PatternSignal(shown, side, signal.first(), newest));
+    }
   }
 
   private static boolean complete(double[] z, int first, int last, RunRule rule) {

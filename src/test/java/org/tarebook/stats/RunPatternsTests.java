@@ -252,4 +252,27 @@ class RunPatternsTests {
     assertThat(RunRuleChances.perPoint(List.of(NELSON.get(7))))
         .isCloseTo(Math.pow(outside, 8) - 2 * Math.pow(outside / 2, 8), within(1e-16));
   }
+
+  @Test
+  void aRuleMayBeJudgedOnOneSideOnly() {
+    double[] z = {2.5, 2.5, -2.5, -2.5, 3.5};
+    OneSideRule above = new OneSideRule(ZoneRule.TWO_OF_THREE, Side.ABOVE);
+    assertThat(RunRules.patterns(z, List.of(above)))
+        .containsExactly(new PatternSignal(above, Side.ABOVE, 0, 1));
+    assertThat(above.code()).isEqualTo("TWO_OF_THREE_ABOVE");
+    // One side beyond three sigma signals half as often, and a run of eight in 2 (2^8 - 1) points.
+    OneSideRule beyond = new OneSideRule(ZoneRule.BEYOND_LIMITS, Side.BELOW);
+    assertThat(RunRuleChances.meanRunLength(List.of(beyond), 0))
+        .isCloseTo(2 * 370.39834734, within(1e-5));
+    OneSideRule eight = new OneSideRule(ZoneRule.EIGHT_ON_ONE_SIDE, Side.ABOVE);
+    assertThat(RunRuleChances.meanRunLength(List.of(eight), 0)).isCloseTo(510, within(1e-8));
+    List<OneSideRule> both = List.of(above, new OneSideRule(ZoneRule.TWO_OF_THREE, Side.BELOW));
+    assertThat(RunRuleChances.runLength(both, 0.4).mean())
+        .isCloseTo(RunRuleChances.meanRunLength(List.of(ZoneRule.TWO_OF_THREE), 0.4), within(1e-9));
+    SimulatedRunLength simulated = SimulatedRunLength.of(List.of(above), 1, 4000, 64);
+    assertThat(simulated.runLength().mean())
+        .isCloseTo(
+            RunRuleChances.meanRunLength(List.of(above), 1),
+            within(3.5 * simulated.standardError()));
+  }
 }

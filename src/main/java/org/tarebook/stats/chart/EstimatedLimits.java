@@ -55,7 +55,8 @@ public record EstimatedLimits(long points, double degrees, double reach) {
   /**
    * Returns the chance of a false signal that only a share of baselines keeps below.
    *
-   * <p><b>Accuracy:</b> relative error below 1e-6.
+   * <p><b>Accuracy:</b> relative error below 1e-6 while {@code degrees} is at most 100 times {@code
+   * points}.
    *
    * @param share of baselines, between 0 and 1, such as 0.9
    * @return between 0 and 1

@@ -176,7 +176,7 @@ class FitsTests {
     assertThatThrownBy(() -> fit.quantile(1)).hasMessageContaining("share is 1.0");
   }
 
-  // R 4.2: quantile(c(1,2,4,8,16), c(.1,.25,.5,.9), type = 6) by hand: places 0.6, 1.5, 3, 5.4.
+  // By hand, definition 6 of Hyndman and Fan: places 0.6, 1.5, 3, 5.4.
   @Test
   void empiricalPercentilesInterpolateBetweenReadings() {
     EmpiricalPercentiles own = EmpiricalPercentiles.of(new double[] {16, 2, 1, 8, 4});
