@@ -40,7 +40,7 @@ comment on table cure is 'one press load';
 comment on column cure.revision_id is 'the schedule revision in force when it started; none where none was';
 comment on column cure.barometer is 'air pressure at the press, in kPa; else the altitude of the press gives it';
 comment on column cure.judge_again is 'whether the revision in force when it started has changed since its verdict';
-comment on column cure.version is 'grows with each chunk, the closing and each verdict; its update is the lock of the cure; a count';
+comment on column cure.version is 'grows with each piece, the closing and each verdict; its update is the lock of the cure; a count';
 create index ix_cure_started on cure (started_at, id);
 create index ix_cure_press on cure (press_id, started_at, id);
 create index ix_cure_schedule on cure (schedule_id, started_at, id);
@@ -73,7 +73,7 @@ create index ix_cure_cavity_green_tyre on cure_cavity (green_tyre);
 create index ix_cure_cavity_mould on cure_cavity (mould, cure_id);
 create index ix_cure_cavity_bladder on cure_cavity (bladder, cure_id);
 
-create table cure_chunk (
+create table cure_piece (
   id           bigint      not null,
   cure_id      bigint      not null,
   fact_key     varchar(64) not null,
@@ -86,17 +86,17 @@ create table cure_chunk (
   last_at      timestamp(6) with time zone,
   samples      integer     not null,
   body         bytea not null,
-  constraint pk_cure_chunk primary key (id),
-  constraint uq_cure_chunk_key unique (cure_id, fact_key),
-  constraint fk_cure_chunk_cure foreign key (cure_id) references cure (id),
-  constraint ck_cure_chunk_samples check (samples >= 0)
+  constraint pk_cure_piece primary key (id),
+  constraint uq_cure_piece_key unique (cure_id, fact_key),
+  constraint fk_cure_piece_cure foreign key (cure_id) references cure (id),
+  constraint ck_cure_piece_samples check (samples >= 0)
 );
-comment on table cure_chunk is 'a piece of a cure log as it was sent: samples by channel and step marks';
-comment on column cure_chunk.sequence is 'the recorder''s own running number of the piece; a count';
-comment on column cure_chunk.content_hash is 'SHA-256 of what was sent, read and put in order, in hexadecimal digits';
-comment on column cure_chunk.late_because is 'why it came after the cure was closed';
-comment on column cure_chunk.samples is 'how many samples it holds; a count';
-comment on column cure_chunk.body is 'compressed columns; the layout is told in DEVELOPERS.md';
+comment on table cure_piece is 'a piece of a cure log as it was sent: samples by channel and step marks';
+comment on column cure_piece.sequence is 'the recorder''s own running number of the piece; a count';
+comment on column cure_piece.content_hash is 'SHA-256 of what was sent, read and put in order, in hexadecimal digits';
+comment on column cure_piece.late_because is 'why it came after the cure was closed';
+comment on column cure_piece.samples is 'how many samples it holds; a count';
+comment on column cure_piece.body is 'compressed columns; the layout is told in DEVELOPERS.md';
 
 create table cure_verdict (
   id           bigint      not null,

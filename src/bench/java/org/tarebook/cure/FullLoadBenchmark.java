@@ -21,9 +21,9 @@ import org.openjdk.jmh.annotations.Setup;
 import org.openjdk.jmh.annotations.State;
 import org.openjdk.jmh.annotations.Warmup;
 import org.tarebook.compound.Kinetics;
-import org.tarebook.cure.ChunkContent.Mark;
-import org.tarebook.cure.ChunkContent.Samples;
-import org.tarebook.cure.ChunkStore.Stored;
+import org.tarebook.cure.PieceContent.Mark;
+import org.tarebook.cure.PieceContent.Samples;
+import org.tarebook.cure.PieceStore.Stored;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.plant.Quantity;
 import org.tarebook.schedule.CircuitEnd;
@@ -73,7 +73,7 @@ public class FullLoadBenchmark {
     Random random = new Random(17);
     int bytes = 0;
     for (int from = 0; from < SECONDS; from += PIECE) {
-      byte[] body = ChunkCodec.encode(piece(from, random));
+      byte[] body = PieceCodec.encode(piece(from, random));
       bodies.add(body);
       bytes += body.length;
     }
@@ -100,18 +100,18 @@ public class FullLoadBenchmark {
   private List<Stored> stored() {
     List<Stored> stored = new ArrayList<>();
     for (byte[] body : bodies) {
-      stored.add(new Stored(null, START.plusSeconds(SECONDS), ChunkCodec.decode(body)));
+      stored.add(new Stored(null, START.plusSeconds(SECONDS), PieceCodec.decode(body)));
     }
     return stored;
   }
 
-  private ChunkContent piece(int from, Random random) {
+  private PieceContent piece(int from, Random random) {
     SortedMap<String, Samples> channels = new TreeMap<>();
     for (Channel channel : cure.channels()) {
       long[] micros = new long[PIECE];
       long[] numbers = new long[PIECE];
       for (int i = 0; i < PIECE; i++) {
-        micros[i] = ChunkContent.micros(START.plusSeconds(from + i));
+        micros[i] = PieceContent.micros(START.plusSeconds(from + i));
         numbers[i] =
             Math.round(10 * value(channel.measured(), from + i) + random.nextGaussian());
       }
@@ -119,12 +119,12 @@ public class FullLoadBenchmark {
     }
     List<Mark> marks = new ArrayList<>();
     if (from == 0) {
-      marks.add(new Mark("WATER", ChunkContent.micros(START)));
+      marks.add(new Mark("WATER", PieceContent.micros(START)));
     }
     if (from == 3480) {
-      marks.add(new Mark("OPEN", ChunkContent.micros(START.plusSeconds(from))));
+      marks.add(new Mark("OPEN", PieceContent.micros(START.plusSeconds(from))));
     }
-    return new ChunkContent(channels, marks);
+    return new PieceContent(channels, marks);
   }
 
   private static double value(Measured measured, int second) {

@@ -1,11 +1,8 @@
 package org.tarebook.access;
 
-import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.security.SecureRandom;
 import java.util.Base64;
-import java.util.HexFormat;
+import org.tarebook.storage.Sha256;
 
 /** The text of a token: {@code tb_} and 256 random bits in base64url. */
 final class Secret {
@@ -27,12 +24,6 @@ final class Secret {
    * found by trying.
    */
   static String sha256(String text) {
-    try {
-      return HexFormat.of()
-          .formatHex(
-              MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8)));
-    } catch (NoSuchAlgorithmException impossible) {
-      throw new IllegalStateException("Every Java platform has SHA-256", impossible);
-    }
+    return Sha256.of(text);
   }
 }

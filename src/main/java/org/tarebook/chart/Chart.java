@@ -16,6 +16,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.plant.Coded;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.stats.ZoneRule;
 
@@ -143,9 +144,7 @@ public class Chart extends Coded {
   /** How its instruments are checked. */
   public Checking checking() {
     return new Checking(
-        permissibleError == null
-            ? null
-            : new BigDecimal(permissibleError.stripTrailingZeros().toPlainString()),
+        permissibleError == null ? null : Decimals.plain(permissibleError),
         permissibleErrorUnit == null ? null : Unit.of(permissibleErrorUnit),
         checkEveryMinutes == null ? null : Duration.ofMinutes(checkEveryMinutes));
   }

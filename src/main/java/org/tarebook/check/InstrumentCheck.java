@@ -54,7 +54,7 @@ record InstrumentCheck(
       @Nullable String note) {
 
     Posted {
-      standardValue = new BigDecimal(standardValue.stripTrailingZeros().toPlainString());
+      standardValue = Decimals.plain(standardValue);
       asFound = asFound.stream().map(Posted::asKept).toList();
       asLeft = asLeft.stream().map(Posted::asKept).toList();
     }

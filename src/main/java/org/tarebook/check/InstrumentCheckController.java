@@ -8,7 +8,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
@@ -29,6 +28,7 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
 import org.tarebook.http.Cursor;
+import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -138,7 +138,7 @@ class InstrumentCheckController {
                       + " characters.",
               example = "T1-W1:check-31")
           @NotNull
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          @FactKey
           String key,
       @Schema(description = "The instrument's code.") @NotNull @Code String instrument,
       @Schema(description = "When it was checked, with the offset.") @NotNull Instant checkedAt,

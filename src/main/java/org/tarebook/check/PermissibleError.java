@@ -28,7 +28,7 @@ record PermissibleError(BigDecimal value, Unit unit, String from) {
   private static final MathContext LOAD = new MathContext(40, RoundingMode.CEILING);
 
   PermissibleError {
-    value = new BigDecimal(value.stripTrailingZeros().toPlainString());
+    value = Decimals.plain(value);
   }
 
   /**

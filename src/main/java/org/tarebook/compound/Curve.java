@@ -1,11 +1,10 @@
 package org.tarebook.compound;
 
-import java.math.BigDecimal;
-import java.math.MathContext;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.thermal.CureMeter;
 
 /**
@@ -50,7 +49,7 @@ record Curve(
               figure,
               NotComputed.Reason.RISE_TOO_SMALL,
               "The torque rises by "
-                  + new BigDecimal(rise, new MathContext(4)).stripTrailingZeros().toPlainString()
+                  + Decimals.rounded(rise, 4).toPlainString()
                   + " dN.m, less than the "
                   + wanted
                   + " dN.m asked for."));

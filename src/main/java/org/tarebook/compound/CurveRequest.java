@@ -4,11 +4,11 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.List;
+import org.tarebook.http.FactKey;
 import org.tarebook.plant.Quantity;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Decimals;
@@ -23,7 +23,7 @@ record CurveRequest(
                     + " characters.",
             example = "meter-2:4711")
         @NotNull
-        @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+        @FactKey
         String key,
     @Schema(description = "Of the test: Cel, [degF] or K.") @NotNull @Valid Quantity temperature,
     @Schema(description = "Of the points, rising, from 0 on: min or s.") @NotNull @Valid

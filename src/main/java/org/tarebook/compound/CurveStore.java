@@ -113,8 +113,7 @@ class CurveStore {
         new CurveRequest(
             row.getString("fact_key"),
             new Quantity(
-                new BigDecimal(
-                    row.getBigDecimal("temperature").stripTrailingZeros().toPlainString()),
+                Decimals.plain(row.getBigDecimal("temperature")),
                 row.getString("temperature_unit")),
             new Series(numbers(row.getString("times")), row.getString("time_unit")),
             new Series(numbers(row.getString("torques")), row.getString("torque_unit")),

@@ -9,6 +9,7 @@ import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.http.FactKey;
 import org.tarebook.plant.Quantity;
 
 /** What a person states of a compound under heat; kept as it was sent. */
@@ -20,7 +21,7 @@ record KineticsRequest(
                     + " characters.",
             example = "lab-2026-017")
         @NotNull
-        @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+        @FactKey
         String key,
     @Schema(
             description =

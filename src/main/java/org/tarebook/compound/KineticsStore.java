@@ -13,6 +13,7 @@ import org.tarebook.compound.KineticsRequest.StatedTime;
 import org.tarebook.compound.RecordedKinetics.Energy;
 import org.tarebook.compound.RecordedKinetics.UsedTime;
 import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.storage.SqlTime;
 
@@ -219,6 +220,6 @@ class KineticsStore {
 
   /** Without the zeros the column pads it with. */
   private static BigDecimal plain(ResultSet row, String column) throws SQLException {
-    return new BigDecimal(row.getBigDecimal(column).stripTrailingZeros().toPlainString());
+    return Decimals.plain(row.getBigDecimal(column));
   }
 }

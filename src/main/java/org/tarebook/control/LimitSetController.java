@@ -7,7 +7,6 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
 import java.util.List;
@@ -25,6 +24,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.http.Code;
+import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -135,7 +135,7 @@ class LimitSetController {
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
           @NotNull
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          @FactKey
           String key,
       @Schema(example = "L-2026-1") @NotNull @Code String code,
       @Schema(description = "The chart's code.") @NotNull @Code String chart,

@@ -9,7 +9,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
 import java.util.HashMap;
@@ -31,6 +30,7 @@ import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Cursor;
+import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Times;
@@ -133,7 +133,7 @@ class SignalController {
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
           @NotNull
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          @FactKey
           String key,
       @Schema(description = "What was found.", example = "Die lip worn on the left.")
           @NotBlank

@@ -170,26 +170,11 @@ final class CavityHeat {
   }
 
   private static Trace lowest(List<ChannelLog> logs) {
-    return logs.stream().map(CavityHeat::withoutSpikes).reduce(Trace::lowest).orElseThrow();
+    return logs.stream().map(ChannelLog::calm).reduce(Trace::lowest).orElseThrow();
   }
 
   private static Trace highest(List<ChannelLog> logs) {
-    return logs.stream().map(CavityHeat::withoutSpikes).reduce(Trace::highest).orElseThrow();
-  }
-
-  private static Trace withoutSpikes(ChannelLog one) {
-    java.util.Set<Integer> spikes = SetPoints.spikes(one);
-    if (spikes.isEmpty()) {
-      return one.trace();
-    }
-    int[] kept =
-        java.util.stream.IntStream.range(0, one.seconds().length)
-            .filter(i -> !spikes.contains(i))
-            .toArray();
-    return new Trace(
-        java.util.Arrays.stream(kept).mapToDouble(i -> one.seconds()[i]).toArray(),
-        java.util.Arrays.stream(kept).mapToDouble(i -> one.media()[i]).toArray(),
-        one.between());
+    return logs.stream().map(ChannelLog::calm).reduce(Trace::highest).orElseThrow();
   }
 
   /** Largest error of the sensors of a face, at the temperatures of a cure. */

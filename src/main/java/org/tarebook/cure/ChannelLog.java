@@ -2,7 +2,11 @@ package org.tarebook.cure;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Set;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Channel.Recording;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Measured.Physical;
@@ -24,6 +28,8 @@ final class ChannelLog {
   private final int duplicates;
   private final List<Double> conflicts;
   private final List<ClockStep> clockSteps;
+  private @Nullable Trace trace;
+  private @Nullable Set<Integer> spikes;
 
   ChannelLog(
       Channel channel,
@@ -91,7 +97,51 @@ final class ChannelLog {
 
   /** The trace of the medium, as the recorder means it. */
   Trace trace() {
-    return new Trace(seconds, media, between());
+    if (trace == null) {
+      trace = new Trace(seconds, media, between());
+    }
+    return trace;
+  }
+
+  /** The trace without the spikes. */
+  Trace calm() {
+    if (spikes().isEmpty()) {
+      return trace();
+    }
+    int[] kept = IntStream.range(0, seconds.length).filter(i -> !spikes().contains(i)).toArray();
+    return new Trace(
+        Arrays.stream(kept).mapToDouble(i -> seconds[i]).toArray(),
+        Arrays.stream(kept).mapToDouble(i -> media[i]).toArray(),
+        between());
+  }
+
+  /** Samples that stand alone far from both neighbours, as no medium with mass can: indices. */
+  Set<Integer> spikes() {
+    if (spikes == null) {
+      spikes = Set.copyOf(findSpikes());
+    }
+    return spikes;
+  }
+
+  private Set<Integer> findSpikes() {
+    Set<Integer> found = new HashSet<>();
+    Physical physical = channel.measured().physical();
+    if (channel.recording() == Recording.ON_CHANGE || physical == Physical.CLAMPING) {
+      return found;
+    }
+    for (int i = 1; i + 1 < media.length; i++) {
+      double before = media[i - 1];
+      double after = media[i + 1];
+      double height = Math.min(Math.abs(media[i] - before), Math.abs(media[i] - after));
+      boolean sameSide = (media[i] > before) == (media[i] > after);
+      double least =
+          Math.max(
+              3 * error(before), physical == Physical.TEMPERATURE ? 5 : 0.05 * Math.abs(before));
+      if (sameSide && height > least && Math.abs(after - before) < height / 2) {
+        found.add(i);
+      }
+    }
+    return found;
   }
 
   Between between() {
@@ -159,7 +209,7 @@ final class ChannelLog {
   static double medium(
       Physical physical,
       Unit unit,
-      @org.jspecify.annotations.Nullable PressureKind pressure,
+      @Nullable PressureKind pressure,
       double shown,
       double barometer) {
     return switch (physical) {

@@ -11,7 +11,7 @@ import org.jspecify.annotations.Nullable;
  *
  * @param revisionId the schedule revision in force when it started; absent where none was
  * @param barometer air pressure at the press in kPa; absent where nobody read it
- * @param version grows with each chunk, the closing and each verdict
+ * @param version grows with each piece, the closing and each verdict
  * @param closing absent while it runs
  */
 public record Cure(
@@ -35,6 +35,24 @@ public record Cure(
   /** Whether it takes samples without a reason for being late. */
   public boolean open() {
     return closing == null;
+  }
+
+  /** The same cure with these cavities. */
+  Cure loadedWith(List<CavityLoad> loads) {
+    return new Cure(
+        id,
+        key,
+        postedBy,
+        pressId,
+        scheduleId,
+        revisionId,
+        startedAt,
+        barometer,
+        loads,
+        channels,
+        recordedAt,
+        closing,
+        version);
   }
 
   /** The channel with this code. */

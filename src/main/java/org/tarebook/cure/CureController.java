@@ -8,7 +8,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotEmpty;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
 import java.util.List;
@@ -25,6 +24,7 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
 import org.tarebook.http.Cursor;
+import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.RetrySafe;
@@ -106,7 +106,7 @@ class CureController {
     Page<Cure> page =
         Page.cut(
             found, limit, last -> new Cursor(last.startedAt() + " " + last.id()).seal(question));
-    return new Page<>(page.items().stream().map(views::of).toList(), page.next());
+    return new Page<>(views.of(page.items()), page.next());
   }
 
   @Operation(
@@ -202,7 +202,7 @@ class CureController {
   record Request(
       @Schema(description = "The station's own key; a retry repeats it.", example = "P12:004711")
           @NotNull
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          @FactKey
           String key,
       @NotNull @Code String press,
       @NotNull @Code String schedule,
@@ -215,9 +215,7 @@ class CureController {
 
   /** That a cure is ended. */
   record ClosingRequest(
-      @NotNull
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
-          String key,
+      @NotNull @FactKey String key,
       @Schema(description = "When the last step ended; the server's clock when left out.")
           @Nullable Instant closedAt) {}
 }

@@ -11,9 +11,9 @@ import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.ChannelLog.ClockStep;
-import org.tarebook.cure.ChunkContent.Mark;
-import org.tarebook.cure.ChunkContent.Samples;
-import org.tarebook.cure.ChunkStore.Stored;
+import org.tarebook.cure.PieceContent.Mark;
+import org.tarebook.cure.PieceContent.Samples;
+import org.tarebook.cure.PieceStore.Stored;
 
 /**
  * The log of one cure, put together from its pieces in whatever order they came: by channel, in the
@@ -37,7 +37,7 @@ record CureLog(
     List<Stored> inOrder = new ArrayList<>(pieces);
     inOrder.sort(
         Comparator.comparing(Stored::sequence, Comparator.nullsFirst(Comparator.naturalOrder())));
-    long zero = ChunkContent.micros(cure.startedAt());
+    long zero = PieceContent.micros(cure.startedAt());
     Map<String, ChannelLog> channels = new LinkedHashMap<>();
     for (Channel channel : cure.channels()) {
       channels.put(channel.code(), channelLog(channel, inOrder, zero, barometer));
@@ -52,7 +52,7 @@ record CureLog(
       if (last != null) {
         ahead =
             Math.max(
-                ahead, (ChunkContent.micros(last) - ChunkContent.micros(piece.recordedAt())) / 1e6);
+                ahead, (PieceContent.micros(last) - PieceContent.micros(piece.recordedAt())) / 1e6);
       }
     }
     List<Mark> byTime = new ArrayList<>(marks);

@@ -1,23 +1,22 @@
 package org.tarebook.cure;
 
-import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Types;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HexFormat;
+import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.storage.Ids;
+import org.tarebook.storage.Sha256;
 import org.tarebook.storage.SqlTime;
 import tools.jackson.core.type.TypeReference;
 import tools.jackson.databind.json.JsonMapper;
@@ -79,11 +78,14 @@ class CureStore {
   }
 
   Optional<Cure> find(long id) {
-    return found("id = ?", id).stream().findFirst();
+    return found("cure.id = :id", Map.of("id", id)).stream().findFirst();
   }
 
   Optional<Cure> find(String postedBy, String key) {
-    return found("posted_by = ? and fact_key = ?", postedBy, key).stream().findFirst();
+    return found(
+            "cure.posted_by = :by and cure.fact_key = :key", Map.of("by", postedBy, "key", key))
+        .stream()
+        .findFirst();
   }
 
   /** Takes the lock of a cure until the transaction ends, and gives it as it is under the lock. */
@@ -175,7 +177,12 @@ class CureStore {
             .param("limit", limit)
             .query(Long.class)
             .list();
-    return found.stream().map(this::find).flatMap(Optional::stream).toList();
+    if (found.isEmpty()) {
+      return List.of();
+    }
+    return found("cure.id in (:ids)", Map.of("ids", found)).stream()
+        .sorted(Comparator.comparing(Cure::startedAt).thenComparing(Cure::id).reversed())
+        .toList();
   }
 
   /** Marks closed cures of a schedule, started at or behind a moment, to be judged again. */
@@ -218,34 +225,53 @@ class CureStore {
         .single();
   }
 
-  /** The last verdict of each cavity of a cure, where there is one. */
-  Map<Integer, CureVerdict> verdicts(long cureId) {
-    return jdbc
-        .sql("select cavity, verdict from cure_cavity where cure_id = ? and verdict is not null")
-        .param(cureId)
-        .query(
-            (row, number) ->
-                Map.entry(row.getInt("cavity"), CureVerdict.valueOf(row.getString("verdict"))))
-        .list()
-        .stream()
-        .collect(Collectors.toMap(Map.Entry::getKey, Map.Entry::getValue));
+  /** The last verdict of each cavity of cures, by cure and cavity, where there is one. */
+  Map<Long, Map<Integer, CureVerdict>> verdicts(List<Long> cureIds) {
+    Map<Long, Map<Integer, CureVerdict>> found = new HashMap<>();
+    if (!cureIds.isEmpty()) {
+      jdbc.sql(
+              "select cure_id, cavity, verdict from cure_cavity where cure_id in (:cures) and"
+                  + " verdict is not null")
+          .param("cures", cureIds)
+          .query(
+              row -> {
+                found
+                    .computeIfAbsent(row.getLong("cure_id"), id -> new HashMap<>())
+                    .put(row.getInt("cavity"), CureVerdict.valueOf(row.getString("verdict")));
+              });
+    }
+    return found;
   }
 
-  private List<Cure> found(String where, Object... values) {
-    return jdbc.sql(
-            "select cure.*, channel_set.channels from cure join channel_set on channel_set.id ="
-                + " cure.channel_set_id where cure."
-                + where.replace(" and ", " and cure."))
-        .params(values)
-        .query(this::cure)
-        .list();
+  private List<Cure> found(String where, Map<String, ?> values) {
+    List<Cure> found =
+        jdbc.sql(
+                "select cure.*, channel_set.channels from cure join channel_set on channel_set.id ="
+                    + " cure.channel_set_id where "
+                    + where)
+            .params(values)
+            .query(this::cure)
+            .list();
+    Map<Long, List<CavityLoad>> loads = new HashMap<>();
+    if (!found.isEmpty()) {
+      jdbc.sql("select * from cure_cavity where cure_id in (:cures) order by cavity")
+          .param("cures", found.stream().map(Cure::id).toList())
+          .query(
+              row -> {
+                loads
+                    .computeIfAbsent(row.getLong("cure_id"), id -> new ArrayList<>())
+                    .add(load(row));
+              });
+    }
+    return found.stream()
+        .map(cure -> cure.loadedWith(loads.getOrDefault(cure.id(), List.of())))
+        .toList();
   }
 
   private Cure cure(ResultSet row, int number) throws SQLException {
-    long id = row.getLong("id");
     Instant closedAt = SqlTime.find(row, "closed_at");
     return new Cure(
-        id,
+        row.getLong("id"),
         row.getString("fact_key"),
         row.getString("posted_by"),
         row.getLong("press_id"),
@@ -253,7 +279,7 @@ class CureStore {
         row.getObject("revision_id", Long.class),
         SqlTime.get(row, "started_at"),
         row.getBigDecimal("barometer"),
-        cavities(id),
+        List.of(),
         json.readValue(row.getString("channels"), CHANNELS),
         SqlTime.get(row, "recorded_at"),
         closedAt == null
@@ -262,29 +288,23 @@ class CureStore {
         row.getLong("version"));
   }
 
-  private List<CavityLoad> cavities(long cureId) {
-    return jdbc.sql("select * from cure_cavity where cure_id = ? order by cavity")
-        .param(cureId)
-        .query(
-            (row, number) -> {
-              String unit = row.getString("green_unit");
-              return new CavityLoad(
-                  row.getInt("cavity"),
-                  row.getString("mould"),
-                  row.getString("bladder"),
-                  row.getObject("bladder_count", Integer.class),
-                  row.getString("green_tyre"),
-                  unit == null
-                      ? null
-                      : new Quantity(CureViews.plain(row.getBigDecimal("green_temperature")), unit),
-                  SqlTime.find(row, "built_at"));
-            })
-        .list();
+  private static CavityLoad load(ResultSet row) throws SQLException {
+    String unit = row.getString("green_unit");
+    return new CavityLoad(
+        row.getInt("cavity"),
+        row.getString("mould"),
+        row.getString("bladder"),
+        row.getObject("bladder_count", Integer.class),
+        row.getString("green_tyre"),
+        unit == null
+            ? null
+            : new Quantity(Decimals.plain(row.getBigDecimal("green_temperature")), unit),
+        SqlTime.find(row, "built_at"));
   }
 
   private long channelSet(List<Channel> channels) {
     String text = json.writeValueAsString(channels);
-    String hash = sha256(text);
+    String hash = Sha256.of(text);
     return jdbc.sql("select id from channel_set where content_hash = ?")
         .param(hash)
         .query(Long.class)
@@ -299,15 +319,5 @@ class CureStore {
                   .update();
               return id;
             });
-  }
-
-  private static String sha256(String text) {
-    try {
-      return HexFormat.of()
-          .formatHex(
-              MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8)));
-    } catch (NoSuchAlgorithmException impossible) {
-      throw new IllegalStateException("Every Java has SHA-256", impossible);
-    }
   }
 }

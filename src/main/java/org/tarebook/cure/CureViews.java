@@ -1,14 +1,15 @@
 package org.tarebook.cure;
 
 import io.swagger.v3.oas.annotations.media.Schema;
-import java.math.BigDecimal;
 import java.time.Instant;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.plant.Presses;
 import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.schedule.CureSchedules;
 
 /** Cures and verdicts as they are answered. */
@@ -69,15 +70,35 @@ class CureViews {
       String caution) {}
 
   CureView of(Cure cure) {
-    Map<Integer, CureVerdict> verdicts = store.verdicts(cure.id());
+    return of(List.of(cure)).get(0);
+  }
+
+  /** Cures in the same order; what they share is looked up once. */
+  List<CureView> of(List<Cure> cures) {
+    Map<Long, Map<Integer, CureVerdict>> verdicts =
+        store.verdicts(cures.stream().map(Cure::id).toList());
+    Map<Long, Integer> revisions = new HashMap<>();
+    return cures.stream()
+        .map(
+            cure ->
+                view(
+                    cure,
+                    cure.revisionId() == null
+                        ? null
+                        : revisions.computeIfAbsent(cure.revisionId(), schedules::revisionNumber),
+                    verdicts.getOrDefault(cure.id(), Map.of())))
+        .toList();
+  }
+
+  private CureView view(Cure cure, @Nullable Integer revision, Map<Integer, CureVerdict> verdicts) {
     return new CureView(
         String.valueOf(cure.id()),
         cure.key(),
         presses.byId(cure.pressId()).code(),
         schedules.byId(cure.scheduleId()).code(),
-        revision(cure.revisionId()),
+        revision,
         cure.startedAt(),
-        cure.barometer() == null ? null : new Quantity(plain(cure.barometer()), "kPa"),
+        cure.barometer() == null ? null : new Quantity(Decimals.plain(cure.barometer()), "kPa"),
         cure.cavities().stream()
             .map(load -> new LoadView(load, verdicts.get(load.cavity())))
             .toList(),
@@ -92,7 +113,7 @@ class CureViews {
     return new VerdictView(
         String.valueOf(verdict.cureId()),
         verdict.number(),
-        revision(verdict.revisionId()),
+        verdict.revisionId() == null ? null : schedules.revisionNumber(verdict.revisionId()),
         verdict.because(),
         verdict.reachedAt(),
         verdict.reachedBy(),
@@ -101,15 +122,5 @@ class CureViews {
         verdict.changed(),
         verdict.cavities(),
         CAUTION);
-  }
-
-  private @Nullable Integer revision(@Nullable Long id) {
-    return id == null ? null : schedules.revisionById(id).revision();
-  }
-
-  /** A stored decimal without its trailing zeros and without an exponent. */
-  static BigDecimal plain(BigDecimal stored) {
-    BigDecimal stripped = stored.stripTrailingZeros();
-    return stripped.scale() < 0 ? stripped.setScale(0) : stripped;
   }
 }

@@ -2,11 +2,14 @@ package org.tarebook.cure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.ChannelLog.Silence;
@@ -34,6 +37,7 @@ final class Judge {
   private final CavityHeat heat;
   private final Map<String, List<Reason>> ofChannel = new LinkedHashMap<>();
   private final Set<String> disbelieved = new HashSet<>();
+  private final Map<List<ChannelLog>, Dome> domes = new HashMap<>();
   private final List<Reason> ofAll = new ArrayList<>();
 
   Judge(
@@ -62,12 +66,8 @@ final class Judge {
   private void lookAtChannels() {
     Plausibility plausibility = new Plausibility(definition, run, log);
     ChannelPairs pairs = new ChannelPairs(plausibility, run, log);
-    Map<String, Set<Integer>> spikes = new HashMap<>();
     for (Channel channel : cure.channels()) {
-      ChannelLog one = log.get(channel);
-      Set<Integer> itsSpikes = SetPoints.spikes(one);
-      spikes.put(channel.code(), itsSpikes);
-      ofChannel.put(channel.code(), new ArrayList<>(plausibility.of(one, itsSpikes)));
+      ofChannel.put(channel.code(), new ArrayList<>(plausibility.of(log.get(channel))));
     }
     for (int i = 0; i < cure.channels().size(); i++) {
       for (int j = i + 1; j < cure.channels().size(); j++) {
@@ -85,8 +85,7 @@ final class Judge {
         });
     for (Channel channel : cure.channels()) {
       List<Reason> found = reasonsOf(channel.code());
-      for (Reason breach :
-          SetPoints.of(log.get(channel), run, log, spikes.getOrDefault(channel.code(), Set.of()))) {
+      for (Reason breach : SetPoints.of(log.get(channel), run, log)) {
         found.add(
             disbelieved.contains(channel.code())
                 ? breach.unproven("its channel cannot be believed")
@@ -101,15 +100,15 @@ final class Judge {
   }
 
   /** The longest silence of a channel while it was needed. */
-  private java.util.Optional<Reason> gap(Channel channel) {
+  private Optional<Reason> gap(Channel channel) {
     Run.Stretch need = run.need(channel, definition).orElse(null);
     if (need == null) {
-      return java.util.Optional.empty();
+      return Optional.empty();
     }
     double longest = definition.largestGap().toMillis() / 1000.0;
     List<Silence> silences = log.get(channel).silences(need.from(), need.until(), longest);
     return silences.stream()
-        .max(java.util.Comparator.comparingDouble(Silence::length))
+        .max(Comparator.comparingDouble(Silence::length))
         .map(
             worst ->
                 Reason.of(
@@ -187,7 +186,7 @@ final class Judge {
             .map(log::get)
             .toList();
     Serving media = new Serving(believed, barometerError);
-    Dome dome = new Dome(definition, run, log, media);
+    Dome dome = dome(media);
     Water water = new Water(definition, run, log, media);
     Faces faces = new Faces(definition, run, log, media);
     reasons.addAll(dome.reasons());
@@ -200,6 +199,16 @@ final class Judge {
         load.cavity(), reasons, figures(serving, dome, water, faces, equivalents, notComputed));
   }
 
+  /** The dome by the logs that tell of it, looked at once for all cavities that share them. */
+  private Dome dome(Serving media) {
+    return domes.computeIfAbsent(
+        media.logs(
+            channel ->
+                channel.measured() == Measured.DOME_TEMPERATURE
+                    || channel.measured() == Measured.DOME_PRESSURE),
+        logs -> new Dome(definition, run, log, media));
+  }
+
   private void missing(List<Channel> serving, List<Reason> reasons) {
     Set<String> told = new HashSet<>();
     for (Part part : run.parts()) {
@@ -209,7 +218,7 @@ final class Judge {
             setPoint.measured().words()
                 + (setPoint.circuitEnd() == null
                     ? ""
-                    : " (" + setPoint.circuitEnd().name().toLowerCase(java.util.Locale.ROOT) + ")");
+                    : " (" + setPoint.circuitEnd().name().toLowerCase(Locale.ROOT) + ")");
         if (serving.stream().noneMatch(channel -> channel.meantBy(setPoint)) && told.add(what)) {
           reasons.add(
               Reason.of(

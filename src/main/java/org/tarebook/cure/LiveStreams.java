@@ -2,11 +2,14 @@ package org.tarebook.cure;
 
 import jakarta.annotation.PreDestroy;
 import java.io.IOException;
+import java.util.List;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Component;
 import org.springframework.web.servlet.mvc.method.annotation.SseEmitter;
@@ -58,6 +61,9 @@ class LiveStreams {
     }
   }
 
+  /** How a load stands at a version, with the verdict once it is closed. */
+  private record News(long version, Object live, CureViews.@Nullable VerdictView verdict) {}
+
   /** Opens a stream that begins with how the load stands now. */
   SseEmitter open(long cureId) {
     if (listeners.size() >= MOST) {
@@ -76,27 +82,48 @@ class LiveStreams {
   /** Looks at every load that is listened to. */
   @Scheduled(fixedDelayString = "${tarebook.live-every}")
   void look() {
-    for (Listener listener : listeners) {
-      if (listener.busy.compareAndSet(false, true)) {
-        senders.execute(() -> tell(listener));
+    listeners.stream()
+        .filter(listener -> listener.busy.compareAndSet(false, true))
+        .collect(Collectors.groupingBy(listener -> listener.cureId))
+        .forEach((cureId, waiting) -> senders.execute(() -> look(cureId, waiting)));
+  }
+
+  /** Looks once at a load for all who wait for it; each is told in its own turn. */
+  private void look(long cureId, List<Listener> waiting) {
+    try {
+      long version = cures.version(cureId);
+      if (waiting.stream().allMatch(listener -> listener.told == version)) {
+        waiting.forEach(listener -> senders.execute(() -> tell(listener, null)));
+        return;
       }
+      Cure cure = cures.find(cureId).orElseThrow();
+      News news =
+          new News(
+              cure.version(),
+              live.of(cure),
+              cure.open() ? null : views.of(verdicts.last(cureId), false));
+      waiting.forEach(listener -> senders.execute(() -> tell(listener, news)));
+    } catch (RuntimeException failure) {
+      waiting.forEach(
+          listener -> {
+            listeners.remove(listener);
+            listener.emitter.completeWithError(failure);
+          });
     }
   }
 
-  private void tell(Listener listener) {
+  private void tell(Listener listener, @Nullable News news) {
     try {
-      if (cures.version(listener.cureId) == listener.told) {
+      if (news == null || news.version() == listener.told) {
         if (++listener.quiet % QUIET_ROUNDS == 0) {
           listener.emitter.send(SseEmitter.event().comment("nothing new"));
         }
         return;
       }
-      Cure cure = cures.find(listener.cureId).orElseThrow();
-      listener.told = cure.version();
-      listener.emitter.send(SseEmitter.event().name("live").data(live.of(cure)));
-      if (!cure.open()) {
-        listener.emitter.send(
-            SseEmitter.event().name("verdict").data(views.of(verdicts.last(cure.id()), false)));
+      listener.told = news.version();
+      listener.emitter.send(SseEmitter.event().name("live").data(news.live()));
+      if (news.verdict() != null) {
+        listener.emitter.send(SseEmitter.event().name("verdict").data(news.verdict()));
         listener.emitter.complete();
       }
     } catch (IOException gone) {

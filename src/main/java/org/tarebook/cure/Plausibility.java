@@ -38,11 +38,11 @@ final class Plausibility {
   }
 
   /** All doubts about one channel. */
-  List<Reason> of(ChannelLog log, Set<Integer> spikes) {
+  List<Reason> of(ChannelLog log) {
     List<Reason> found = new ArrayList<>();
     range(log).ifPresent(found::add);
     stuck(log).ifPresent(found::add);
-    spikes(log, spikes).ifPresent(found::add);
+    spikes(log).ifPresent(found::add);
     clock(log).ifPresent(found::add);
     conflicts(log).ifPresent(found::add);
     unit(log).ifPresent(found::add);
@@ -169,7 +169,8 @@ final class Plausibility {
         && (one.lower().compareTo(other.upper()) > 0 || other.lower().compareTo(one.upper()) > 0);
   }
 
-  private Optional<Reason> spikes(ChannelLog log, Set<Integer> spikes) {
+  private Optional<Reason> spikes(ChannelLog log) {
+    Set<Integer> spikes = log.spikes();
     return spikes.stream()
         .min(Comparator.naturalOrder())
         .map(

@@ -1,10 +1,10 @@
 package org.tarebook.cure;
 
 import java.math.BigDecimal;
-import java.math.MathContext;
 import java.math.RoundingMode;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.quantity.Decimals;
 
 /**
  * Why a cavity is held, or what is to be said of it.
@@ -187,9 +187,9 @@ public record Reason(
 
   /** A computed figure as it is stored and shown: six significant digits, no exponent. */
   static BigDecimal decimal(double figure) {
-    BigDecimal rounded = new BigDecimal(figure, new MathContext(6, RoundingMode.HALF_EVEN));
-    BigDecimal cut = rounded.scale() > 9 ? rounded.setScale(9, RoundingMode.HALF_EVEN) : rounded;
-    BigDecimal stripped = cut.stripTrailingZeros();
-    return stripped.scale() < 0 ? stripped.setScale(0) : stripped;
+    BigDecimal rounded = Decimals.rounded(figure, 6);
+    return rounded.scale() > Decimals.MOST_DECIMALS
+        ? Decimals.plain(rounded.setScale(Decimals.MOST_DECIMALS, RoundingMode.HALF_EVEN))
+        : rounded;
   }
 }

@@ -9,7 +9,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
-import org.tarebook.cure.ChunkContent.Mark;
+import org.tarebook.cure.PieceContent.Mark;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
@@ -78,7 +78,7 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
     List<Part> parts = new ArrayList<>();
     Set<String> unmarked = new LinkedHashSet<>(indexOf.keySet());
     List<Mark> marks = log.marks();
-    long zero = ChunkContent.micros(log.zero());
+    long zero = PieceContent.micros(log.zero());
     for (int i = 0; i < marks.size(); i++) {
       Mark mark = marks.get(i);
       Integer index = indexOf.get(mark.step());

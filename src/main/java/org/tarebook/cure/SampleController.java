@@ -7,7 +7,6 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.constraints.Min;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.io.IOException;
 import java.math.BigDecimal;
@@ -22,7 +21,8 @@ import org.springframework.web.bind.annotation.RequestHeader;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
-import org.tarebook.cure.ChunkStore.Chunk;
+import org.tarebook.cure.PieceStore.Piece;
+import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -39,19 +39,19 @@ class SampleController {
   private final SampleReader reader;
   private final ColumnPlans plans;
   private final CureStore cures;
-  private final ChunkStore chunks;
+  private final PieceStore pieces;
 
   SampleController(
       SampleIntake intake,
       SampleReader reader,
       ColumnPlans plans,
       CureStore cures,
-      ChunkStore chunks) {
+      PieceStore pieces) {
     this.intake = intake;
     this.reader = reader;
     this.plans = plans;
     this.cures = cures;
-    this.chunks = chunks;
+    this.pieces = pieces;
   }
 
   @Operation(
@@ -84,7 +84,7 @@ class SampleController {
       @PathVariable long id,
       @Parameter(description = "The recorder's own key of this piece; a retry repeats it.")
           @RequestParam
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+          @FactKey
           String key,
       @Parameter(
               description = "The recorder's running number of this piece; shows a clock set back.")
@@ -105,12 +105,12 @@ class SampleController {
     ColumnPlanDefinition plan =
         columnPlan == null ? null : plans.definition(plans.require(columnPlan, "columnPlan"));
     byte[] body = reader.unpacked(request.getInputStream(), packed(encoding));
-    ChunkContent content =
+    PieceContent content =
         reader.read(body, form(request.getContentType()), cure, intake.steps(cure), plan);
     SampleIntake.Outcome outcome =
         intake.add(id, new SampleIntake.Posted(key, sequence, lateBecause, content), actor);
     return RetrySafe.Answer.of(
-        outcome.replayed(), view(outcome.chunk()), "cures", String.valueOf(id), "samples");
+        outcome.replayed(), view(outcome.piece()), "cures", String.valueOf(id), "samples");
   }
 
   @Operation(
@@ -121,7 +121,7 @@ class SampleController {
     if (cures.find(id).isEmpty()) {
       throw Problem.notFound("cure", String.valueOf(id));
     }
-    return Page.whole(chunks.list(id).stream().map(SampleController::view).toList());
+    return Page.whole(pieces.list(id).stream().map(SampleController::view).toList());
   }
 
   private static boolean packed(@Nullable String encoding) {
@@ -157,7 +157,7 @@ class SampleController {
       @Schema(description = "What it takes in the record, in bytes.") int storedBytes,
       @Nullable BigDecimal storedBytesPerSample) {}
 
-  private static View view(Chunk of) {
+  private static View view(Piece of) {
     return new View(
         of.key(),
         of.sequence(),

@@ -103,7 +103,7 @@ final class SampleCsv {
   }
 
   /** Puts the samples of one line into a piece. */
-  void read(String line, int number, ChunkBuilder into) {
+  void read(String line, int number, PieceBuilder into) {
     List<String> fields = CsvForm.fields(line, separator);
     if (fields.size() != names.length) {
       into.fault(

@@ -9,7 +9,7 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
-import org.tarebook.cure.ChunkStore.Chunk;
+import org.tarebook.cure.PieceStore.Piece;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Presses;
@@ -25,7 +25,7 @@ import org.tarebook.storage.Transactions;
 class SampleIntake {
 
   private final CureStore cures;
-  private final ChunkStore chunks;
+  private final PieceStore pieces;
   private final CureIntake intake;
   private final Verdicts verdicts;
   private final Presses presses;
@@ -36,7 +36,7 @@ class SampleIntake {
 
   SampleIntake(
       CureStore cures,
-      ChunkStore chunks,
+      PieceStore pieces,
       CureIntake intake,
       Verdicts verdicts,
       Presses presses,
@@ -45,7 +45,7 @@ class SampleIntake {
       Ids ids,
       Clock clock) {
     this.cures = cures;
-    this.chunks = chunks;
+    this.pieces = pieces;
     this.intake = intake;
     this.verdicts = verdicts;
     this.presses = presses;
@@ -61,10 +61,10 @@ class SampleIntake {
    * @param lateBecause why it comes after the cure was closed
    */
   record Posted(
-      String key, @Nullable Long sequence, @Nullable String lateBecause, ChunkContent content) {}
+      String key, @Nullable Long sequence, @Nullable String lateBecause, PieceContent content) {}
 
   /** A piece, and whether it was on record before. */
-  record Outcome(Chunk chunk, boolean replayed) {}
+  record Outcome(Piece piece, boolean replayed) {}
 
   /** A cure with its verdict, and whether it was closed before. */
   record Closed(Cure cure, Verdict verdict, boolean replayed) {}
@@ -90,16 +90,16 @@ class SampleIntake {
   }
 
   Outcome add(long cureId, Posted posted, Actor actor) {
-    byte[] body = ChunkCodec.encode(posted.content());
+    byte[] body = PieceCodec.encode(posted.content());
     String hash = posted.content().hash();
     return transactions.write(
         () -> {
-          Optional<Chunk> early = chunks.find(cureId, posted.key());
+          Optional<Piece> early = pieces.find(cureId, posted.key());
           if (early.isPresent()) {
             return replay(early.get(), posted, hash);
           }
           Cure cure = cures.lock(cureId).orElseThrow(() -> notFound(cureId));
-          Optional<Chunk> stored = chunks.find(cureId, posted.key());
+          Optional<Piece> stored = pieces.find(cureId, posted.key());
           if (stored.isPresent()) {
             return replay(stored.get(), posted, hash);
           }
@@ -115,8 +115,8 @@ class SampleIntake {
                     + " there is stays on record.");
           }
           Instant now = clock.instant();
-          Chunk chunk =
-              new Chunk(
+          Piece piece =
+              new Piece(
                   ids.next(),
                   cureId,
                   posted.key(),
@@ -129,11 +129,11 @@ class SampleIntake {
                   posted.content().lastAt(),
                   posted.content().samples(),
                   body.length);
-          chunks.add(chunk, body);
+          pieces.add(piece, body);
           if (!cure.open()) {
             verdicts.reach(cure, Verdict.Because.LATE_SAMPLES, actor);
           }
-          return new Outcome(chunk, false);
+          return new Outcome(piece, false);
         });
   }
 
@@ -186,7 +186,7 @@ class SampleIntake {
     return new Closed(cure, verdicts.of(cure.id()).get(0), true);
   }
 
-  private static Outcome replay(Chunk stored, Posted posted, String hash) {
+  private static Outcome replay(Piece stored, Posted posted, String hash) {
     if (!stored.hash().equals(hash)) {
       throw new Problem(
           ProblemType.KEY_REUSED,

@@ -76,13 +76,13 @@ class SampleReader {
     }
   }
 
-  ChunkContent read(
+  PieceContent read(
       byte[] body, Form form, Cure cure, Set<String> steps, @Nullable ColumnPlanDefinition plan) {
     Set<String> channels =
         cure.channels().stream()
             .map(Channel::code)
             .collect(Collectors.toCollection(LinkedHashSet::new));
-    ChunkBuilder into = new ChunkBuilder(channels, steps);
+    PieceBuilder into = new PieceBuilder(channels, steps);
     switch (form) {
       case JSON -> readDocument(body, into);
       case NDJSON -> readLines(body, into);
@@ -91,7 +91,7 @@ class SampleReader {
     return into.content();
   }
 
-  private void readDocument(byte[] body, ChunkBuilder into) {
+  private void readDocument(byte[] body, PieceBuilder into) {
     Document document = bodies.json(text(body), Document.class);
     int at = 0;
     for (Row row : document.samples() == null ? List.<Row>of() : document.samples()) {
@@ -112,7 +112,7 @@ class SampleReader {
     }
   }
 
-  private void readLines(byte[] body, ChunkBuilder into) {
+  private void readLines(byte[] body, PieceBuilder into) {
     everyLine(
         body,
         false,
@@ -135,7 +135,7 @@ class SampleReader {
   }
 
   private void readCsv(
-      byte[] body, ChunkBuilder into, Cure cure, @Nullable ColumnPlanDefinition plan) {
+      byte[] body, PieceBuilder into, Cure cure, @Nullable ColumnPlanDefinition plan) {
     SampleCsv[] csv = new SampleCsv[1];
     everyLine(
         body,
@@ -154,7 +154,7 @@ class SampleReader {
     void read(String text, int number);
   }
 
-  private static void everyLine(byte[] body, boolean headed, LineAction action, ChunkBuilder into) {
+  private static void everyLine(byte[] body, boolean headed, LineAction action, PieceBuilder into) {
     BodyLines lines = new BodyLines(new ByteArrayInputStream(body));
     try {
       for (BodyLines.Line line = lines.next(); line != null; line = lines.next()) {
@@ -178,7 +178,7 @@ class SampleReader {
     }
   }
 
-  private static void tell(Problem problem, int number, ChunkBuilder into) {
+  private static void tell(Problem problem, int number, PieceBuilder into) {
     if (problem.faults().isEmpty()) {
       into.fault(number, "", problem.detail());
     } else {

@@ -2,10 +2,8 @@ package org.tarebook.cure;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
-import java.util.Set;
 import org.tarebook.cure.Channel.Recording;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Run.Steady;
@@ -19,13 +17,11 @@ final class SetPoints {
   private SetPoints() {}
 
   /** The breaches of one channel in all steps. */
-  static List<Reason> of(ChannelLog log, Run run, CureLog cure, Set<Integer> spikes) {
+  static List<Reason> of(ChannelLog log, Run run, CureLog cure) {
     List<Reason> found = new ArrayList<>();
     for (Steady steady : run.steady(measured -> measured == log.channel().measured())) {
       if (log.channel().meantBy(steady.setPoint())) {
-        breach(log, steady, cure, spikes)
-            .map(reason -> sure(reason, steady.part()))
-            .ifPresent(found::add);
+        breach(log, steady, cure).map(reason -> sure(reason, steady.part())).ifPresent(found::add);
       }
     }
     return found;
@@ -82,8 +78,7 @@ final class SetPoints {
         .done();
   }
 
-  private static Optional<Reason> breach(
-      ChannelLog log, Steady steady, CureLog cure, Set<Integer> spikes) {
+  private static Optional<Reason> breach(ChannelLog log, Steady steady, CureLog cure) {
     Band band = new Band(steady.setPoint(), log.channel(), cure.barometer());
     double tolerated =
         steady.setPoint().tolerated() == null
@@ -98,7 +93,7 @@ final class SetPoints {
       breach.take(steady.from(), band.outside(log.shown()[first - 1]));
     }
     for (int i = first; i < log.seconds().length && log.seconds()[i] < steady.until(); i++) {
-      if (!spikes.contains(i)) {
+      if (!log.spikes().contains(i)) {
         breach.take(log.seconds()[i], band.outside(log.shown()[i]));
       }
     }
@@ -225,29 +220,5 @@ final class SetPoints {
       }
       runFrom = Double.NaN;
     }
-  }
-
-  /** Samples that stand alone far from both neighbours, as no medium with mass can. */
-  static Set<Integer> spikes(ChannelLog log) {
-    Set<Integer> found = new HashSet<>();
-    Physical physical = log.channel().measured().physical();
-    if (log.channel().recording() == Recording.ON_CHANGE || physical == Physical.CLAMPING) {
-      return found;
-    }
-    double[] media = log.media();
-    for (int i = 1; i + 1 < media.length; i++) {
-      double before = media[i - 1];
-      double after = media[i + 1];
-      double height = Math.min(Math.abs(media[i] - before), Math.abs(media[i] - after));
-      boolean sameSide = (media[i] > before) == (media[i] > after);
-      double least =
-          Math.max(
-              3 * log.error(before),
-              physical == Physical.TEMPERATURE ? 5 : 0.05 * Math.abs(before));
-      if (sameSide && height > least && Math.abs(after - before) < height / 2) {
-        found.add(i);
-      }
-    }
-    return found;
   }
 }

@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.tarebook.cure.Verdict.CavityVerdict;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.storage.SqlTime;
 import tools.jackson.core.type.TypeReference;
 import tools.jackson.databind.json.JsonMapper;
@@ -173,6 +174,6 @@ class VerdictStore {
   }
 
   private static java.math.@Nullable BigDecimal plain(java.math.@Nullable BigDecimal stored) {
-    return stored == null ? null : CureViews.plain(stored);
+    return stored == null ? null : Decimals.plain(stored);
   }
 }

@@ -34,7 +34,7 @@ public class Verdicts {
    */
   private static final double WEATHER = 3;
 
-  private final ChunkStore chunks;
+  private final PieceStore pieces;
   private final VerdictStore store;
   private final CureSchedules schedules;
   private final ThermocoupleStudies studies;
@@ -46,7 +46,7 @@ public class Verdicts {
   private final Duration clockAhead;
 
   Verdicts(
-      ChunkStore chunks,
+      PieceStore pieces,
       VerdictStore store,
       CureSchedules schedules,
       ThermocoupleStudies studies,
@@ -56,7 +56,7 @@ public class Verdicts {
       Ids ids,
       Clock clock,
       @Value("${tarebook.clock-ahead}") Duration clockAhead) {
-    this.chunks = chunks;
+    this.pieces = pieces;
     this.store = store;
     this.schedules = schedules;
     this.studies = studies;
@@ -106,7 +106,7 @@ public class Verdicts {
 
   /** The log of a cure as it is now. */
   CureLog log(Cure cure) {
-    return CureLog.of(cure, chunks.read(cure.id()), barometer(cure));
+    return CureLog.of(cure, pieces.read(cure.id()), barometer(cure));
   }
 
   private double barometer(Cure cure) {
@@ -217,7 +217,7 @@ public class Verdicts {
   }
 
   private String revision(@Nullable Long id) {
-    return id == null ? "no revision" : "revision " + schedules.revisionById(id).revision();
+    return id == null ? "no revision" : "revision " + schedules.revisionNumber(id);
   }
 
   /** For a cure that is judged anew: the revision in force when it started, as of now. */

@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.quantity.AccuracyClass;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.quantity.WeighingRange;
 
@@ -122,6 +123,6 @@ public class Instrument extends Coded {
   }
 
   private static @Nullable BigDecimal stripped(@Nullable BigDecimal value) {
-    return value == null ? null : new BigDecimal(value.stripTrailingZeros().toPlainString());
+    return value == null ? null : Decimals.plain(value);
   }
 }

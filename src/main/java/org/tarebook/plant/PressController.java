@@ -32,6 +32,7 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
 import org.tarebook.http.Page;
+import org.tarebook.quantity.Decimals;
 
 /** {@code /presses}: where green tyres are cured. */
 @Tag(name = "Plant")
@@ -159,9 +160,7 @@ class PressController {
         of.name(),
         stations.byId(of.stationId()).code(),
         of.cavities(),
-        of.altitude()
-            .stripTrailingZeros()
-            .setScale(Math.max(0, of.altitude().stripTrailingZeros().scale())),
+        Decimals.plain(of.altitude()),
         "m",
         of.retiredAt());
   }

@@ -102,6 +102,17 @@ public final class Decimals {
     return shortest.setScale(Math.max(decimals, decimals(shortest)));
   }
 
+  /** Returns the number as people write it: without trailing zeros and without an exponent. */
+  public static BigDecimal plain(BigDecimal value) {
+    BigDecimal stripped = value.stripTrailingZeros();
+    return stripped.scale() < 0 ? stripped.setScale(0) : stripped;
+  }
+
+  /** Returns a computed figure rounded half-even to so many significant digits, written plainly. */
+  public static BigDecimal rounded(double figure, int digits) {
+    return plain(new BigDecimal(figure, new MathContext(digits, RoundingMode.HALF_EVEN)));
+  }
+
   /**
    * Returns the fraction as a decimal: exactly if twenty significant digits hold it, else rounded
    * half-even to twenty. No trailing zeros, no exponent.

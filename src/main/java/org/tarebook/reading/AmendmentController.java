@@ -6,7 +6,6 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
@@ -24,6 +23,7 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -79,9 +79,7 @@ class AmendmentController {
   /** An amendment to be recorded. */
   @Schema(name = "AmendmentRequest")
   record Request(
-      @Schema(description = "The person's own key; a retry repeats it.")
-          @NotNull
-          @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+      @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
           String key,
       Amendment.@NotNull Kind kind,
       @NotBlank @Size(max = 500) String reason,

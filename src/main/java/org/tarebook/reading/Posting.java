@@ -6,7 +6,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
@@ -15,6 +14,7 @@ import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Code;
+import org.tarebook.http.FactKey;
 
 /**
  * What a station posts: one value an instrument showed, with who, when, where and on which item,
@@ -28,7 +28,7 @@ public record Posting(
                     + " characters, best the station's counter.",
             example = "T1-W1:000812")
         @NotNull
-        @Pattern(regexp = "[!-~]{1,64}", message = "must be 1 to 64 visible ASCII characters")
+        @FactKey
         String key,
     @Schema(description = "The station's code.", example = "T1-W1") @NotNull @Code String station,
     @Schema(description = "The characteristic's code.", example = "TR114-MASS") @NotNull @Code

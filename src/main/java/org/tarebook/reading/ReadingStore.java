@@ -260,6 +260,6 @@ class ReadingStore {
   }
 
   private static @Nullable BigDecimal plain(@Nullable BigDecimal value) {
-    return value == null ? null : new BigDecimal(value.stripTrailingZeros().toPlainString());
+    return value == null ? null : Decimals.plain(value);
   }
 }

@@ -39,6 +39,11 @@ public class CureSchedules extends Register<CureSchedule> {
     return revisions.byId(id);
   }
 
+  /** The number of the revision with this id. */
+  public int revisionNumber(long id) {
+    return revisions.number(id);
+  }
+
   /** The revision in force at a moment: of those that stand, the last that began. */
   public Optional<ScheduleRevision> inForce(long scheduleId, Instant moment) {
     return revisions.of(scheduleId).stream()

@@ -7,7 +7,6 @@ import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
-import java.math.MathContext;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
@@ -22,6 +21,7 @@ import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.DryRun.At;
 import org.tarebook.schedule.DryRun.Named;
@@ -150,7 +150,7 @@ class DryRunController {
   }
 
   private static Figure figure(Named named) {
-    BigDecimal minutes = decimal(named.figure().minutes());
+    BigDecimal minutes = Decimals.rounded(named.figure().minutes(), 6);
     boolean met =
         (named.minimum() == null || minutes.compareTo(named.minimum()) >= 0)
             && (named.maximum() == null || minutes.compareTo(named.maximum()) <= 0);
@@ -158,17 +158,12 @@ class DryRunController {
         named.place(),
         named.until(),
         named.figure().layer(),
-        decimal(named.figure().depthMillimetres()),
+        Decimals.rounded(named.figure().depthMillimetres(), 6),
         minutes,
         named.figure().rule().name(),
         named.minimum(),
         named.maximum(),
         met);
-  }
-
-  private static BigDecimal decimal(double figure) {
-    BigDecimal rounded = new BigDecimal(figure, new MathContext(6)).stripTrailingZeros();
-    return rounded.scale() < 0 ? rounded.setScale(0) : rounded;
   }
 
   /** What is to be run. */

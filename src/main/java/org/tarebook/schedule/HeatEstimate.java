@@ -109,7 +109,7 @@ public final class HeatEstimate {
 
   /** The place that cured most. */
   public Figure fastest(Until until) {
-    return high(hottest.hottest(until.mark()).position(), until);
+    return high(hottest.fastest(until.mark()).position(), until);
   }
 
   /** What a minimum is held against. */
@@ -117,7 +117,7 @@ public final class HeatEstimate {
     return wanted.place() == Place.SLOWEST
         ? slowest(wanted.until())
         : wanted.place() == Place.FASTEST
-            ? low(hottest.hottest(wanted.until().mark()).position(), wanted.until())
+            ? low(hottest.fastest(wanted.until().mark()).position(), wanted.until())
             : low(position(wanted), wanted.until());
   }
 

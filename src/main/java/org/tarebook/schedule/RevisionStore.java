@@ -35,6 +35,14 @@ class RevisionStore {
         .single();
   }
 
+  /** The number of a revision, without reading its definition. */
+  int number(long id) {
+    return jdbc.sql("select revision from cure_schedule_revision where id = ?")
+        .param(id)
+        .query(Integer.class)
+        .single();
+  }
+
   /** Keeps others from recording or withdrawing revisions of a schedule until the end. */
   void lock(long scheduleId) {
     jdbc.sql("select id from cure_schedule where id = ? for update")

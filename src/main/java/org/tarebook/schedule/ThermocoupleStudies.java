@@ -15,6 +15,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.http.Bodies;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.Transactions;
@@ -161,16 +162,11 @@ public class ThermocoupleStudies {
         row.getString("fact_key"),
         row.getString("place"),
         Until.valueOf(row.getString("counted_until")),
-        plain(row.getBigDecimal("equivalents")),
-        plain(row.getBigDecimal("uncertainty")),
+        Decimals.plain(row.getBigDecimal("equivalents")),
+        Decimals.plain(row.getBigDecimal("uncertainty")),
         row.getObject("measured_on", LocalDate.class),
         row.getString("source"),
         row.getString("person"),
         SqlTime.get(row, "recorded_at"));
-  }
-
-  private static BigDecimal plain(BigDecimal stored) {
-    BigDecimal stripped = stored.stripTrailingZeros();
-    return stripped.scale() < 0 ? stripped.setScale(0) : stripped;
   }
 }

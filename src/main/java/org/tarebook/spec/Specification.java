@@ -220,6 +220,6 @@ public class Specification {
   }
 
   private static @Nullable BigDecimal stripped(@Nullable BigDecimal value) {
-    return value == null ? null : new BigDecimal(value.stripTrailingZeros().toPlainString());
+    return value == null ? null : Decimals.plain(value);
   }
 }

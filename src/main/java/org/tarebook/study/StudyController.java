@@ -62,7 +62,8 @@ class StudyController {
       description =
           "Exponentially weighted averages of the points with their exact, time-varying limits,"
               + " about the mean of the window, and how long such a chart runs to a false signal and"
-              + " to a shift of one sigma (integral equation; normal, independent, limits known).")
+              + " to a shift of one sigma (integral equation; normal, independent, limits known)."
+              + " The first 10,000 points of the window are listed.")
   @GetMapping("/ewma")
   EwmaStudy ewma(
       @PathVariable String code,
@@ -115,7 +116,8 @@ class StudyController {
       description =
           "Two-sided tabular sums of the points about the mean of the window or a target, allowance"
               + " and decision value in sigma of a point, with or without a head start, and how long"
-              + " such a chart runs to a false signal and to a shift of one sigma.")
+              + " such a chart runs to a false signal and to a shift of one sigma."
+              + " The first 10,000 points of the window are listed.")
   @GetMapping("/cusum")
   CusumStudy cusum(
       @PathVariable String code,

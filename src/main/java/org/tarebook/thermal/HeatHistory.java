@@ -194,7 +194,7 @@ public final class HeatHistory {
   }
 
   /** Returns the place that cured most by a mark, by the trapezoid. */
-  public Place hottest(int mark) {
+  public Place fastest(int mark) {
     return extreme(logarithms(mark, Rule.TRAPEZOID), 1);
   }
 

@@ -115,7 +115,7 @@ class ColumnPlanTests {
   void passesOverOtherColumnsOnlyWhereItSaysSo() {
     String header = "Zeit;Bediener;Druck";
     String row = "2026-03-02T06:00:00Z;x;8,4";
-    ChunkBuilder into = builder();
+    PieceBuilder into = builder();
     new SampleCsv(header, plan(time(TimeForm.INSTANT), true), start()).read(row, 2, into);
     assertThat(into.content().samples()).isEqualTo(1);
     Problem refused =
@@ -230,8 +230,8 @@ class ColumnPlanTests {
     return Instant.parse(CureFloor.START);
   }
 
-  private static ChunkBuilder builder() {
-    return new ChunkBuilder(Set.of("IP", "IT-1"), Set.of());
+  private static PieceBuilder builder() {
+    return new PieceBuilder(Set.of("IP", "IT-1"), Set.of());
   }
 
   private static List<String> night(String startedAt, List<String> times) {
@@ -250,18 +250,18 @@ class ColumnPlanTests {
 
   private static List<String> moments(Time time, Instant startedAt, String... rows) {
     SampleCsv csv = new SampleCsv("Zeit;Druck", plan(time, false), startedAt);
-    ChunkBuilder into = builder();
+    PieceBuilder into = builder();
     for (int i = 0; i < rows.length; i++) {
       csv.read(rows[i] + ";8,4", i + 2, into);
     }
     return Arrays.stream(into.content().channels().get("IP").micros())
-        .mapToObj(ChunkContent::instant)
+        .mapToObj(PieceContent::instant)
         .map(Instant::toString)
         .toList();
   }
 
   private static String fault(Time time, String header, String row) {
-    ChunkBuilder into = builder();
+    PieceBuilder into = builder();
     new SampleCsv(header.strip(), plan(time, false), start()).read(row, 2, into);
     Problem refused = catchThrowableOfType(Problem.class, into::content);
     assertThat(refused.faults()).hasSize(1);

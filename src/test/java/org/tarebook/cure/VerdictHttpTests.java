@@ -168,7 +168,7 @@ class VerdictHttpTests {
     byte[] body =
         tarebook
             .sql()
-            .sql("select body from cure_chunk where cure_id = ?")
+            .sql("select body from cure_piece where cure_id = ?")
             .param(Long.valueOf(damaged))
             .query(byte[].class)
             .single();
@@ -185,7 +185,7 @@ class VerdictHttpTests {
   private void store(String id, byte[] body) {
     tarebook
         .sql()
-        .sql("update cure_chunk set body = ? where cure_id = ?")
+        .sql("update cure_piece set body = ? where cure_id = ?")
         .param(body)
         .param(Long.valueOf(id))
         .update();

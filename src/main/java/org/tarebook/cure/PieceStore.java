@@ -11,11 +11,11 @@ import org.tarebook.storage.SqlTime;
 
 /** Pieces of logs in the database: added, never edited or deleted. */
 @Component
-class ChunkStore {
+class PieceStore {
 
   private final JdbcClient jdbc;
 
-  ChunkStore(JdbcClient jdbc) {
+  PieceStore(JdbcClient jdbc) {
     this.jdbc = jdbc;
   }
 
@@ -24,7 +24,7 @@ class ChunkStore {
    *
    * @param bytes how long its compressed columns are
    */
-  record Chunk(
+  record Piece(
       long id,
       long cureId,
       String key,
@@ -39,50 +39,50 @@ class ChunkStore {
       int bytes) {}
 
   /** A piece with its samples. */
-  record Stored(@Nullable Long sequence, Instant recordedAt, ChunkContent content) {}
+  record Stored(@Nullable Long sequence, Instant recordedAt, PieceContent content) {}
 
-  void add(Chunk chunk, byte[] body) {
+  void add(Piece piece, byte[] body) {
     jdbc.sql(
             """
-            insert into cure_chunk (id, cure_id, fact_key, sequence, content_hash, recorded_at,
+            insert into cure_piece (id, cure_id, fact_key, sequence, content_hash, recorded_at,
               posted_by, late_because, first_at, last_at, samples, body)
             values (:id, :cure, :key, :sequence, :hash, :recorded, :by, :late, :first, :last,
               :samples, :body)
             """)
-        .param("id", chunk.id())
-        .param("cure", chunk.cureId())
-        .param("key", chunk.key())
-        .param("sequence", chunk.sequence(), Types.BIGINT)
-        .param("hash", chunk.hash())
-        .param("recorded", SqlTime.of(chunk.recordedAt()))
-        .param("by", chunk.postedBy())
-        .param("late", chunk.lateBecause(), Types.VARCHAR)
-        .param("first", SqlTime.ofNullable(chunk.firstAt()), Types.TIMESTAMP_WITH_TIMEZONE)
-        .param("last", SqlTime.ofNullable(chunk.lastAt()), Types.TIMESTAMP_WITH_TIMEZONE)
-        .param("samples", chunk.samples())
+        .param("id", piece.id())
+        .param("cure", piece.cureId())
+        .param("key", piece.key())
+        .param("sequence", piece.sequence(), Types.BIGINT)
+        .param("hash", piece.hash())
+        .param("recorded", SqlTime.of(piece.recordedAt()))
+        .param("by", piece.postedBy())
+        .param("late", piece.lateBecause(), Types.VARCHAR)
+        .param("first", SqlTime.ofNullable(piece.firstAt()), Types.TIMESTAMP_WITH_TIMEZONE)
+        .param("last", SqlTime.ofNullable(piece.lastAt()), Types.TIMESTAMP_WITH_TIMEZONE)
+        .param("samples", piece.samples())
         .param("body", body)
         .update();
   }
 
-  Optional<Chunk> find(long cureId, String key) {
+  Optional<Piece> find(long cureId, String key) {
     return found("cure_id = ? and fact_key = ?", cureId, key).stream().findFirst();
   }
 
   /** The pieces of a cure in the order they came, without their samples. */
-  List<Chunk> list(long cureId) {
+  List<Piece> list(long cureId) {
     return found("cure_id = ? order by id", cureId);
   }
 
-  private List<Chunk> found(String where, Object... values) {
+  private List<Piece> found(String where, Object... values) {
     return jdbc.sql(
             "select id, cure_id, fact_key, sequence, content_hash, recorded_at, posted_by,"
                 + " late_because, first_at, last_at, samples, octet_length(body) as bytes"
-                + " from cure_chunk where "
+                + " from cure_piece where "
                 + where)
         .params(values)
         .query(
             (row, number) ->
-                new Chunk(
+                new Piece(
                     row.getLong("id"),
                     row.getLong("cure_id"),
                     row.getString("fact_key"),
@@ -101,14 +101,14 @@ class ChunkStore {
   /** The pieces of a cure with their samples. */
   List<Stored> read(long cureId) {
     return jdbc.sql(
-            "select sequence, recorded_at, body from cure_chunk where cure_id = ? order by id")
+            "select sequence, recorded_at, body from cure_piece where cure_id = ? order by id")
         .param(cureId)
         .query(
             (row, number) ->
                 new Stored(
                     row.getObject("sequence", Long.class),
                     SqlTime.get(row, "recorded_at"),
-                    ChunkCodec.decode(row.getBytes("body"))))
+                    PieceCodec.decode(row.getBytes("body"))))
         .list();
   }
 }

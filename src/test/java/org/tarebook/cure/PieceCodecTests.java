@@ -13,11 +13,11 @@ import java.util.Set;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import org.junit.jupiter.api.Test;
-import org.tarebook.cure.ChunkContent.Mark;
-import org.tarebook.cure.ChunkContent.Samples;
+import org.tarebook.cure.PieceContent.Mark;
+import org.tarebook.cure.PieceContent.Samples;
 
 /** Pieces of logs as they are kept: nothing is lost, and they are small. */
-class ChunkCodecTests {
+class PieceCodecTests {
 
   private static final long START = 1_772_431_200_000_000L;
 
@@ -25,8 +25,8 @@ class ChunkCodecTests {
   void whateverIsKeptComesBackAsItWas() {
     for (int seed = 0; seed < 400; seed++) {
       Random random = new Random(seed);
-      ChunkContent sent = any(random);
-      ChunkContent back = ChunkCodec.decode(ChunkCodec.encode(sent));
+      PieceContent sent = any(random);
+      PieceContent back = PieceCodec.decode(PieceCodec.encode(sent));
       assertThat(back.marks()).as("seed %s", seed).isEqualTo(sent.marks());
       assertThat(back.channels().keySet()).isEqualTo(sent.channels().keySet());
       for (Map.Entry<String, Samples> channel : sent.channels().entrySet()) {
@@ -66,8 +66,8 @@ class ChunkCodecTests {
       }
       channels.put("TI-%02d".formatted(channel), new Samples(micros, numbers, 1));
     }
-    ChunkContent load = new ChunkContent(channels, List.of(new Mark("SHAPE", START)));
-    double perSample = (double) ChunkCodec.encode(load).length / load.samples();
+    PieceContent load = new PieceContent(channels, List.of(new Mark("SHAPE", START)));
+    double perSample = (double) PieceCodec.encode(load).length / load.samples();
     assertThat(load.samples()).isEqualTo(111_600);
     assertThat(perSample).isLessThan(0.6);
   }
@@ -90,13 +90,13 @@ class ChunkCodecTests {
       second = second << 8 | letter;
     }
     long number = 0x0A00_0000_0000_0000L | first >>> 8;
-    ChunkContent twoSamples =
-        new ChunkContent(
+    PieceContent twoSamples =
+        new PieceContent(
             new TreeMap<>(
                 Map.of("A", new Samples(new long[] {first, second}, new long[] {5, number}, 9))),
             List.of());
-    ChunkContent sampleAndMark =
-        new ChunkContent(
+    PieceContent sampleAndMark =
+        new PieceContent(
             new TreeMap<>(Map.of("A", new Samples(new long[] {first}, new long[] {5}, 0))),
             List.of(new Mark("ABCDEFG", (first >>> 8 << 8) | 9)));
     assertThat(twoSamples.hash()).isNotEqualTo(sampleAndMark.hash());
@@ -104,21 +104,21 @@ class ChunkCodecTests {
 
   @Test
   void refusesBytesThatAreNoPiece() {
-    byte[] whole = ChunkCodec.encode(content("8.4"));
-    assertThatThrownBy(() -> ChunkCodec.decode(Arrays.copyOf(whole, whole.length / 2)))
+    byte[] whole = PieceCodec.encode(content("8.4"));
+    assertThatThrownBy(() -> PieceCodec.decode(Arrays.copyOf(whole, whole.length / 2)))
         .isInstanceOf(java.io.UncheckedIOException.class);
   }
 
-  private static ChunkContent content(String... values) {
-    ChunkBuilder into = new ChunkBuilder(Set.of("IP"), Set.of());
+  private static PieceContent content(String... values) {
+    PieceBuilder into = new PieceBuilder(Set.of("IP"), Set.of());
     for (int i = 0; i < values.length; i++) {
       into.sample(
-          "IP", ChunkContent.instant(START + i), new BigDecimal(values[i]), i + 1, "/values/IP");
+          "IP", PieceContent.instant(START + i), new BigDecimal(values[i]), i + 1, "/values/IP");
     }
     return into.content();
   }
 
-  private static ChunkContent any(Random random) {
+  private static PieceContent any(Random random) {
     SortedMap<String, Samples> channels = new TreeMap<>();
     long[] shared = moments(random, random.nextInt(50));
     for (int channel = random.nextInt(6); channel > 0; channel--) {
@@ -135,7 +135,7 @@ class ChunkCodecTests {
     for (int mark = random.nextInt(4); mark > 0; mark--) {
       marks.add(new Mark("SPÜLEN " + mark, START + random.nextInt(1_000_000)));
     }
-    return new ChunkContent(channels, marks);
+    return new PieceContent(channels, marks);
   }
 
   /** Mostly regular, now and then a jump, back or far away. */

@@ -16,8 +16,8 @@ import java.util.TreeMap;
 import java.util.zip.Deflater;
 import java.util.zip.DeflaterOutputStream;
 import java.util.zip.InflaterInputStream;
-import org.tarebook.cure.ChunkContent.Mark;
-import org.tarebook.cure.ChunkContent.Samples;
+import org.tarebook.cure.PieceContent.Mark;
+import org.tarebook.cure.PieceContent.Samples;
 
 /**
  * Pieces of a log as compressed columns. Inside a zlib stream: a version byte; how many channels;
@@ -26,15 +26,15 @@ import org.tarebook.cure.ChunkContent.Samples;
  * zigzag. Moments are second differences of microseconds and written once for neighbouring channels
  * that share them; values are first differences of whole numbers of {@code 10^-scale}.
  */
-final class ChunkCodec {
+final class PieceCodec {
 
   private static final int VERSION = 1;
   private static final int OWN_MOMENTS = 0;
   private static final int SAME_MOMENTS = 1;
 
-  private ChunkCodec() {}
+  private PieceCodec() {}
 
-  static byte[] encode(ChunkContent content) {
+  static byte[] encode(PieceContent content) {
     ByteArrayOutputStream bytes = new ByteArrayOutputStream();
     Deflater deflater = new Deflater(6);
     try (OutputStream out = new DeflaterOutputStream(bytes, deflater, 8192)) {
@@ -72,13 +72,13 @@ final class ChunkCodec {
     return bytes.toByteArray();
   }
 
-  static ChunkContent decode(byte[] body) {
+  static PieceContent decode(byte[] body) {
     try (InputStream in =
         new ByteArrayInputStream(
             new InflaterInputStream(new ByteArrayInputStream(body)).readAllBytes())) {
       int version = in.read();
       if (version != VERSION) {
-        throw new IllegalStateException("A chunk of layout " + version + " cannot be read");
+        throw new IllegalStateException("A piece of layout " + version + " cannot be read");
       }
       SortedMap<String, Samples> channels = new TreeMap<>();
       long[] moments = new long[0];
@@ -101,9 +101,9 @@ final class ChunkCodec {
       for (long left = readUnsigned(in); left > 0; left--) {
         marks.add(new Mark(readText(in), readSigned(in)));
       }
-      return new ChunkContent(channels, marks);
+      return new PieceContent(channels, marks);
     } catch (IOException damaged) {
-      throw new UncheckedIOException("A stored chunk cannot be read", damaged);
+      throw new UncheckedIOException("A stored piece cannot be read", damaged);
     }
   }
 

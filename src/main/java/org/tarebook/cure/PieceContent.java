@@ -1,20 +1,19 @@
 package org.tarebook.cure;
 
 import java.io.ByteArrayOutputStream;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
+import java.nio.charset.StandardCharsets;
 import java.time.Instant;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.SortedMap;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.storage.Sha256;
 
 /**
  * What a piece of a log holds, in the order in which it was sent: for each channel its samples, and
  * the marks of steps.
  */
-record ChunkContent(SortedMap<String, Samples> channels, List<Mark> marks) {
+record PieceContent(SortedMap<String, Samples> channels, List<Mark> marks) {
 
   /**
    * Samples of one channel, as sent: moments in microseconds since 1970, values as whole numbers of
@@ -96,7 +95,7 @@ record ChunkContent(SortedMap<String, Samples> channels, List<Mark> marks) {
     write(bytes, channels.size());
     for (Map.Entry<String, Samples> channel : channels.entrySet()) {
       Samples samples = channel.getValue();
-      bytes.writeBytes(channel.getKey().getBytes(java.nio.charset.StandardCharsets.UTF_8));
+      bytes.writeBytes(channel.getKey().getBytes(StandardCharsets.UTF_8));
       bytes.write('\n');
       write(bytes, samples.count());
       for (int i = 0; i < samples.count(); i++) {
@@ -106,16 +105,11 @@ record ChunkContent(SortedMap<String, Samples> channels, List<Mark> marks) {
       bytes.write(samples.scale());
     }
     for (Mark mark : marks) {
-      bytes.writeBytes(mark.step().getBytes(java.nio.charset.StandardCharsets.UTF_8));
+      bytes.writeBytes(mark.step().getBytes(StandardCharsets.UTF_8));
       bytes.write('\n');
       write(bytes, mark.micros());
     }
-    try {
-      return HexFormat.of()
-          .formatHex(MessageDigest.getInstance("SHA-256").digest(bytes.toByteArray()));
-    } catch (NoSuchAlgorithmException impossible) {
-      throw new IllegalStateException("Every Java has SHA-256", impossible);
-    }
+    return Sha256.of(bytes.toByteArray());
   }
 
   private static void write(ByteArrayOutputStream bytes, long number) {

@@ -8,13 +8,13 @@ import java.util.List;
 import java.util.Set;
 import java.util.SortedMap;
 import java.util.TreeMap;
-import org.tarebook.cure.ChunkContent.Mark;
-import org.tarebook.cure.ChunkContent.Samples;
+import org.tarebook.cure.PieceContent.Mark;
+import org.tarebook.cure.PieceContent.Samples;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 
 /** Collects the samples and marks of one piece, and every fault in it. */
-final class ChunkBuilder {
+final class PieceBuilder {
 
   private static final int MOST_FAULTS = 200;
   private static final int MOST_SAMPLES = 1_000_000;
@@ -33,7 +33,7 @@ final class ChunkBuilder {
    * @param channels codes it may name
    * @param steps names of steps it may name; empty where the cure has no schedule to name them
    */
-  ChunkBuilder(Set<String> channels, Set<String> steps) {
+  PieceBuilder(Set<String> channels, Set<String> steps) {
     this.channels = channels;
     this.steps = steps;
   }
@@ -51,7 +51,7 @@ final class ChunkBuilder {
           ProblemType.TOO_LARGE,
           "A piece holds at most " + MOST_SAMPLES + " samples; send it in several.");
     }
-    columns.computeIfAbsent(channel, code -> new Column()).add(ChunkContent.micros(at), number);
+    columns.computeIfAbsent(channel, code -> new Column()).add(PieceContent.micros(at), number);
   }
 
   void mark(String step, Instant at, int line, String pointer) {
@@ -62,7 +62,7 @@ final class ChunkBuilder {
           "'" + step + "' is no step of the schedule; its steps are " + String.join(", ", steps));
       return;
     }
-    marks.add(new Mark(step, ChunkContent.micros(at)));
+    marks.add(new Mark(step, PieceContent.micros(at)));
   }
 
   void fault(int line, String pointer, String detail) {
@@ -73,7 +73,7 @@ final class ChunkBuilder {
   }
 
   /** The piece, if there is no fault in it. */
-  ChunkContent content() {
+  PieceContent content() {
     if (faultCount > 0) {
       throw new Problem(
           ProblemType.INVALID_REQUEST,
@@ -87,7 +87,7 @@ final class ChunkBuilder {
     }
     SortedMap<String, Samples> done = new TreeMap<>();
     columns.forEach((code, column) -> done.put(code, column.samples()));
-    return new ChunkContent(done, List.copyOf(marks));
+    return new PieceContent(done, List.copyOf(marks));
   }
 
   private static final class Column {
