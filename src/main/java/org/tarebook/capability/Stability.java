@@ -21,9 +21,8 @@ import org.tarebook.control.Point;
 import org.tarebook.control.ShownLimits;
 import org.tarebook.control.Signals;
 import org.tarebook.stats.Estimator;
-import org.tarebook.stats.RunRuleChances;
+import org.tarebook.stats.RuleCost;
 import org.tarebook.stats.SpreadChances;
-import org.tarebook.stats.ZoneRule;
 
 /** Tells whether a process was in control in a window. */
 @Component
@@ -152,13 +151,12 @@ class Stability {
    * the sum of both, which differ little.
    */
   private static double chance(Chart.Cut cut) {
-    List<ZoneRule> rules = cut.rules();
     double spread =
         switch (cut.kind()) {
           case XBAR_R -> SpreadChances.ofRange(cut.subgroupSize());
-          case XBAR_S -> SpreadChances.ofSd(cut.subgroupSize());
+          case XBAR_S, BETWEEN_WITHIN -> SpreadChances.ofSd(cut.subgroupSize());
           case INDIVIDUALS -> SpreadChances.ofRange(2);
         };
-    return Math.min(1, RunRuleChances.perPoint(rules) + spread);
+    return Math.min(1, RuleCost.perPoint(cut.rules()) + spread);
   }
 }

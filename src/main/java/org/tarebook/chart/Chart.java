@@ -1,24 +1,32 @@
 package org.tarebook.chart;
 
+import jakarta.persistence.CollectionTable;
 import jakarta.persistence.Column;
+import jakarta.persistence.ElementCollection;
 import jakarta.persistence.Entity;
 import jakarta.persistence.EnumType;
 import jakarta.persistence.Enumerated;
+import jakarta.persistence.FetchType;
+import jakarta.persistence.JoinColumn;
+import jakarta.persistence.OrderColumn;
+import jakarta.persistence.Transient;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collection;
 import java.util.EnumSet;
 import java.util.List;
-import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.plant.Coded;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
-import org.tarebook.stats.ZoneRule;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.RunRule;
 
 /**
  * A row of the control plan: how one characteristic is taken on one line, and the chart of its
@@ -46,6 +54,27 @@ public class Chart extends Coded {
   @Column(updatable = false)
   private String rules = "";
 
+  @ElementCollection(fetch = FetchType.EAGER)
+  @CollectionTable(name = "own_rule", joinColumns = @JoinColumn(name = "chart_id"))
+  @OrderColumn(name = "place")
+  private List<OwnRule> ownRules = new ArrayList<>();
+
+  @Column(updatable = false)
+  private @Nullable Double ewmaWeight;
+
+  @Column(updatable = false)
+  private @Nullable Double ewmaReach;
+
+  @Column(updatable = false)
+  private @Nullable Double cusumAllowance;
+
+  @Column(updatable = false)
+  private @Nullable Double cusumDecision;
+
+  @Enumerated(EnumType.STRING)
+  private @Nullable Estimator estimator;
+
+  private double confidence = 0.95;
   private String method = "";
   private int sampleSize = 1;
   private String frequency = "";
@@ -54,6 +83,8 @@ public class Chart extends Coded {
   private @Nullable String permissibleErrorUnit;
   private @Nullable Integer checkEveryMinutes;
 
+  @Transient private @Nullable Cut known;
+
   /** Kinds of charts. */
   public enum Kind {
     /** Means and ranges of subgroups. */
@@ -61,7 +92,22 @@ public class Chart extends Coded {
     /** Means and standard deviations of subgroups. */
     XBAR_S,
     /** Single readings and their moving ranges. */
-    INDIVIDUALS
+    INDIVIDUALS,
+    /**
+     * Means of subgroups that do not repeat one thing, such as the cavities of a load, judged by
+     * how the means move; and standard deviations inside the subgroups.
+     */
+    BETWEEN_WITHIN;
+
+    /** How sigma may be estimated, the usual way first. */
+    public List<Estimator> estimators() {
+      return switch (this) {
+        case XBAR_R -> List.of(Estimator.R_BAR, Estimator.POOLED);
+        case XBAR_S -> List.of(Estimator.S_BAR, Estimator.POOLED);
+        case INDIVIDUALS -> List.of(Estimator.MOVING_RANGE);
+        case BETWEEN_WITHIN -> List.of(Estimator.BETWEEN_WITHIN);
+      };
+    }
   }
 
   /** What a subgroup never mixes, besides shift and the unit shown. */
@@ -81,7 +127,15 @@ public class Chart extends Coded {
    * @param strata what a subgroup never mixes
    * @param rules the rules that call a point, or run of points, a signal
    */
-  public record Cut(Kind kind, int subgroupSize, Set<Stratum> strata, List<ZoneRule> rules) {}
+  public record Cut(Kind kind, int subgroupSize, Set<Stratum> strata, List<RunRule> rules) {}
+
+  /**
+   * What studies use where nobody asks for something else. May change.
+   *
+   * @param estimator of sigma
+   * @param confidence of intervals, 0.5 to 0.999
+   */
+  public record Usual(Estimator estimator, double confidence) {}
 
   /**
    * How readings are taken, and what is done on a signal. May change.
@@ -115,7 +169,13 @@ public class Chart extends Coded {
     this.strata =
         words(
             EnumSet.copyOf(cut.strata().isEmpty() ? EnumSet.noneOf(Stratum.class) : cut.strata()));
-    this.rules = cut.rules().stream().map(ZoneRule::code).collect(Collectors.joining(" "));
+    RuleChoice chosen = RuleChoice.of(cut.rules());
+    this.rules = String.join(" ", chosen.published());
+    this.ownRules = new ArrayList<>(chosen.own());
+    this.ewmaWeight = chosen.ewmaWeight();
+    this.ewmaReach = chosen.ewmaReach();
+    this.cusumAllowance = chosen.cusumAllowance();
+    this.cusumDecision = chosen.cusumDecision();
   }
 
   /** The characteristic it charts. */
@@ -130,10 +190,28 @@ public class Chart extends Coded {
 
   /** How its readings are cut into points, and the points judged. */
   public Cut cut() {
-    Set<Stratum> apart = EnumSet.noneOf(Stratum.class);
-    split(strata).map(Stratum::valueOf).forEach(apart::add);
-    List<ZoneRule> chosen = split(rules).map(code -> rule(code).orElseThrow()).toList();
-    return new Cut(kind, subgroupSize, apart, chosen);
+    Cut cut = known;
+    if (cut == null) {
+      Set<Stratum> apart = EnumSet.noneOf(Stratum.class);
+      split(strata).map(Stratum::valueOf).forEach(apart::add);
+      List<RunRule> chosen =
+          new RuleChoice(
+                  split(rules).toList(),
+                  ownRules,
+                  ewmaWeight,
+                  ewmaReach,
+                  cusumAllowance,
+                  cusumDecision)
+              .rules();
+      cut = new Cut(kind, subgroupSize, apart, chosen);
+      known = cut;
+    }
+    return cut;
+  }
+
+  /** What studies of it use where nobody asks for something else. */
+  public Usual usual() {
+    return new Usual(estimator == null ? kind.estimators().get(0) : estimator, confidence);
   }
 
   /** How readings are taken. */
@@ -149,8 +227,10 @@ public class Chart extends Coded {
         checkEveryMinutes == null ? null : Duration.ofMinutes(checkEveryMinutes));
   }
 
-  void describe(String name, Practice practice, Checking checking) {
+  void describe(String name, Usual usual, Practice practice, Checking checking) {
     rename(name);
+    estimator = usual.estimator();
+    confidence = usual.confidence();
     method = practice.method();
     sampleSize = practice.sampleSize();
     frequency = practice.frequency();
@@ -164,16 +244,11 @@ public class Chart extends Coded {
     retire(retired, now);
   }
 
-  /** The rule with this code. */
-  static Optional<ZoneRule> rule(String code) {
-    return ZoneRule.WESTERN_ELECTRIC.stream().filter(rule -> rule.code().equals(code)).findFirst();
-  }
-
   private static String words(Collection<Stratum> strata) {
     return strata.stream().map(Enum::name).collect(Collectors.joining(" "));
   }
 
-  private static java.util.stream.Stream<String> split(String words) {
+  private static Stream<String> split(String words) {
     return Arrays.stream(words.split(" ")).filter(word -> !word.isEmpty());
   }
 }

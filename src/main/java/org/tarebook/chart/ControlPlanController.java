@@ -1,9 +1,12 @@
 package org.tarebook.chart;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
+import jakarta.validation.constraints.DecimalMax;
+import jakarta.validation.constraints.DecimalMin;
 import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
@@ -15,7 +18,6 @@ import java.math.BigDecimal;
 import java.net.URI;
 import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
@@ -42,7 +44,8 @@ import org.tarebook.plant.Units;
 import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Characteristics;
-import org.tarebook.stats.ZoneRule;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.RunRule;
 
 /** {@code /control-plan}: its rows; each row is a chart. */
 @Tag(name = "Control plan")
@@ -123,7 +126,17 @@ class ControlPlanController {
    * @param sampleSize readings taken each time
    * @param subgroupSize readings in one point, 2 to 25; 1 for individuals
    * @param strata what a subgroup never mixes, besides shift
-   * @param rules zone rules by their code; all four when left out
+   * @param rules run rules of any published set by their codes (see /rule-sets), mixed as wanted;
+   *     the four zone rules of 1956 when left out
+   * @param ownRules zone rules of the plant's own, in JSON only
+   * @param ewmaWeight watches an average too: weight of its newest point; goes with ewmaReach
+   * @param ewmaReach distance of its limits, in sigma of the average
+   * @param cusumAllowance watches cumulative sums too: half the shift to be found, in sigma of a
+   *     point; goes with cusumDecision
+   * @param cusumDecision their decision value, in sigma of a point
+   * @param estimator how sigma is estimated where nobody asks otherwise; the usual way of the kind
+   *     when left out
+   * @param confidence of intervals where nobody asks otherwise; 0.95 when left out
    * @param response what is done on a signal, in words
    * @param permissibleError largest error of the instruments at a check
    * @param checkEveryMinutes the instruments are checked at least this often
@@ -140,17 +153,32 @@ class ControlPlanController {
       @NotNull @Min(1) @Max(25) Integer subgroupSize,
       @Nullable Set<Chart.@NotNull Stratum> strata,
       @Nullable List<@NotNull String> rules,
+      @Size(max = 10) @Nullable List<@NotNull @Valid OwnRule> ownRules,
+      @DecimalMin("0.03") @DecimalMax("0.99") @Nullable Double ewmaWeight,
+      @DecimalMin("0.5") @DecimalMax("5") @Nullable Double ewmaReach,
+      @DecimalMin("0") @DecimalMax("3") @Nullable Double cusumAllowance,
+      @DecimalMin("0.5") @DecimalMax("20") @Nullable Double cusumDecision,
+      @Nullable Estimator estimator,
+      @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
       @NotBlank @Size(max = 1000) String response,
       @Positive @Nullable BigDecimal permissibleError,
       @Nullable String permissibleErrorUnit,
       @Min(1) @Max(5_256_000) @Nullable Integer checkEveryMinutes) {}
 
-  /** A row as it is to be from now on. */
+  /**
+   * A row as it is to be from now on.
+   *
+   * @param estimator how sigma is estimated where nobody asks otherwise; the usual way of the kind
+   *     when left out
+   * @param confidence of intervals where nobody asks otherwise; 0.95 when left out
+   */
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotBlank @Size(max = 200) String method,
       @NotNull @Min(1) @Max(10_000) Integer sampleSize,
       @NotBlank @Size(max = 80) String frequency,
+      @Nullable Estimator estimator,
+      @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
       @NotBlank @Size(max = 1000) String response,
       @Positive @Nullable BigDecimal permissibleError,
       @Nullable String permissibleErrorUnit,
@@ -169,7 +197,14 @@ class ControlPlanController {
       Chart.Kind kind,
       int subgroupSize,
       Set<Chart.Stratum> strata,
-      List<String> rules,
+      @Schema(description = "Rules of published sets.") List<String> rules,
+      List<OwnRule> ownRules,
+      @Nullable Double ewmaWeight,
+      @Nullable Double ewmaReach,
+      @Nullable Double cusumAllowance,
+      @Nullable Double cusumDecision,
+      Estimator estimator,
+      double confidence,
       String response,
       String unit,
       @Nullable BigDecimal permissibleError,
@@ -186,26 +221,15 @@ class ControlPlanController {
         individuals == (request.subgroupSize() == 1),
         "/subgroupSize",
         individuals ? "must be 1 for individuals" : "must be 2 to 25 for subgroups");
-    List<ZoneRule> rules = new ArrayList<>();
-    List<String> wanted =
-        request.rules() == null
-            ? ZoneRule.WESTERN_ELECTRIC.stream().map(ZoneRule::code).toList()
-            : request.rules();
-    for (String code : wanted) {
-      Chart.rule(code)
-          .ifPresentOrElse(
-              rules::add,
-              () ->
-                  faults.add(
-                      "/rules",
-                      "'"
-                          + code
-                          + "' is none of "
-                          + ZoneRule.WESTERN_ELECTRIC.stream().map(ZoneRule::code).toList()));
-    }
-    faults.require(!rules.isEmpty() || !faults.none(), "/rules", "must name at least one rule");
-    faults.require(
-        rules.stream().distinct().count() == rules.size(), "/rules", "names a rule twice");
+    List<RunRule> rules =
+        new RuleChoice(
+                request.rules(),
+                request.ownRules() == null ? List.of() : request.ownRules(),
+                request.ewmaWeight(),
+                request.ewmaReach(),
+                request.cusumAllowance(),
+                request.cusumDecision())
+            .check(faults);
     faults.throwIfAny(ProblemType.RULE_BROKEN);
     Set<Chart.Stratum> strata = EnumSet.noneOf(Chart.Stratum.class);
     strata.addAll(request.strata() == null ? Set.of() : request.strata());
@@ -218,6 +242,7 @@ class ControlPlanController {
             new Chart.Cut(request.kind(), request.subgroupSize(), strata, rules));
     chart.describe(
         request.name(),
+        usual(request.kind(), request.estimator(), request.confidence()),
         new Chart.Practice(
             request.method(), request.sampleSize(), request.frequency(), request.response()),
         checking(
@@ -232,6 +257,7 @@ class ControlPlanController {
     Characteristic characteristic = characteristics.byId(chart.characteristicId());
     chart.describe(
         change.name(),
+        usual(chart.cut().kind(), change.estimator(), change.confidence()),
         new Chart.Practice(
             change.method(), change.sampleSize(), change.frequency(), change.response()),
         checking(
@@ -243,6 +269,21 @@ class ControlPlanController {
       charts.requireNoOther(chart);
     }
     chart.retireIf(change.retired(), charts.now());
+  }
+
+  private static Chart.Usual usual(
+      Chart.Kind kind, @Nullable Estimator estimator, @Nullable Double confidence) {
+    Faults faults = new Faults();
+    faults.require(
+        estimator == null || kind.estimators().contains(estimator),
+        "/estimator",
+        "does not go with the kind %s; use %s"
+            .formatted(
+                kind, String.join(" or ", kind.estimators().stream().map(Enum::name).toList())));
+    faults.throwIfAny(ProblemType.RULE_BROKEN);
+    return new Chart.Usual(
+        estimator == null ? kind.estimators().get(0) : estimator,
+        confidence == null ? 0.95 : confidence);
   }
 
   private static Chart.Checking checking(
@@ -266,6 +307,7 @@ class ControlPlanController {
 
   private View view(Chart of) {
     Chart.Cut cut = of.cut();
+    RuleChoice chosen = RuleChoice.of(cut.rules());
     Chart.Practice practice = of.practice();
     Chart.Checking checking = of.checking();
     Characteristic characteristic = characteristics.byId(of.characteristicId());
@@ -280,7 +322,14 @@ class ControlPlanController {
         cut.kind(),
         cut.subgroupSize(),
         cut.strata(),
-        cut.rules().stream().map(ZoneRule::code).toList(),
+        chosen.published(),
+        chosen.own(),
+        chosen.ewmaWeight(),
+        chosen.ewmaReach(),
+        chosen.cusumAllowance(),
+        chosen.cusumDecision(),
+        of.usual().estimator(),
+        of.usual().confidence(),
         practice.response(),
         characteristic.unit().code(),
         checking.permissibleError(),

@@ -22,7 +22,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.http.Page;
 import org.tarebook.plant.Lines;
 import org.tarebook.spec.Characteristic;
-import org.tarebook.stats.ZoneRule;
+import org.tarebook.stats.RunRule;
 import org.tarebook.storage.Transactions;
 
 /** {@code /charts}: charts as they stand. */
@@ -133,7 +133,7 @@ class ChartController {
       @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
       @Schema(description = "What a subgroup never mixes, besides shift and unit shown.")
           Set<Chart.Stratum> strata,
-      @Schema(description = "Codes of the zone rules.") List<String> rules,
+      @Schema(description = "Codes of the run rules.") List<String> rules,
       @Schema(description = "Signals that stand and that nobody has responded to.")
           long openSignals) {}
 
@@ -167,7 +167,7 @@ class ChartController {
         cut.kind(),
         cut.subgroupSize(),
         cut.strata(),
-        cut.rules().stream().map(ZoneRule::code).toList(),
+        cut.rules().stream().map(RunRule::code).toList(),
         open);
   }
 

@@ -80,7 +80,7 @@ class ChartPoints {
 
   /** A signal that a point completes. */
   @Schema(name = "CompletedSignal")
-  record Completed(long id, String rule, Side side, boolean open) {}
+  record Completed(long id, String rule, @Nullable Side side, boolean open) {}
 
   Answer of(Plan plan, Chart chart, StudyWindow window, @Nullable String stratum) {
     LimitsInForce limits = limitSets.of(chart);

@@ -2,6 +2,7 @@ package org.tarebook.control;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.RunRules;
@@ -12,19 +13,20 @@ import org.tarebook.stats.ZoneRule;
 /**
  * A point, or run of points, found out of control.
  *
- * @param rule the code of the zone rule, or {@link #SPREAD_BEYOND_LIMITS}
- * @param side the half of the chart it lies in
+ * @param rule the code of the rule, or {@link #SPREAD_BEYOND_LIMITS}
+ * @param side the half of the chart it lies in, or towards which a trend moves; absent for rules
+ *     that look at both halves
  * @param first the first point that counts in the run
  * @param completing the point that completes it
  * @param value what lies out of control in that point: its value, or its spread
  */
-public record Found(String rule, Side side, Point first, Point completing, double value) {
+public record Found(String rule, @Nullable Side side, Point first, Point completing, double value) {
 
   /** The one rule of the spread chart: a point beyond its limits. */
   public static final String SPREAD_BEYOND_LIMITS = "SPREAD_BEYOND_LIMITS";
 
   /**
-   * Judges successive points of one stratum by one set of limits: the chart's zone rules on the
+   * Judges successive points of one stratum by one set of limits: the chart's run rules on the
    * points, and each spread against the limits of the spread chart.
    *
    * @param run in order
@@ -33,7 +35,7 @@ public record Found(String rule, Side side, Point first, Point completing, doubl
    */
   public static List<Found> in(Chart.Cut cut, List<Point> run, Limits limits) {
     List<Found> found = new ArrayList<>();
-    double reach = limits.sigma().sigma() / Math.sqrt(cut.subgroupSize());
+    double reach = limits.sigmaOfPoint();
     double[] z =
         run.stream()
             .mapToDouble(point -> (point.value() - limits.points().centre()) / reach)

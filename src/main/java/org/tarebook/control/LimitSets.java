@@ -248,9 +248,7 @@ public class LimitSets {
     addIfDifferent(
         "estimator",
         set.limits().sigma().estimator(),
-        wanted.estimator() == null
-            ? WithinSigma.estimators(wanted.chart().cut().kind()).get(0)
-            : wanted.estimator(),
+        wanted.estimator() == null ? wanted.chart().usual().estimator() : wanted.estimator(),
         differences);
     addIfDifferent("inForceFrom", set.inForceFrom(), draft.inForceFrom(), differences);
     addIfDifferent("reason", set.signed().reason(), draft.reason(), differences);

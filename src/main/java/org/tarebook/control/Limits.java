@@ -27,9 +27,15 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
    *
    * <p><b>Source:</b> NIST/SEMATECH e-Handbook, sections 6.3.2.1 and 6.3.2.2.
    *
-   * @param points in any order, in one unit
+   * <p>Points of the kind BETWEEN_WITHIN are judged by how their means move.
+   *
+   * @param points in one unit, in order
    */
   public static Optional<Limits> of(Chart.Cut cut, Estimator estimator, List<Point> points) {
+    if (cut.kind() == Chart.Kind.BETWEEN_WITHIN) {
+      return WithinSigma.betweenWithin(points)
+          .map(three -> new Limits(three.means(), three.within(), three.sigmaTogether()));
+    }
     return WithinSigma.of(estimator, points)
         .map(
             sigma -> {
@@ -47,8 +53,16 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
         switch (cut.kind()) {
           case XBAR_R -> ControlLimits.ofRange(sigma.sigma(), n);
           case XBAR_S -> ControlLimits.ofSd(sigma.sigma(), n);
+          case BETWEEN_WITHIN -> throw new IllegalArgumentException("means move by themselves");
           case INDIVIDUALS -> ControlLimits.ofMovingRange(sigma.sigma());
         };
     return new Limits(ControlLimits.ofMean(centre, sigma.sigma(), n), spread, sigma);
+  }
+
+  /**
+   * The distance that counts as one sigma on the chart of points: a third of that of its limits.
+   */
+  double sigmaOfPoint() {
+    return (points.upper() - points.centre()) / 3;
   }
 }

@@ -69,7 +69,7 @@ public record Point(
   public Optional<Double> spread(Chart.Kind kind) {
     return switch (kind) {
       case XBAR_R -> Optional.of(subgroup.range());
-      case XBAR_S -> Optional.of(subgroup.sd());
+      case XBAR_S, BETWEEN_WITHIN -> Optional.of(subgroup.sd());
       case INDIVIDUALS -> Optional.ofNullable(moved).map(move -> move.size().mean());
     };
   }

@@ -22,7 +22,10 @@ public record ShownLimits(
     @Schema(example = "0.083") double spreadCentre,
     @Schema(example = "0") double spreadLower,
     @Schema(example = "0.175") double spreadUpper,
-    @Schema(description = "Sigma within subgroups.", example = "0.0541") double sigma,
+    @Schema(
+            description = "Sigma within subgroups; of BETWEEN_WITHIN both parts together.",
+            example = "0.0541")
+        double sigma,
     @Schema(description = "Degrees of freedom of sigma.", example = "72.7") double degreesOfFreedom,
     @Schema(description = "How sigma was estimated.", example = "R_BAR") Estimator estimator,
     @Schema(description = "Subgroups, or moving ranges, that gave sigma.", example = "20")
@@ -38,7 +41,7 @@ public record ShownLimits(
     public static SpreadKind of(Chart.Kind kind) {
       return switch (kind) {
         case XBAR_R -> RANGE;
-        case XBAR_S -> STANDARD_DEVIATION;
+        case XBAR_S, BETWEEN_WITHIN -> STANDARD_DEVIATION;
         case INDIVIDUALS -> MOVING_RANGE;
       };
     }

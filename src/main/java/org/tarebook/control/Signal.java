@@ -8,7 +8,8 @@ import org.tarebook.stats.Side;
  * A point, or run of points, that the rules call out of control.
  *
  * @param rule the code of the rule
- * @param side the half of the chart it lies in
+ * @param side the half of the chart it lies in, or towards which a trend moves; absent for rules
+ *     that look at both halves
  * @param beganAt time of the first point that counts in the run
  * @param completedBy the reading that completed it
  * @param completedAt time of the point that completed it
@@ -23,7 +24,7 @@ public record Signal(
     long limitSetId,
     String stratum,
     String rule,
-    Side side,
+    @Nullable Side side,
     Instant beganAt,
     long completedBy,
     Instant completedAt,

@@ -159,7 +159,11 @@ class SignalController {
       @Schema(description = "Empty where the chart has no strata.", example = "DIE=D7")
           String stratum,
       @Schema(example = "BEYOND_LIMITS") String rule,
-      @Schema(description = "The half of the chart it lies in.") Side side,
+      @Schema(
+              description =
+                  "The half of the chart it lies in, or towards which a trend moves; absent for"
+                      + " rules that look at both halves.")
+          @Nullable Side side,
       @Schema(description = "The completing point, or its spread, when raised, in the unit.")
           double point,
       @Schema(description = "UCUM code.", example = "[lb_av]") String unit,

@@ -61,7 +61,7 @@ class SignalStore {
           statement.setLong(3, signal.limitSetId());
           statement.setString(4, signal.stratum());
           statement.setString(5, signal.rule());
-          statement.setString(6, signal.side().name());
+          statement.setString(6, signal.side() == null ? null : signal.side().name());
           statement.setObject(7, SqlTime.of(signal.beganAt()));
           statement.setLong(8, signal.completedBy());
           statement.setObject(9, SqlTime.of(signal.completedAt()));
@@ -226,6 +226,11 @@ class SignalStore {
         SqlTime.get(row, "recorded_at"));
   }
 
+  private static @Nullable Side side(ResultSet row) throws SQLException {
+    String side = row.getString("side");
+    return side == null ? null : Side.valueOf(side);
+  }
+
   private static Signal read(ResultSet row) throws SQLException {
     return new Signal(
         row.getLong("id"),
@@ -233,7 +238,7 @@ class SignalStore {
         row.getLong("limit_set_id"),
         row.getString("stratum"),
         row.getString("rule"),
-        Side.valueOf(row.getString("side")),
+        side(row),
         SqlTime.get(row, "began_at"),
         row.getLong("completed_by"),
         SqlTime.get(row, "completed_at"),

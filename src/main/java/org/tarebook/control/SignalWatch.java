@@ -19,7 +19,7 @@ import org.tarebook.chart.Plan;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.Notice;
 import org.tarebook.reading.ReadingFollower;
-import org.tarebook.stats.ZoneRule;
+import org.tarebook.stats.RunRule;
 import org.tarebook.storage.Ids;
 
 /**
@@ -121,7 +121,7 @@ class SignalWatch implements ReadingFollower {
       this.limits = limits;
       this.from = from;
       this.before = before;
-      this.reach = cut.rules().stream().mapToInt(ZoneRule::window).max().orElse(1) - 1;
+      this.reach = cut.rules().stream().mapToInt(RunRule::window).max().orElse(1) - 1;
     }
 
     void judge() {

@@ -1,8 +1,14 @@
 package org.tarebook.control;
 
 import org.tarebook.chart.Chart;
+import org.tarebook.stats.AlternationRule;
+import org.tarebook.stats.BandRule;
 import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.EwmaRule;
+import org.tarebook.stats.OneSideRule;
+import org.tarebook.stats.RunRule;
 import org.tarebook.stats.Side;
+import org.tarebook.stats.TrendRule;
 import org.tarebook.stats.ZoneRule;
 
 /** Says what a signal is, for the person at the chart. */
@@ -28,32 +34,57 @@ final class SignalWords {
           + ofSet
           + ".";
     }
-    ZoneRule rule =
+    RunRule rule =
         chart.cut().rules().stream()
             .filter(known -> known.code().equals(signal.rule()))
             .findFirst()
             .orElseThrow();
-    if (rule.window() == 1) {
+    ZoneRule zone =
+        rule instanceof ZoneRule both
+            ? both
+            : rule instanceof OneSideRule oneSide ? oneSide.rule() : null;
+    String lastOf = ", the last at " + last + ofSet + ".";
+    if (zone == null) {
+      return pattern(rule, above) + lastOf;
+    }
+    String line = figure(line(set, above, zone.zone()), set);
+    if (zone.window() == 1) {
       return "Point "
           + last
           + " is "
           + where
-          + (above ? " the upper control limit " : " the lower control limit ")
-          + figure(line(set, signal.side(), rule.zone()), set)
+          + (zone.zone() == 3
+              ? (above ? " the upper control limit " : " the lower control limit ") + line
+              : " " + line + ", " + sigmas(zone.zone()) + " from the centre line")
           + ofSet
           + ".";
     }
-    return rule.count()
-        + (rule.count() == rule.window() ? "" : " of " + rule.window())
+    return zone.count()
+        + (zone.count() == zone.window() ? "" : " of " + zone.window())
         + " points in a row lie "
         + where
-        + (rule.zone() == 0 ? " the centre line " : " ")
-        + figure(line(set, signal.side(), rule.zone()), set)
-        + (rule.zone() == 0 ? "" : ", " + sigmas(rule.zone()) + " from the centre line")
-        + ", the last at "
-        + last
-        + ofSet
-        + ".";
+        + (zone.zone() == 0 ? " the centre line " : " ")
+        + line
+        + (zone.zone() == 0 ? "" : ", " + sigmas(zone.zone()) + " from the centre line")
+        + lastOf;
+  }
+
+  private static String pattern(RunRule rule, boolean above) {
+    if (rule instanceof TrendRule) {
+      return rule.window() + " points in a row " + (above ? "rise" : "fall");
+    } else if (rule instanceof AlternationRule) {
+      return rule.window() + " points in a row go up and down in turn";
+    } else if (rule instanceof BandRule band) {
+      return "%d points in a row lie %s %s of the centre line%s"
+          .formatted(
+              band.window(),
+              band.inside() ? "within" : "farther than",
+              sigmas(band.zone()),
+              band.bothSides() ? ", on both sides" : "");
+    } else if (rule instanceof EwmaRule) {
+      return "The weighted average of the points has drifted " + (above ? "up" : "down");
+    }
+    return "The sum of the points' deviations has drifted " + (above ? "up" : "down");
   }
 
   private static String sigmas(double zone) {
@@ -61,10 +92,9 @@ final class SignalWords {
         + " sigma of a point";
   }
 
-  private static double line(LimitSet set, Side side, double zone) {
-    ControlLimits points = set.limits().points();
-    double reach = (points.upper() - points.centre()) * zone / 3;
-    return side == Side.ABOVE ? points.centre() + reach : points.centre() - reach;
+  private static double line(LimitSet set, boolean above, double zone) {
+    double reach = set.limits().sigmaOfPoint() * zone;
+    return set.limits().points().centre() + (above ? reach : -reach);
   }
 
   private static String figure(double figure, LimitSet set) {
@@ -74,7 +104,7 @@ final class SignalWords {
   private static String spread(Chart.Kind kind) {
     return switch (kind) {
       case XBAR_R -> "Range";
-      case XBAR_S -> "Standard deviation";
+      case XBAR_S, BETWEEN_WITHIN -> "Standard deviation";
       case INDIVIDUALS -> "Moving range";
     };
   }

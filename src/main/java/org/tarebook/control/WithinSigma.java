@@ -1,7 +1,10 @@
 package org.tarebook.control;
 
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.http.Problem;
@@ -11,30 +14,22 @@ import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 import org.tarebook.stats.Subgroup;
+import org.tarebook.stats.chart.BetweenWithin;
 
 /** The sigma within subgroups, by the estimators that each kind of chart allows. */
 public final class WithinSigma {
 
   private WithinSigma() {}
 
-  /** The estimators of a kind of chart, the usual one first. */
-  public static List<Estimator> estimators(Chart.Kind kind) {
-    return switch (kind) {
-      case XBAR_R -> List.of(Estimator.R_BAR, Estimator.POOLED);
-      case XBAR_S -> List.of(Estimator.S_BAR, Estimator.POOLED);
-      case INDIVIDUALS -> List.of(Estimator.MOVING_RANGE);
-    };
-  }
-
   /**
-   * The estimator asked for, or the usual one.
+   * The estimator asked for, or the usual one of the chart.
    *
    * @param pointer where it was asked for
    * @throws Problem if the kind of chart does not allow it
    */
   public static Estimator require(Chart chart, @Nullable Estimator asked, String pointer) {
-    List<Estimator> allowed = estimators(chart.cut().kind());
-    Estimator estimator = asked == null ? allowed.get(0) : asked;
+    List<Estimator> allowed = chart.cut().kind().estimators();
+    Estimator estimator = asked == null ? chart.usual().estimator() : asked;
     if (!allowed.contains(estimator)) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
@@ -53,7 +48,7 @@ public final class WithinSigma {
   /**
    * Estimates sigma from points.
    *
-   * @param points of one chart, in any order
+   * @param points of one chart, in order for BETWEEN_WITHIN
    * @return in the chart's unit; empty when there is nothing to estimate it from, 0 when nothing
    *     varied
    */
@@ -64,6 +59,7 @@ public final class WithinSigma {
       case S_BAR -> Spread.meanSd(subgroups);
       case POOLED -> Spread.pooled(subgroups);
       case MOVING_RANGE -> ofMovingRanges(points);
+      case BETWEEN_WITHIN -> betweenWithin(points).map(BetweenWithin::sigmaTogether);
       case TOTAL -> throw new IllegalArgumentException("TOTAL is not a sigma within subgroups");
     };
   }
@@ -81,5 +77,14 @@ public final class WithinSigma {
             .distinct()
             .count();
     return Spread.meanMovingRange(sizes, Math.max(1, series));
+  }
+
+  /** The three charts of the strata of some points, in order. */
+  static Optional<BetweenWithin> betweenWithin(List<Point> points) {
+    Map<String, List<Subgroup>> strata = new TreeMap<>();
+    for (Point point : points) {
+      strata.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point.subgroup());
+    }
+    return BetweenWithin.ofSeries(List.copyOf(strata.values()));
   }
 }

@@ -10,6 +10,8 @@ public enum Estimator {
   S_BAR(true, true),
   /** Mean moving range of two over \( d_2(2) \), for single readings in time order. */
   MOVING_RANGE(true, true),
+  /** Spread between the means of subgroups and inside them, together. */
+  BETWEEN_WITHIN(false, false),
   /** Standard deviation of all readings together, divisor \( n - 1 \). */
   TOTAL(false, false);
 
@@ -33,7 +35,7 @@ public enum Estimator {
   /**
    * Returns whether only the spread within subgroups, or from reading to reading, counts.
    *
-   * @return false for {@link #TOTAL} only
+   * @return false for {@link #BETWEEN_WITHIN} and {@link #TOTAL}
    */
   public boolean within() {
     return within;

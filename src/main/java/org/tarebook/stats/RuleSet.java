@@ -1,6 +1,7 @@
 package org.tarebook.stats;
 
 import java.util.List;
+import java.util.Optional;
 
 /**
  * A published set of run rules. Sets only group rules; a chart may take any of them together.
@@ -46,8 +47,44 @@ public record RuleSet(String name, String source, List<RunRule> rules) {
               new ZoneRule("ISO_2", 7, 7, 0, true),
               new TrendRule("ISO_3", 7)));
 
+  /**
+   * Two charts with memory as rules of their own, the figures being common practice. A point is
+   * gathered over the last {@value RunRule#LONGEST_WINDOW}.
+   */
+  public static final RuleSet MEMORY =
+      new RuleSet(
+          "Memory",
+          "S. W. Roberts, Technometrics 1 (1959) 239-250; NIST/SEMATECH e-Handbook, 6.3.2.3; usual"
+              + " weight, reach, allowance and decision value are common practice",
+          List.of(EwmaRule.USUAL, CusumRule.USUAL));
+
+  /** Every set. */
+  public static final List<RuleSet> ALL = List.of(WESTERN_ELECTRIC, NELSON, ISO_7870_2, MEMORY);
+
   /** Copies the rules. */
   public RuleSet {
     rules = List.copyOf(rules);
+  }
+
+  /**
+   * Returns the rule of any set with this code.
+   *
+   * @param code as {@link RunRule#code}
+   * @return empty if there is none
+   */
+  public static Optional<RunRule> rule(String code) {
+    return ALL.stream()
+        .flatMap(set -> set.rules().stream())
+        .filter(rule -> rule.code().equals(code))
+        .findFirst();
+  }
+
+  /**
+   * Returns the codes of all rules.
+   *
+   * @return in the order of the sets
+   */
+  public static List<String> codes() {
+    return ALL.stream().flatMap(set -> set.rules().stream()).map(RunRule::code).toList();
   }
 }

@@ -5,7 +5,7 @@ package org.tarebook.stats;
  * point exactly on a line counts. Rules of any kind and source may be mixed.
  */
 public sealed interface RunRule
-    permits ZoneRule, OneSideRule, BandRule, TrendRule, AlternationRule {
+    permits ZoneRule, OneSideRule, BandRule, TrendRule, AlternationRule, MemoryRule {
 
   /** The longest window of any rule. */
   int LONGEST_WINDOW = 64;

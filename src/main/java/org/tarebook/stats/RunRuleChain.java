@@ -22,6 +22,15 @@ final class RunRuleChain {
   /** The most different pasts that are followed; the four zone rules have a few thousand. */
   static final int MOST_STATES = 100_000;
 
+  /** Says that some rules have no chain, or none that can be followed. */
+  static final class NoChain extends IllegalArgumentException {
+    private static final long serialVersionUID = 1;
+
+    NoChain(String message) {
+      super(message);
+    }
+  }
+
   /** A stretch of the chart in which all points count for the same rules. */
   record Zone(double inside, double chance) {}
 
@@ -59,8 +68,7 @@ final class RunRuleChain {
     } else if (rule instanceof BandRule band) {
       return band.zone();
     }
-    throw new IllegalArgumentException(
-        "rule %s has no exact chain, simulate its run length".formatted(rule.code()));
+    throw new NoChain("rule %s has no exact chain, simulate it".formatted(rule.code()));
   }
 
   int longestWindow() {
@@ -166,7 +174,7 @@ final class RunRuleChain {
 
   static void requireFollowable(int states) {
     if (states > MOST_STATES) {
-      throw new IllegalArgumentException(
+      throw new NoChain(
           "rules remember more than %d different pasts, shorten their windows"
               .formatted(MOST_STATES));
     }

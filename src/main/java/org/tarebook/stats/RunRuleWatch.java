@@ -8,6 +8,9 @@ final class RunRuleWatch {
   private final RunRule[] rules;
   private final long[] patterns;
   private final int[] runs;
+  private final double[] last = new double[RunRule.LONGEST_WINDOW];
+  private final boolean remembers;
+  private int seen;
   private double before = Double.NaN;
   private double move = Double.NaN;
 
@@ -15,11 +18,13 @@ final class RunRuleWatch {
     this.rules = rules.toArray(RunRule[]::new);
     this.patterns = new long[2 * this.rules.length];
     this.runs = new int[this.rules.length];
+    this.remembers = rules.stream().anyMatch(MemoryRule.class::isInstance);
   }
 
   void reset() {
     java.util.Arrays.fill(patterns, 0);
     java.util.Arrays.fill(runs, 0);
+    seen = 0;
     before = Double.NaN;
     move = Double.NaN;
   }
@@ -28,6 +33,9 @@ final class RunRuleWatch {
   boolean next(double z) {
     // NaN, and so equal to nothing, until there are two points.
     double newMove = Math.signum(z - before);
+    if (remembers) {
+      remember(z);
+    }
     boolean signals = false;
     for (int i = 0; i < rules.length; i++) {
       RunRule rule = rules[i];
@@ -38,6 +46,8 @@ final class RunRuleWatch {
         signals |= zone(oneSide.rule(), 2 * i, z, oneSide.side());
       } else if (rule instanceof BandRule band) {
         signals |= band(band, i, z);
+      } else if (rule instanceof MemoryRule memory) {
+        signals |= memory.signal(last, seen - 1) != null;
       } else {
         double wanted = rule instanceof TrendRule ? move : -move;
         boolean moves = newMove == 1 || newMove == -1;
@@ -48,6 +58,14 @@ final class RunRuleWatch {
     before = z;
     move = newMove;
     return signals;
+  }
+
+  private void remember(double z) {
+    if (seen == last.length) {
+      System.arraycopy(last, 1, last, 0, seen - 1);
+      seen--;
+    }
+    last[seen++] = z;
   }
 
   private boolean zone(ZoneRule rule, int slot, double z, Side side) {

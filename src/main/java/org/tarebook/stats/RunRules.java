@@ -3,14 +3,18 @@ package org.tarebook.stats;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Applies run rules to a series of points.
  *
- * <p>Each half of the chart is judged by itself. A signal marks the point that completes the run,
- * and that point itself must count: two points beyond two sigma followed by a quiet one signal at
- * the second, not again at the quiet one. Runs overlap: the ninth point on one side signals as the
- * eighth did.
+ * <p>Zone rules judge each half of the chart by itself. A signal marks the point that completes the
+ * run, and that point itself must count: two points beyond two sigma followed by a quiet one signal
+ * at the second, not again at the quiet one. Runs overlap: the ninth point on one side signals as
+ * the eighth did.
+ *
+ * <p>A band, trend or alternation signals at every point that completes its window of points, and a
+ * {@link MemoryRule} at every point at which its figure lies beyond.
  */
 public final class RunRules {
 
@@ -20,28 +24,55 @@ public final class RunRules {
    * Returns the signals of a series.
    *
    * @param z the points in time order, each as its distance from the centre line over the sigma of
-   *     the plotted figure (for unequal subgroups each over its own); not kept, not modified
-   * @param rules the rules asked for, in the order in which signals at one point are listed
+   *     the plotted figure (for unequal subgroups each over its own); trends and alternations look
+   *     at the order of values only; not kept, not modified
+   * @param rules the rules asked for, of any kind, in the order in which signals at one point are
+   *     listed
    * @return by completing point, then by rule; a rule signals at most once at a point
    * @throws IllegalArgumentException if a point is not a finite number; the message names its index
    */
-  public static List<RunSignal> signals(double[] z, Collection<ZoneRule> rules) {
+  public static List<RunSignal> signals(double[] z, Collection<? extends RunRule> rules) {
     List<RunSignal> signals = new ArrayList<>();
     for (int i = 0; i < z.length; i++) {
       Arguments.requireFinite("point " + i, z[i]);
-      for (ZoneRule rule : rules) {
-        for (Side side : Side.values()) {
-          if (rule.counts(z[i], side)) {
-            addIfComplete(signals, z, i, rule, side);
-          }
+      for (RunRule rule : rules) {
+        RunSignal signal = signal(z, i, rule);
+        if (signal != null) {
+          signals.add(signal);
         }
       }
     }
     return List.copyOf(signals);
   }
 
-  private static void addIfComplete(
-      List<RunSignal> signals, double[] z, int newest, ZoneRule rule, Side side) {
+  private static @Nullable RunSignal signal(double[] z, int newest, RunRule rule) {
+    if (rule instanceof ZoneRule zone) {
+      Side side = z[newest] > 0 ? Side.ABOVE : Side.BELOW;
+      return ofZone(z, newest, rule, zone, side);
+    } else if (rule instanceof OneSideRule oneSide) {
+      return ofZone(z, newest, rule, oneSide.rule(), oneSide.side());
+    } else if (rule instanceof MemoryRule memory) {
+      return memory.signal(z, newest);
+    }
+    int first = newest - rule.window() + 1;
+    if (first < 0) {
+      return null;
+    } else if (rule instanceof BandRule band) {
+      return inBand(z, first, newest, band) ? new RunSignal(rule, null, first, newest) : null;
+    }
+    double move = move(z, first, newest, rule instanceof AlternationRule);
+    if (move == 0) {
+      return null;
+    }
+    Side side = rule instanceof AlternationRule ? null : move > 0 ? Side.ABOVE : Side.BELOW;
+    return new RunSignal(rule, side, first, newest);
+  }
+
+  private static @Nullable RunSignal ofZone(
+      double[] z, int newest, RunRule shown, ZoneRule rule, Side side) {
+    if (!rule.counts(z[newest], side)) {
+      return null;
+    }
     int counted = 0;
     int first = newest;
     for (int i = newest; i >= 0 && i > newest - rule.window(); i--) {
@@ -50,73 +81,30 @@ public final class RunRules {
         first = i;
       }
     }
-    if (counted >= rule.count()) {
-      signals.add(new RunSignal(rule, side, first, newest));
-    }
+    return counted >= rule.count() ? new RunSignal(shown, side, first, newest) : null;
   }
 
-  /**
-   * Returns the signals of a series under rules of any kind.
-   *
-   * <p>Zone rules signal as in {@link #signals}. A band, trend or alternation signals at every
-   * point that completes its window of points.
-   *
-   * @param z as for {@link #signals}; trends and alternations look at the order of values only
-   * @param rules the rules asked for, in the order in which signals at one point are listed
-   * @return by completing point, then by rule
-   * @throws IllegalArgumentException if a point is not a finite number; the message names its index
-   */
-  public static List<PatternSignal> patterns(double[] z, Collection<? extends RunRule> rules) {
-    List<PatternSignal> found = new ArrayList<>();
-    for (int i = 0; i < z.length; i++) {
-      Arguments.requireFinite("point " + i, z[i]);
-      for (RunRule rule : rules) {
-        int first = i - rule.window() + 1;
-        if (rule instanceof ZoneRule zone) {
-          for (Side side : Side.values()) {
-            addIfComplete(found, z, i, zone, zone, side);
-          }
-        } else if (rule instanceof OneSideRule oneSide) {
-          addIfComplete(found, z, i, oneSide, oneSide.rule(), oneSide.side());
-        } else if (first >= 0 && complete(z, first, i, rule)) {
-          found.add(new PatternSignal(rule, null, first, i));
-        }
+  private static boolean inBand(double[] z, int first, int last, BandRule band) {
+    boolean above = false;
+    boolean below = false;
+    for (int i = first; i <= last; i++) {
+      if (!band.counts(z[i])) {
+        return false;
       }
+      above |= z[i] > 0;
+      below |= z[i] < 0;
     }
-    return List.copyOf(found);
+    return !band.bothSides() || (above && below);
   }
 
-  private static void addIfComplete(
-      List<PatternSignal> found, double[] z, int newest, RunRule shown, ZoneRule rule, Side side) {
-    List<RunSignal> signals = new ArrayList<>();
-    if (rule.counts(z[newest], side)) {
-      addIfComplete(signals, z, newest, rule, side);
-    }
-    for (RunSignal signal : signals) {
-      found.add(new PatternSignal(shown, side, signal.first(), newest));
-    }
-  }
-
-  private static boolean complete(double[] z, int first, int last, RunRule rule) {
-    if (rule instanceof BandRule band) {
-      boolean above = false;
-      boolean below = false;
-      for (int i = first; i <= last; i++) {
-        if (!band.counts(z[i])) {
-          return false;
-        }
-        above |= z[i] > 0;
-        below |= z[i] < 0;
-      }
-      return !band.bothSides() || (above && below);
-    }
+  /** The sign of the last of steady, or of alternating, moves; 0 where they are neither. */
+  private static double move(double[] z, int first, int last, boolean alternates) {
     double before = Math.signum(z[first + 1] - z[first]);
-    boolean alternates = rule instanceof AlternationRule;
     for (int i = first + 2; i <= last && before != 0; i++) {
       double move = Math.signum(z[i] - z[i - 1]);
       before = move == (alternates ? -before : before) ? move : 0;
     }
-    return before != 0;
+    return before;
   }
 
   /** Refuses a blank code and a window that is too short or too long. */

@@ -199,10 +199,22 @@ public final class Spread {
           "%d moving ranges cannot come from %d series".formatted(k, series));
     }
     double sigma = movingRanges.mean() / MOVING_RANGE_MEAN;
+    return Optional.of(
+        new SigmaEstimate(sigma, movingRangeDegrees(k, series), Estimator.MOVING_RANGE, k));
+  }
+
+  /**
+   * Returns the degrees of freedom of a mean moving range of two: those of a chi with the same
+   * relative scatter. Neighbouring ranges share a reading, so each brings less than one.
+   *
+   * @param k moving ranges, at least 1
+   * @param series unbroken series they come from, 1 to {@code k}
+   * @return about 0.61 k for a long series
+   */
+  public static double movingRangeDegrees(long k, long series) {
     double variance =
         (MOVING_RANGE_VARIANCE + 2 * NEIGHBOUR_COVARIANCE * ((double) (k - series) / k)) / k;
-    double degrees = ChiMean.degreesFor(variance / (MOVING_RANGE_MEAN * MOVING_RANGE_MEAN));
-    return Optional.of(new SigmaEstimate(sigma, degrees, Estimator.MOVING_RANGE, k));
+    return ChiMean.degreesFor(variance / (MOVING_RANGE_MEAN * MOVING_RANGE_MEAN));
   }
 
   /**

@@ -17,11 +17,9 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.stats.RuleCost;
 import org.tarebook.stats.RuleSet;
-import org.tarebook.stats.RunLength;
 import org.tarebook.stats.RunRule;
-import org.tarebook.stats.RunRuleChances;
-import org.tarebook.stats.SimulatedRunLength;
 import org.tarebook.stats.ZoneRule;
 
 /**
@@ -31,18 +29,13 @@ import org.tarebook.stats.ZoneRule;
 @RestController
 class RuleSetController {
 
-  private static final List<RuleSet> SETS =
-      List.of(RuleSet.WESTERN_ELECTRIC, RuleSet.NELSON, RuleSet.ISO_7870_2);
-  private static final int RUNS = 20_000;
-  private static final long SEED = 36;
-
   @Operation(
       summary = "List published sets of run rules",
       description = "Each with its source and its rules as data. Rules of any set may be mixed.")
   @GetMapping("/api/v1/rule-sets")
   Page<View> sets() {
     return Page.whole(
-        SETS.stream()
+        RuleSet.ALL.stream()
             .map(
                 set ->
                     new View(
@@ -106,20 +99,18 @@ class RuleSetController {
   }
 
   private static Stream<RunRule> all() {
-    return SETS.stream().flatMap(set -> set.rules().stream());
+    return RuleSet.ALL.stream().flatMap(set -> set.rules().stream());
   }
 
   private static Length length(List<RunRule> rules, double shift) {
-    if (rules.stream().allMatch(ZoneRule.class::isInstance)) {
-      RunLength exact = RunRuleChances.runLength(rules, shift);
-      return new Length(exact.mean(), exact.sd(), null, "exact, by a Markov chain");
-    }
-    SimulatedRunLength simulated = SimulatedRunLength.of(rules, shift, RUNS, SEED);
+    RuleCost cost = RuleCost.of(rules, shift);
     return new Length(
-        simulated.runLength().mean(),
-        simulated.runLength().sd(),
-        simulated.standardError(),
-        "simulated, " + RUNS + " runs");
+        cost.runLength().mean(),
+        cost.runLength().sd(),
+        cost.standardError(),
+        cost.standardError() == null
+            ? "exact, by a Markov chain"
+            : "simulated, " + RuleCost.RUNS + " runs");
   }
 
   private static Rule view(RunRule rule) {

@@ -8,7 +8,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
-import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -42,32 +41,17 @@ class RunPatternsTests {
         (name, rule) -> {
           List<Integer> expected = new ArrayList<>();
           series.get("signals").get(name).get("window").forEach(i -> expected.add(i.asInt() - 1));
-          assertThat(RunRules.patterns(z, List.of(rule)))
+          assertThat(RunRules.signals(z, List.of(rule)))
               .as("%s in %s", name, series.get("name"))
-              .extracting(PatternSignal::completedAt)
+              .extracting(RunSignal::completedAt)
               .isEqualTo(expected);
         });
   }
 
   @Test
-  void zoneRulesSignalAsEver() {
-    double[] z = new Random(61).doubles(800, -3.4, 3.4).toArray();
-    List<PatternSignal> expected =
-        RunRules.signals(z, ZoneRule.WESTERN_ELECTRIC).stream()
-            .map(s -> new PatternSignal(s.rule(), s.side(), s.first(), s.completedAt()))
-            .toList();
-    assertThat(RunRules.patterns(z, RuleSet.WESTERN_ELECTRIC.rules()))
-        .isEqualTo(expected)
-        .isNotEmpty();
-  }
-
-  @Test
   void watchingPointByPointFindsTheSamePoints() {
     Random random = new Random(62);
-    List<RunRule> mixed =
-        Stream.of(NELSON, RuleSet.ISO_7870_2.rules(), RuleSet.WESTERN_ELECTRIC.rules())
-            .flatMap(List::stream)
-            .toList();
+    List<RunRule> mixed = RuleSet.ALL.stream().flatMap(set -> set.rules().stream()).toList();
     for (RunRule rule : mixed) {
       // Steps of half a sigma, so ties and points on lines are common.
       double[] z = random.doubles(20_000, -7, 7).map(v -> Math.rint(v) / 4).toArray();
@@ -78,7 +62,7 @@ class RunPatternsTests {
           found.add(i);
         }
       }
-      assertThat(RunRules.patterns(z, List.of(rule)).stream().map(PatternSignal::completedAt))
+      assertThat(RunRules.signals(z, List.of(rule)).stream().map(RunSignal::completedAt))
           .as(rule.code())
           .containsExactlyElementsOf(found);
     }
@@ -88,20 +72,19 @@ class RunPatternsTests {
   void tellsWhereAPatternBegan() {
     double[] z = {0.5, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6};
     TrendRule trend = new TrendRule("six", 6);
-    assertThat(RunRules.patterns(z, List.of(trend)))
-        .containsExactly(new PatternSignal(trend, null, 1, 6));
+    assertThat(RunRules.signals(z, List.of(trend)))
+        .containsExactly(new RunSignal(trend, Side.ABOVE, 1, 6));
   }
 
   @Test
   void aBandCountsItsEdgeOnlyIfToldSo() {
     double[] z = {1, -1, 1, -1, 1};
-    assertThat(RunRules.patterns(z, List.of(new BandRule("in", 5, 1, true, false, true))))
-        .isEmpty();
-    assertThat(RunRules.patterns(z, List.of(new BandRule("in", 5, 1, true, false, false))))
+    assertThat(RunRules.signals(z, List.of(new BandRule("in", 5, 1, true, false, true)))).isEmpty();
+    assertThat(RunRules.signals(z, List.of(new BandRule("in", 5, 1, true, false, false))))
         .hasSize(1);
-    assertThat(RunRules.patterns(z, List.of(new BandRule("out", 5, 1, false, true, false))))
+    assertThat(RunRules.signals(z, List.of(new BandRule("out", 5, 1, false, true, false))))
         .hasSize(1);
-    assertThat(RunRules.patterns(z, List.of(new BandRule("out", 5, 1, false, true, true))))
+    assertThat(RunRules.signals(z, List.of(new BandRule("out", 5, 1, false, true, true))))
         .isEmpty();
   }
 
@@ -113,10 +96,10 @@ class RunPatternsTests {
     assertThatThrownBy(() -> new AlternationRule("a", 65)).hasMessageContaining("must be 3 to 64");
     assertThatThrownBy(() -> new BandRule("b", 8, 0, true, false, true))
         .hasMessageContaining("zone of rule b is 0.0");
-    assertThatThrownBy(() -> RunRules.patterns(new double[] {Double.NaN}, NELSON))
+    assertThatThrownBy(() -> RunRules.signals(new double[] {Double.NaN}, NELSON))
         .hasMessage("point 0 is NaN, must be finite");
     assertThatThrownBy(() -> RunRuleChances.runLength(List.of(new TrendRule("t", 6)), 0))
-        .hasMessage("rule t has no exact chain, simulate its run length");
+        .hasMessage("rule t has no exact chain, simulate it");
   }
 
   @Test
@@ -257,8 +240,8 @@ class RunPatternsTests {
   void aRuleMayBeJudgedOnOneSideOnly() {
     double[] z = {2.5, 2.5, -2.5, -2.5, 3.5};
     OneSideRule above = new OneSideRule(ZoneRule.TWO_OF_THREE, Side.ABOVE);
-    assertThat(RunRules.patterns(z, List.of(above)))
-        .containsExactly(new PatternSignal(above, Side.ABOVE, 0, 1));
+    assertThat(RunRules.signals(z, List.of(above)))
+        .containsExactly(new RunSignal(above, Side.ABOVE, 0, 1));
     assertThat(above.code()).isEqualTo("TWO_OF_THREE_ABOVE");
     // One side beyond three sigma signals half as often, and a run of eight in 2 (2^8 - 1) points.
     OneSideRule beyond = new OneSideRule(ZoneRule.BEYOND_LIMITS, Side.BELOW);

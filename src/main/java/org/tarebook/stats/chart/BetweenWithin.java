@@ -3,6 +3,7 @@ package org.tarebook.stats.chart;
 import java.util.List;
 import java.util.Optional;
 import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.Estimator;
 import org.tarebook.stats.Factors;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
@@ -24,52 +25,81 @@ import org.tarebook.stats.Subgroup;
  * @param sigmaWithin pooled sigma inside subgroups
  * @param sigmaBetween what the means scatter beyond the spread inside: \( \sqrt{\max(0,
  *     \hat\sigma_{\bar x}^2 - \hat\sigma_w^2 / n)} \)
+ * @param sigmaTogether of single readings, both parts: \( \sqrt{\hat\sigma_b^2 + \hat\sigma_w^2}
+ *     \); degrees of freedom by Satterthwaite from those of the moving ranges and the pooled ones
  */
 public record BetweenWithin(
     ControlLimits means,
     ControlLimits movingRanges,
     ControlLimits within,
     SigmaEstimate sigmaWithin,
-    double sigmaBetween) {
+    double sigmaBetween,
+    SigmaEstimate sigmaTogether) {
 
   /**
-   * Returns the three charts.
+   * Returns the three charts of one series.
    *
    * @param subgroups in time order, in one unit, of one size of 2 and more
    * @return limits in the unit of the readings; empty for fewer than two subgroups
    * @throws IllegalArgumentException if sizes differ or are below 2; the message names the place
    */
   public static Optional<BetweenWithin> of(List<Subgroup> subgroups) {
-    Optional<SigmaEstimate> within =
-        Spread.meanSd(subgroups).flatMap(s -> Spread.pooled(subgroups));
-    if (subgroups.size() < 2 || within.isEmpty()) {
+    return ofSeries(List.of(subgroups));
+  }
+
+  /**
+   * Returns the three charts of several series together; no moving range goes from one series to
+   * another.
+   *
+   * @param series each in time order, all in one unit, of one size of 2 and more
+   * @return limits in the unit of the readings; empty where no series has two subgroups
+   * @throws IllegalArgumentException if sizes differ or are below 2; the message names the place
+   */
+  public static Optional<BetweenWithin> ofSeries(List<List<Subgroup>> series) {
+    List<Subgroup> all = series.stream().flatMap(List::stream).toList();
+    Optional<SigmaEstimate> within = Spread.meanSd(all).flatMap(s -> Spread.pooled(all));
+    double moved = 0;
+    long moves = 0;
+    long moving = 0;
+    for (List<Subgroup> each : series) {
+      for (int i = 1; i < each.size(); i++) {
+        moved += Math.abs(each.get(i).mean() - each.get(i - 1).mean());
+        moves++;
+      }
+      moving += each.size() > 1 ? 1 : 0;
+    }
+    if (moves == 0 || within.isEmpty()) {
       return Optional.empty();
     }
-    double moved = 0;
-    for (int i = 1; i < subgroups.size(); i++) {
-      moved += Math.abs(subgroups.get(i).mean() - subgroups.get(i - 1).mean());
-    }
-    long n = subgroups.get(0).count();
-    double centre =
-        subgroups.stream().map(Subgroup::moments).reduce(Moments.EMPTY, Moments::plus).mean();
-    double sigmaOfMeans = moved / (subgroups.size() - 1) / Factors.d2(2);
+    long n = all.get(0).count();
+    double centre = all.stream().map(Subgroup::moments).reduce(Moments.EMPTY, Moments::plus).mean();
+    double sigmaOfMeans = moved / moves / Factors.d2(2);
     double sigmaWithin = within.get().sigma();
-    double between = sigmaOfMeans * sigmaOfMeans - sigmaWithin * sigmaWithin / n;
+    double between =
+        Math.sqrt(Math.max(0, sigmaOfMeans * sigmaOfMeans - sigmaWithin * sigmaWithin / n));
     return Optional.of(
         new BetweenWithin(
             ControlLimits.ofIndividual(centre, sigmaOfMeans),
             ControlLimits.ofMovingRange(sigmaOfMeans),
             ControlLimits.ofSd(sigmaWithin, n),
             within.get(),
-            Math.sqrt(Math.max(0, between))));
+            between,
+            together(
+                between, within.get(), sigmaOfMeans, n, Spread.movingRangeDegrees(moves, moving))));
   }
 
-  /**
-   * Returns the spread of single readings, both parts together.
-   *
-   * @return \( \sqrt{\hat\sigma_b^2 + \hat\sigma_w^2} \), in the unit of the readings
-   */
-  public double sigmaTogether() {
-    return Math.hypot(sigmaBetween, sigmaWithin.sigma());
+  private static SigmaEstimate together(
+      double between, SigmaEstimate within, double sigmaOfMeans, long n, double degreesOfMeans) {
+    double ofMeans = sigmaOfMeans * sigmaOfMeans;
+    double inside = within.sigma() * within.sigma() * (n - 1) / n;
+    double both = ofMeans + inside;
+    double degrees =
+        between > 0
+            ? both
+                * both
+                / (ofMeans * ofMeans / degreesOfMeans + inside * inside / within.degreesOfFreedom())
+            : within.degreesOfFreedom();
+    return new SigmaEstimate(
+        Math.hypot(between, within.sigma()), degrees, Estimator.BETWEEN_WITHIN, within.subgroups());
   }
 }

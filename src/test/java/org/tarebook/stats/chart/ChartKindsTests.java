@@ -10,8 +10,10 @@ import static org.tarebook.stats.ReferenceTable.nanos;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import java.util.stream.LongStream;
 import org.junit.jupiter.api.Test;
 import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Subgroup;
 import tools.jackson.databind.JsonNode;
 
@@ -98,7 +100,7 @@ class ChartKindsTests {
     BetweenWithin three = BetweenWithin.of(subgroups).orElseThrow();
     assertThat(three.sigmaWithin().sigma()).isCloseTo(2, within(0.05));
     assertThat(three.sigmaBetween()).isCloseTo(3, within(0.15));
-    assertThat(three.sigmaTogether()).isCloseTo(Math.sqrt(13), within(0.15));
+    assertThat(three.sigmaTogether().sigma()).isCloseTo(Math.sqrt(13), within(0.15));
     long outside = beyond(subgroups, three.means());
     assertThat(outside).isBetween(2L, 30L);
     // From the spread inside, most loads would signal.
@@ -126,5 +128,34 @@ class ChartKindsTests {
     assertThatThrownBy(() -> new ShortRun.Point(1, 1, 0, 1)).hasMessageContaining("sigma is 0.0");
     assertThatThrownBy(() -> new ShortRun.Point(1, 1, 1, 0))
         .hasMessage("readings per point is 0, must be at least 1");
+  }
+
+  // The scatter of the estimate over many made-up presses is what its degrees of freedom say.
+  @Test
+  void sigmaOfBothPartsIsKnownAsWellAsItsDegreesSay() {
+    Random random = new Random(81);
+    double sum = 0;
+    double squares = 0;
+    double degrees = 0;
+    int rounds = 4000;
+    for (int round = 0; round < rounds; round++) {
+      List<Subgroup> loads = new ArrayList<>();
+      for (int i = 0; i < 40; i++) {
+        double load = 2 * random.nextGaussian();
+        loads.add(
+            Subgroup.of(
+                LongStream.range(0, 4)
+                    .map(cavity -> Math.round((load + random.nextGaussian()) * 1e9))
+                    .toArray()));
+      }
+      SigmaEstimate both = BetweenWithin.of(loads).orElseThrow().sigmaTogether();
+      sum += both.sigma();
+      squares += both.sigma() * both.sigma();
+      degrees += both.degreesOfFreedom() / rounds;
+    }
+    double mean = sum / rounds;
+    double relative = Math.sqrt(squares / rounds - mean * mean) / mean;
+    assertThat(mean).isCloseTo(Math.sqrt(5), within(0.02));
+    assertThat(relative).isCloseTo(1 / Math.sqrt(2 * degrees), within(0.05 * relative));
   }
 }
