@@ -6,7 +6,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Collectors;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.springframework.stereotype.Component;
@@ -18,10 +17,10 @@ import org.tarebook.control.LimitSets;
 import org.tarebook.control.Limits;
 import org.tarebook.control.LimitsInForce;
 import org.tarebook.control.Point;
+import org.tarebook.control.RuleCosts;
 import org.tarebook.control.ShownLimits;
 import org.tarebook.control.Signals;
 import org.tarebook.stats.Estimator;
-import org.tarebook.stats.RuleCost;
 import org.tarebook.stats.SpreadChances;
 
 /** Tells whether a process was in control in a window. */
@@ -41,11 +40,12 @@ class Stability {
 
   private final LimitSets limitSets;
   private final Signals signals;
-  private final Map<Chart.Cut, Double> chances = new ConcurrentHashMap<>();
+  private final RuleCosts costs;
 
-  Stability(LimitSets limitSets, Signals signals) {
+  Stability(LimitSets limitSets, Signals signals, RuleCosts costs) {
     this.limitSets = limitSets;
     this.signals = signals;
+    this.costs = costs;
   }
 
   /**
@@ -131,7 +131,7 @@ class Stability {
       Study.InControl.Source source,
       List<String> codes,
       Optional<Limits> computed) {
-    double expected = judged * chances.computeIfAbsent(cut, Stability::chance);
+    double expected = judged * chance(cut);
     long most = PoissonDistribution.of(expected).inverseCumulativeProbability(SURE);
     return new Study.InControl(
         open == 0 && signalled <= most,
@@ -150,13 +150,13 @@ class Stability {
    * Chance that a point in control completes a signal, of the points or of their spread; at most
    * the sum of both, which differ little.
    */
-  private static double chance(Chart.Cut cut) {
+  private double chance(Chart.Cut cut) {
     double spread =
         switch (cut.kind()) {
           case XBAR_R -> SpreadChances.ofRange(cut.subgroupSize());
           case XBAR_S, BETWEEN_WITHIN -> SpreadChances.ofSd(cut.subgroupSize());
           case INDIVIDUALS -> SpreadChances.ofRange(2);
         };
-    return Math.min(1, RuleCost.perPoint(cut.rules()) + spread);
+    return Math.min(1, costs.perPoint(cut.rules()) + spread);
   }
 }

@@ -4,6 +4,8 @@ import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.Parameter;
 import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.List;
@@ -22,6 +24,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.http.Page;
 import org.tarebook.plant.Lines;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.stats.Estimator;
 import org.tarebook.stats.RunRule;
 import org.tarebook.storage.Transactions;
 
@@ -32,6 +35,8 @@ import org.tarebook.storage.Transactions;
 class ChartController {
 
   private final ChartPoints points;
+  private final ChartTrial trial;
+  private final RuleCosts costs;
   private final LimitSets limitSets;
   private final Signals signals;
   private final Charts charts;
@@ -42,6 +47,8 @@ class ChartController {
 
   ChartController(
       ChartPoints points,
+      ChartTrial trial,
+      RuleCosts costs,
       LimitSets limitSets,
       Signals signals,
       Charts charts,
@@ -50,6 +57,8 @@ class ChartController {
       Transactions transactions,
       Clock clock) {
     this.points = points;
+    this.trial = trial;
+    this.costs = costs;
     this.limitSets = limitSets;
     this.signals = signals;
     this.charts = charts;
@@ -120,6 +129,38 @@ class ChartController {
     return transactions.snapshot(() -> points.of(plans.current(), chart, window, stratum));
   }
 
+  @Operation(
+      summary = "Try another way of charting",
+      description =
+          "The readings of the window cut and judged by another kind of chart, subgroup size, rules"
+              + " or estimator than the control plan's, with limits computed from the window itself."
+              + " Nothing is stored and no signal raised. The answer names what was used, what such"
+              + " rules cost, and what makes the limits doubtful. The first 10,000 points are listed.")
+  @GetMapping("/{code}/trial")
+  ChartTrial.Answer trial(
+      @PathVariable String code,
+      @RequestParam @Nullable Instant measuredFrom,
+      @RequestParam @Nullable Instant measuredBefore,
+      @RequestParam @Nullable String stratum,
+      @RequestParam Chart.@Nullable Kind kind,
+      @Parameter(description = "Readings in one point, 2 to 25; 1 for INDIVIDUALS.")
+          @RequestParam
+          @Nullable
+          @Min(1)
+          @Max(25)
+          Integer subgroupSize,
+      @Parameter(
+              description = "Codes of rules of any published set, with commas between.",
+              example = "NELSON_1,NELSON_2,EWMA")
+          @RequestParam
+          @Nullable List<String> rules,
+      @RequestParam @Nullable Estimator estimator) {
+    Chart chart = charts.get(code);
+    StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
+    ChartTrial.Wish wish = new ChartTrial.Wish(kind, subgroupSize, rules, estimator);
+    return transactions.snapshot(() -> trial.of(plans.current(), chart, window, stratum, wish));
+  }
+
   /** A chart in a list. */
   @Schema(name = "ChartRow")
   record Row(
@@ -149,6 +190,8 @@ class ChartController {
   record View(
       Row row,
       @Schema(description = "What is done on a signal.") String response,
+      @Schema(description = "Absent where its rules hardly ever signal.")
+          RuleCosts.@Nullable Shown cost,
       @Nullable Instant retiredAt,
       @Schema(description = "Time of the last point; absent where there is none.")
           @Nullable Instant lastPointAt,
@@ -192,6 +235,7 @@ class ChartController {
     return new View(
         row(plan, chart, signals.open(List.of(chart.id())).getOrDefault(chart.id(), 0L)),
         chart.practice().response(),
+        costs.find(chart.cut().rules()).orElse(null),
         chart.retiredAt(),
         points.lastAt(plan, chart),
         inForce,

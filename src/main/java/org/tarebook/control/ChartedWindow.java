@@ -8,6 +8,7 @@ import java.util.TreeMap;
 import java.util.function.Function;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Chart;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.ReadingWindow;
@@ -21,6 +22,7 @@ import org.tarebook.stats.MomentsAccumulator;
  * here if all its readings lie in the window.
  *
  * @param asked the chart and the window
+ * @param cut how the readings were cut into points; usually the chart's own way
  * @param stratum the one stratum looked at; absent where all are
  * @param unit the chart's unit
  * @param readings that count, by measuring time, then id
@@ -30,6 +32,7 @@ import org.tarebook.stats.MomentsAccumulator;
  */
 public record ChartedWindow(
     ReadingWindow.Asked asked,
+    Chart.Cut cut,
     @Nullable String stratum,
     Unit unit,
     List<Row> readings,

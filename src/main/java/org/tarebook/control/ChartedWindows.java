@@ -32,14 +32,22 @@ public class ChartedWindows {
   }
 
   /**
-   * Reads a window for study.
+   * Reads a window for study, cut into points as the control plan says.
    *
    * @param stratum the one stratum looked at; absent for all
    */
   public ChartedWindow read(
       Plan plan, Chart chart, Instant from, Instant before, @Nullable String stratum) {
-    Subgrouping subgrouping = Subgrouping.of(plan, chart);
-    ReadingWindow.Asked asked = new ReadingWindow.Asked(chart, from, before);
+    return read(plan, new ReadingWindow.Asked(chart, from, before), chart.cut(), stratum);
+  }
+
+  /** Reads a window for study, cut into points in a way of one's own. */
+  ChartedWindow read(
+      Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
+    Chart chart = asked.chart();
+    Instant from = asked.from();
+    Instant before = asked.before();
+    Subgrouping subgrouping = Subgrouping.of(plan, chart, cut);
     ReadingWindow window = readings.window(asked);
     Predicate<Row> wanted = row -> stratum == null || subgrouping.stratum(row).equals(stratum);
     List<Row> rows = new ArrayList<>();
@@ -56,6 +64,7 @@ public class ChartedWindows {
             .toList();
     return new ChartedWindow(
         asked,
+        cut,
         stratum,
         plan.characteristics().get(chart.characteristicId()).unit(),
         window.counted().stream().filter(wanted).toList(),
@@ -70,7 +79,7 @@ public class ChartedWindows {
 
   /** The points of whole shifts, all strata. */
   List<Point> points(Plan plan, Chart chart, Instant from, Instant before) {
-    return Subgrouping.of(plan, chart).points(counted(chart, from, before));
+    return Subgrouping.of(plan, chart, chart.cut()).points(counted(chart, from, before));
   }
 
   /** Time of the last reading of a chart in a window; absent if there is none. */

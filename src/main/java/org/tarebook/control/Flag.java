@@ -52,7 +52,7 @@ public record Flag(
   public static List<Flag> of(Plan plan, ChartedWindow window, Optional<SigmaEstimate> sigma) {
     List<Flag> flags = new ArrayList<>();
     int points = window.points().size();
-    boolean individuals = window.asked().chart().cut().kind() == Chart.Kind.INDIVIDUALS;
+    boolean individuals = window.cut().kind() == Chart.Kind.INDIVIDUALS;
     int fewest = individuals ? FEWEST_INDIVIDUALS : FEWEST_SUBGROUPS;
     if (points < fewest) {
       flags.add(

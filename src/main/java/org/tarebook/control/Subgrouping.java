@@ -58,10 +58,10 @@ public final class Subgrouping {
     this.stratum = stratum;
   }
 
-  static Subgrouping of(Plan plan, Chart chart) {
+  static Subgrouping of(Plan plan, Chart chart, Chart.Cut cut) {
     return new Subgrouping(
         plan.shifts(),
-        chart.cut(),
+        cut,
         plan.characteristics().get(chart.characteristicId()).unit(),
         StratumNames.of(plan, chart));
   }

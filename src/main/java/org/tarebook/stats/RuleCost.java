@@ -10,29 +10,34 @@ import org.jspecify.annotations.Nullable;
  *
  * @param runLength points from a fresh start to the first signal
  * @param standardError of the simulated mean; null where the figure is exact
+ * @param runs how many were simulated; 0 where the figure is exact
  */
-public record RuleCost(RunLength runLength, @Nullable Double standardError) {
+public record RuleCost(RunLength runLength, @Nullable Double standardError, int runs) {
 
-  /** Runs simulated where there is no exact figure. */
-  public static final int RUNS = 20_000;
-
+  private static final int PILOT = 50;
+  private static final int MOST_RUNS = 20_000;
   private static final int POINTS = 400_000;
   private static final long SEED = 36;
 
   /**
    * Returns the run length of some rules.
    *
+   * <p>Simulated runs are {@value #MOST_RUNS}, or so many as take some twenty million points.
+   *
    * @param rules of any kind, at least one
    * @param shift lasting shift of the mean in sigma of the plotted figure
    * @return exact or simulated
-   * @throws IllegalArgumentException as {@link SimulatedRunLength#of}
+   * @throws IllegalArgumentException as {@link SimulatedRunLength#of}, where rules without a chain
+   *     hardly ever signal
    */
   public static RuleCost of(Collection<? extends RunRule> rules, double shift) {
     try {
-      return new RuleCost(RunRuleChances.runLength(rules, shift), null);
+      return new RuleCost(RunRuleChances.runLength(rules, shift), null, 0);
     } catch (RunRuleChain.NoChain simulate) {
-      SimulatedRunLength simulated = SimulatedRunLength.of(rules, shift, RUNS, SEED);
-      return new RuleCost(simulated.runLength(), simulated.standardError());
+      double length = SimulatedRunLength.of(rules, shift, PILOT, SEED + 1).runLength().mean();
+      int runs = (int) Math.min(MOST_RUNS, 50.0 * POINTS / length);
+      SimulatedRunLength simulated = SimulatedRunLength.of(rules, shift, Math.max(2, runs), SEED);
+      return new RuleCost(simulated.runLength(), simulated.standardError(), simulated.runs());
     }
   }
 

@@ -14,7 +14,7 @@ import java.util.Random;
  */
 public record SimulatedRunLength(RunLength runLength, double standardError, int runs) {
 
-  private static final int LONGEST = 10_000_000;
+  private static final int LONGEST = 1_000_000;
 
   /**
    * Simulates runs from a fresh start to the first signal.
@@ -24,7 +24,7 @@ public record SimulatedRunLength(RunLength runLength, double standardError, int 
    * @param runs how many, at least 2
    * @param seed of the random numbers
    * @return the result
-   * @throws IllegalArgumentException if an argument lies outside, or a run goes on for ten million
+   * @throws IllegalArgumentException if an argument lies outside, or a run goes on for a million
    *     points
    */
   public static SimulatedRunLength of(

@@ -82,8 +82,17 @@ class RuleSetController {
     if (chosen.isEmpty()) {
       throw Problem.at(ProblemType.INVALID_REQUEST, "rules", "must name at least one rule");
     }
-    Length inControl = length(chosen, 0);
-    Length shifted = length(chosen, shift);
+    Length inControl;
+    Length shifted;
+    try {
+      inControl = length(chosen, 0);
+      shifted = length(chosen, shift);
+    } catch (IllegalArgumentException tooRare) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "rules",
+          "hardly ever signal: not once in a million simulated points; add a rule");
+    }
     return new Lengths(
         rules,
         shift,
@@ -110,7 +119,7 @@ class RuleSetController {
         cost.standardError(),
         cost.standardError() == null
             ? "exact, by a Markov chain"
-            : "simulated, " + RuleCost.RUNS + " runs");
+            : "simulated, " + cost.runs() + " runs");
   }
 
   private static Rule view(RunRule rule) {

@@ -3,7 +3,10 @@ package org.tarebook.chart;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ShopFloor.json;
 
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
@@ -75,6 +78,87 @@ class ControlPlanHttpTests {
         .isEqualTo("/permissibleErrorUnit");
     quality.post(PATH, row("XBAR_R", 26)).expect(400);
     quality.post(PATH, row("XBAR_R", 5, "line", "NO-SUCH")).expect(422);
+  }
+
+  @Test
+  void aRowMixesRulesOfAnySetWithItsOwn() {
+    Answer made =
+        quality
+            .post(
+                PATH,
+                row(
+                    "XBAR_S",
+                    4,
+                    "rules",
+                    List.of("NELSON_1", "ISO_3", "TWO_OF_THREE"),
+                    "ownRules",
+                    List.of(ownRule("THREE_HIGH", 3, 4, 1.5, "ABOVE")),
+                    "ewmaWeight",
+                    0.1,
+                    "ewmaReach",
+                    2.7,
+                    "cusumAllowance",
+                    0.5,
+                    "cusumDecision",
+                    4,
+                    "estimator",
+                    "POOLED",
+                    "confidence",
+                    0.9))
+            .expect(201);
+    String code = made.at("/code").asString();
+    Answer row = quality.get(PATH + "/" + code).expect(200);
+    assertThat(row.at("/rules").toString()).isEqualTo("[\"NELSON_1\",\"ISO_3\",\"TWO_OF_THREE\"]");
+    assertThat(row.at("/ownRules/0/code").asString()).isEqualTo("THREE_HIGH");
+    assertThat(row.at("/ownRules/0/side").asString()).isEqualTo("ABOVE");
+    assertThat(row.at("/ewmaWeight").asDouble()).isEqualTo(0.1);
+    assertThat(row.at("/cusumDecision").asDouble()).isEqualTo(4);
+    assertThat(row.at("/estimator").asString()).isEqualTo("POOLED");
+    assertThat(row.at("/confidence").asDouble()).isEqualTo(0.9);
+    Answer chart = quality.get("/api/v1/charts/" + code).expect(200);
+    assertThat(chart.at("/row/rules").toString())
+        .isEqualTo(
+            "[\"NELSON_1\",\"ISO_3\",\"TWO_OF_THREE\",\"THREE_HIGH_ABOVE\",\"EWMA\",\"CUSUM\"]");
+    assertThat(chart.at("/cost/exact").asBoolean()).isFalse();
+    assertThat(chart.at("/cost/inControl").asDouble()).isBetween(50.0, 110.0);
+    assertThat(chart.at("/cost/words").asString()).contains("signals falsely about once in");
+  }
+
+  @Test
+  void rulesThatCannotHoldAreRefused() {
+    assertThat(refused(row("XBAR_R", 5, "rules", List.of()))).isEqualTo("/rules");
+    assertThat(refused(row("XBAR_R", 5, "rules", List.of("ISO_1", "ISO_1")))).isEqualTo("/rules");
+    assertThat(refused(row("XBAR_R", 5, "ewmaWeight", 0.2))).isEqualTo("/ewmaReach");
+    assertThat(refused(row("XBAR_R", 5, "cusumAllowance", 0.5))).isEqualTo("/cusumDecision");
+    assertThat(
+            refused(
+                row("XBAR_R", 5, "rules", List.of("EWMA"), "ewmaWeight", 0.1, "ewmaReach", 2.7)))
+        .isEqualTo("/rules");
+    assertThat(refused(row("XBAR_R", 5, "ownRules", List.of(ownRule("NELSON_1", 1, 1, 2, null)))))
+        .isEqualTo("/ownRules/0/code");
+    assertThat(refused(row("XBAR_R", 5, "ownRules", List.of(ownRule("A", 3, 2, 2, null)))))
+        .isEqualTo("/ownRules/0/count");
+    assertThat(refused(row("XBAR_R", 5, "estimator", "S_BAR"))).isEqualTo("/estimator");
+    assertThat(refused(row("BETWEEN_WITHIN", 1))).isEqualTo("/subgroupSize");
+    quality
+        .post(PATH, row("XBAR_R", 5, "ownRules", List.of(ownRule("lower", 1, 1, 2, null))))
+        .expect(400);
+    quality.post(PATH, row("XBAR_R", 5, "confidence", 1)).expect(400);
+    quality.post(PATH, row("XBAR_R", 5, "ewmaWeight", 0, "ewmaReach", 3)).expect(400);
+  }
+
+  private static Map<String, Object> ownRule(
+      String code, int count, int window, double zone, @Nullable String side) {
+    Map<String, Object> rule = new LinkedHashMap<>();
+    rule.put("code", code);
+    rule.put("count", count);
+    rule.put("window", window);
+    rule.put("zone", zone);
+    rule.put("onLineCounts", false);
+    if (side != null) {
+      rule.put("side", side);
+    }
+    return rule;
   }
 
   private String refused(String row) {

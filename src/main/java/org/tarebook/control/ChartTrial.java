@@ -1,0 +1,231 @@
+package org.tarebook.control;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.http.Faults;
+import org.tarebook.http.ProblemType;
+import org.tarebook.reading.ReadingWindow;
+import org.tarebook.stats.Estimator;
+import org.tarebook.stats.RuleSet;
+import org.tarebook.stats.RunRule;
+import org.tarebook.stats.Side;
+
+/** The readings of a chart charted another way, by limits computed from the window itself. */
+@Component
+class ChartTrial {
+
+  private static final int MOST = 10_000;
+
+  private final ChartedWindows windows;
+  private final RuleCosts costs;
+
+  ChartTrial(ChartedWindows windows, RuleCosts costs) {
+    this.windows = windows;
+    this.costs = costs;
+  }
+
+  /** What is to be tried; absent members are those of the control plan. */
+  record Wish(
+      Chart.@Nullable Kind kind,
+      @Nullable Integer subgroupSize,
+      @Nullable List<String> rules,
+      @Nullable Estimator estimator) {}
+
+  /** A way of charting. */
+  @Schema(name = "ChartedBy", description = "The way of charting that was used.")
+  record Used(
+      Chart.Kind kind,
+      int subgroupSize,
+      List<String> rules,
+      Estimator estimator,
+      @Schema(description = "Which of these were asked for; the others are the control plan's.")
+          List<String> asked) {}
+
+  /** A point. */
+  @Schema(name = "TriedPoint")
+  record Shown(
+      Instant at,
+      String stratum,
+      long firstReading,
+      long lastReading,
+      double value,
+      @Nullable Double spread,
+      @Schema(description = "What it completes.") List<Completed> signals) {}
+
+  /** A signal that a point would complete. */
+  @Schema(name = "TriedSignal")
+  record Completed(String rule, @Nullable Side side) {}
+
+  /** A chart as it would look. */
+  @Schema(name = "ChartTrial")
+  record Answer(
+      String chart,
+      String unit,
+      Instant measuredFrom,
+      Instant measuredBefore,
+      Used used,
+      @Schema(description = "Limits of the window itself; absent where they do not exist.")
+          @Nullable ShownLimits limits,
+      @Schema(description = "Absent where the rules hardly ever signal.")
+          RuleCosts.@Nullable Shown cost,
+      @Schema(description = "Points that complete a signal.") long signalled,
+      long pointsInAll,
+      List<Shown> points,
+      List<Flag> flags,
+      List<NotComputed> notComputed) {}
+
+  Answer of(Plan plan, Chart chart, StudyWindow asked, @Nullable String stratum, Wish wish) {
+    Chart.Cut cut = cut(chart, wish);
+    Estimator estimator = estimator(chart, cut.kind(), wish.estimator());
+    ChartedWindow window =
+        windows.read(
+            plan, new ReadingWindow.Asked(chart, asked.from(), asked.before()), cut, stratum);
+    Optional<Limits> limits =
+        Limits.of(cut, estimator, window.points()).filter(found -> found.sigma().sigma() > 0);
+    Map<Long, List<Completed>> signals =
+        limits.map(lines -> signals(cut, window.points(), lines)).orElse(Map.of());
+    List<NotComputed> missing = new ArrayList<>();
+    if (limits.isEmpty()) {
+      missing.add(
+          new NotComputed(
+              "limits",
+              NotComputed.Reason.TOO_FEW,
+              "The window has %d point(s) so cut, or nothing varies in them; choose a longer window."
+                  .formatted(window.points().size())));
+    }
+    return new Answer(
+        chart.code(),
+        window.unit().code(),
+        asked.from(),
+        asked.before(),
+        new Used(
+            cut.kind(),
+            cut.subgroupSize(),
+            cut.rules().stream().map(RunRule::code).toList(),
+            estimator,
+            asked(wish)),
+        limits.map(found -> ShownLimits.of(cut.kind(), found)).orElse(null),
+        cost(cut.rules(), missing),
+        signals.size(),
+        window.points().size(),
+        window.points().stream()
+            .limit(MOST)
+            .map(point -> shown(cut.kind(), point, signals))
+            .toList(),
+        Flag.of(plan, window, limits.map(Limits::sigma)),
+        missing);
+  }
+
+  private RuleCosts.@Nullable Shown cost(List<RunRule> rules, List<NotComputed> missing) {
+    RuleCosts.Shown cost = costs.find(rules).orElse(null);
+    if (cost == null) {
+      missing.add(
+          new NotComputed(
+              "cost",
+              NotComputed.Reason.TOO_FEW,
+              "These rules hardly ever signal: not once in a million simulated points."));
+    }
+    return cost;
+  }
+
+  private static Map<Long, List<Completed>> signals(
+      Chart.Cut cut, List<Point> points, Limits limits) {
+    Map<String, List<Point>> strata = new TreeMap<>();
+    for (Point point : points) {
+      strata.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point);
+    }
+    Map<Long, List<Completed>> signals = new HashMap<>();
+    for (List<Point> run : strata.values()) {
+      for (Found found : Found.in(cut, run, limits)) {
+        signals
+            .computeIfAbsent(found.completing().lastReading(), id -> new ArrayList<>())
+            .add(new Completed(found.rule(), found.side()));
+      }
+    }
+    return signals;
+  }
+
+  private static Shown shown(Chart.Kind kind, Point point, Map<Long, List<Completed>> signals) {
+    return new Shown(
+        point.at(),
+        point.stratum(),
+        point.firstReading(),
+        point.lastReading(),
+        point.value(),
+        point.spread(kind).orElse(null),
+        signals.getOrDefault(point.lastReading(), List.of()));
+  }
+
+  private static Chart.Cut cut(Chart chart, Wish wish) {
+    Chart.Cut own = chart.cut();
+    Chart.Kind kind = wish.kind() == null ? own.kind() : wish.kind();
+    boolean individuals = kind == Chart.Kind.INDIVIDUALS;
+    Integer wanted = wish.subgroupSize();
+    int size = wanted != null ? wanted : individuals ? 1 : own.subgroupSize();
+    Faults faults = new Faults();
+    faults.require(
+        individuals == (size == 1),
+        "subgroupSize",
+        individuals
+            ? "must be 1 for INDIVIDUALS"
+            : "must be 2 to 25 for " + kind + ": a subgroup of one has no spread");
+    List<RunRule> rules = own.rules();
+    if (wish.rules() != null) {
+      rules = wish.rules().stream().flatMap(code -> RuleSet.rule(code).stream()).toList();
+      for (String code : wish.rules()) {
+        faults.require(
+            RuleSet.rule(code).isPresent(),
+            "rules",
+            "'" + code + "' is no rule; there are " + String.join(", ", RuleSet.codes()));
+      }
+      faults.require(!wish.rules().isEmpty(), "rules", "must name at least one rule");
+    }
+    faults.throwIfAny(ProblemType.RULE_BROKEN);
+    return new Chart.Cut(kind, size, own.strata(), rules.stream().distinct().toList());
+  }
+
+  private static Estimator estimator(Chart chart, Chart.Kind kind, @Nullable Estimator wanted) {
+    if (wanted == null) {
+      Estimator usual = chart.usual().estimator();
+      return kind.estimators().contains(usual) ? usual : kind.estimators().get(0);
+    }
+    Faults faults = new Faults();
+    faults.require(
+        kind.estimators().contains(wanted),
+        "estimator",
+        wanted
+            + " does not go with the kind "
+            + kind
+            + "; use "
+            + String.join(" or ", kind.estimators().stream().map(Enum::name).toList()));
+    faults.throwIfAny(ProblemType.RULE_BROKEN);
+    return wanted;
+  }
+
+  private static List<String> asked(Wish wish) {
+    List<String> asked = new ArrayList<>();
+    if (wish.kind() != null) {
+      asked.add("kind");
+    }
+    if (wish.subgroupSize() != null) {
+      asked.add("subgroupSize");
+    }
+    if (wish.rules() != null) {
+      asked.add("rules");
+    }
+    if (wish.estimator() != null) {
+      asked.add("estimator");
+    }
+    return asked;
+  }
+}
