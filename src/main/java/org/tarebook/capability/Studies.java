@@ -18,7 +18,7 @@ import org.tarebook.check.InstrumentState;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
-import org.tarebook.control.Flag;
+import org.tarebook.control.Flags;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.control.WithinSigma;
 import org.tarebook.reading.ReadingWindow.Row;
@@ -37,6 +37,7 @@ public class Studies {
   private static final Duration TICK = Duration.ofNanos(1000);
 
   private final ChartedWindows windows;
+  private final Flags flags;
   private final Stability stability;
   private final Specifications specifications;
   private final InstrumentChecks checks;
@@ -45,12 +46,14 @@ public class Studies {
 
   Studies(
       ChartedWindows windows,
+      Flags flags,
       Stability stability,
       Specifications specifications,
       InstrumentChecks checks,
       Plans plans,
       Transactions transactions) {
     this.windows = windows;
+    this.flags = flags;
     this.stability = stability;
     this.specifications = specifications;
     this.checks = checks;
@@ -125,7 +128,7 @@ public class Studies {
         figures.total().lower(),
         figures.counted(),
         figures.estimated(),
-        Flag.of(plan, window, within),
+        flags.of(plan, window, within),
         List.copyOf(figures.missing()));
   }
 

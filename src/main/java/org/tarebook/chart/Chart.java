@@ -99,6 +99,11 @@ public class Chart extends Coded {
      */
     BETWEEN_WITHIN;
 
+    /** Whether a subgroup repeats one thing, so that the spread inside it judges its mean. */
+    public boolean repeats() {
+      return this == XBAR_R || this == XBAR_S;
+    }
+
     /** How sigma may be estimated, the usual way first. */
     public List<Estimator> estimators() {
       return switch (this) {

@@ -3,11 +3,11 @@ package org.tarebook.control;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
@@ -28,10 +28,12 @@ class ChartTrial {
 
   private final ChartedWindows windows;
   private final RuleCosts costs;
+  private final Flags flags;
 
-  ChartTrial(ChartedWindows windows, RuleCosts costs) {
+  ChartTrial(ChartedWindows windows, RuleCosts costs, Flags flags) {
     this.windows = windows;
     this.costs = costs;
+    this.flags = flags;
   }
 
   /** What is to be tried; absent members are those of the control plan. */
@@ -93,7 +95,9 @@ class ChartTrial {
     Optional<Limits> limits =
         Limits.of(cut, estimator, window.points()).filter(found -> found.sigma().sigma() > 0);
     Map<Long, List<Completed>> signals =
-        limits.map(lines -> signals(cut, window.points(), lines)).orElse(Map.of());
+        limits
+            .map(lines -> signals(cut, window.pointsByStratum().values(), lines))
+            .orElse(Map.of());
     List<NotComputed> missing = new ArrayList<>();
     if (limits.isEmpty()) {
       missing.add(
@@ -122,7 +126,7 @@ class ChartTrial {
             .limit(MOST)
             .map(point -> shown(cut.kind(), point, signals))
             .toList(),
-        Flag.of(plan, window, limits.map(Limits::sigma)),
+        flags.of(plan, window, limits.map(Limits::sigma)),
         missing);
   }
 
@@ -139,13 +143,9 @@ class ChartTrial {
   }
 
   private static Map<Long, List<Completed>> signals(
-      Chart.Cut cut, List<Point> points, Limits limits) {
-    Map<String, List<Point>> strata = new TreeMap<>();
-    for (Point point : points) {
-      strata.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point);
-    }
+      Chart.Cut cut, Collection<List<Point>> strata, Limits limits) {
     Map<Long, List<Completed>> signals = new HashMap<>();
-    for (List<Point> run : strata.values()) {
+    for (List<Point> run : strata) {
       for (Found found : Found.in(cut, run, limits)) {
         signals
             .computeIfAbsent(found.completing().lastReading(), id -> new ArrayList<>())

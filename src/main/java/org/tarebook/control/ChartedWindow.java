@@ -39,9 +39,35 @@ public record ChartedWindow(
     List<Point> points,
     Map<Cause, Long> uncounted) {
 
+  /** The same window with other points. */
+  ChartedWindow withPoints(List<Point> others) {
+    return new ChartedWindow(asked, cut, stratum, unit, readings, others, uncounted);
+  }
+
+  /** Its points, in order, by stratum. */
+  Map<String, List<Point>> pointsByStratum() {
+    Map<String, List<Point>> strata = new TreeMap<>();
+    points.forEach(
+        point -> strata.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point));
+    return strata;
+  }
+
   /** How many readings count but made no point. */
   public long incomplete() {
     return readings.size() - points.stream().mapToLong(point -> point.subgroup().count()).sum();
+  }
+
+  /** All its readings in order, in the chart's unit, as doubles. */
+  public double[] values() {
+    return readings.stream().mapToDouble(row -> inUnit(row, unit)).toArray();
+  }
+
+  /** A reading in another unit, as a double. */
+  static double inUnit(Row row, Unit unit) {
+    double shown = row.nanos() / 1e9;
+    return row.unit() == unit
+        ? shown
+        : shown * row.unit().factorTo(unit).doubleValue() + row.unit().offsetTo(unit).doubleValue();
   }
 
   /** Count, sum and sum of squares of all its readings, exact, in the chart's unit. */

@@ -94,6 +94,11 @@ public class ChartedWindows {
     return readings.changedSince(asked, version);
   }
 
+  /** What became of each item of a chart's window: passed or not, in the order of its readings. */
+  List<List<Boolean>> attempts(ReadingWindow.Asked asked) {
+    return readings.attempts(asked);
+  }
+
   private List<Row> counted(Chart chart, Instant from, Instant before) {
     return from.isBefore(before)
         ? readings.window(new ReadingWindow.Asked(chart, from, before)).counted()

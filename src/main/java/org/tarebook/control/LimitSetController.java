@@ -51,7 +51,8 @@ class LimitSetController {
       summary = "List the limit sets of a chart",
       description = "In the order in which they come into force; limits never change.")
   @GetMapping
-  Page<View> list(@Parameter(description = "The chart's code.") @RequestParam String chart) {
+  Page<LimitSetView> list(
+      @Parameter(description = "The chart's code.") @RequestParam String chart) {
     Chart of = charts.require(chart, "chart");
     return Page.whole(limitSets.of(of).all().stream().map(set -> view(of, set)).toList());
   }
@@ -62,7 +63,7 @@ class LimitSetController {
           "As frozen, and how many readings of the chart in the baseline's window were added,"
               + " amended or doubted since.")
   @GetMapping("/{code}")
-  View get(@PathVariable String code) {
+  LimitSetView get(@PathVariable String code) {
     LimitSet set = limitSets.get(code);
     return view(charts.byId(set.chartId()), set);
   }
@@ -75,7 +76,7 @@ class LimitSetController {
               + " Told besides: points beyond these limits in the baseline itself, and what makes"
               + " the limits doubtful.")
   @GetMapping("/" + PREVIEW)
-  Preview preview(
+  LimitSetPreview preview(
       @Parameter(description = "The chart's code.") @RequestParam String chart,
       @Parameter(description = "First measuring time of the baseline.") @RequestParam
           Instant measuredFrom,
@@ -94,9 +95,29 @@ class LimitSetController {
           @RequestParam(required = false)
           @Nullable Estimator estimator) {
     Chart of = charts.require(chart, "chart");
-    return preview(
+    return LimitSetPreview.of(
         limitSets.preview(
-            new LimitSets.Wanted(of, measuredFrom, measuredBefore, stratum, estimator)));
+            new Baselines.Wanted(of, measuredFrom, measuredBefore, stratum, estimator, List.of())));
+  }
+
+  @Operation(
+      summary = "Tell beforehand what limits a baseline gives without some of its points",
+      description =
+          "As the preview above, with points set aside in rounds, each for a named cause. A moving"
+              + " range that touches such a point is left out with it. Told besides: the limits of"
+              + " every round. Nothing is stored.")
+  @PostMapping(path = "/" + PREVIEW, consumes = MediaType.APPLICATION_JSON_VALUE)
+  LimitSetPreview preview(@Valid @RequestBody Question question) {
+    Chart of = charts.require(question.chart(), "/chart");
+    return LimitSetPreview.of(
+        limitSets.preview(
+            new Baselines.Wanted(
+                of,
+                question.measuredFrom(),
+                question.measuredBefore(),
+                question.stratum() == null ? "" : question.stratum(),
+                question.estimator(),
+                orNone(question.setAside()))));
   }
 
   @Operation(
@@ -108,7 +129,7 @@ class LimitSetController {
               + " accordingly.")
   @RetrySafe
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
-  ResponseEntity<View> freeze(@Valid @RequestBody Request request, Actor actor) {
+  ResponseEntity<LimitSetView> freeze(@Valid @RequestBody Request request, Actor actor) {
     if (request.code().equals(PREVIEW)) {
       throw Problem.at(ProblemType.RULE_BROKEN, "/code", "names the preview; choose another code");
     }
@@ -118,18 +139,34 @@ class LimitSetController {
             new LimitSets.Draft(
                 request.key(),
                 request.code(),
-                new LimitSets.Wanted(
+                new Baselines.Wanted(
                     chart,
                     request.measuredFrom(),
                     request.measuredBefore(),
                     request.stratum() == null ? "" : request.stratum(),
-                    request.estimator()),
+                    request.estimator(),
+                    orNone(request.setAside())),
                 request.inForceFrom(),
                 request.reason()),
             actor);
-    View view = view(chart, frozen.set());
+    LimitSetView view = view(chart, frozen.set());
     return RetrySafe.Answer.of(frozen.replayed(), view, "limit-sets", view.code());
   }
+
+  /** A baseline, and what is left out of it. */
+  @Schema(name = "LimitSetQuestion")
+  record Question(
+      @Schema(description = "The chart's code.") @NotNull @Code String chart,
+      @Schema(description = "First measuring time of the baseline.") @NotNull Instant measuredFrom,
+      @Schema(description = "First measuring time behind it.") @NotNull Instant measuredBefore,
+      @Schema(description = "The one stratum they are for; left out for the whole chart.")
+          @Size(max = 500)
+          @Nullable String stratum,
+      @Schema(description = "The usual one of the kind of chart when left out.")
+          @Nullable Estimator estimator,
+      @Schema(description = "Points left out of the baseline, each for a named cause.")
+          @Size(max = 1000)
+          @Nullable List<@NotNull @Valid SetAside> setAside) {}
 
   /** Limits to be frozen. */
   record Request(
@@ -148,114 +185,23 @@ class LimitSetController {
           @Nullable String stratum,
       @Schema(description = "The usual one of the kind of chart when left out.")
           @Nullable Estimator estimator,
+      @Schema(
+              description =
+                  "Points left out of the baseline, each for a named cause; recorded with the set.")
+          @Size(max = 1000)
+          @Nullable List<@NotNull @Valid SetAside> setAside,
       @Schema(description = "The first moment whose points they judge; not before the baseline.")
           @NotNull
           Instant inForceFrom,
       @Schema(example = "First baseline after the new die.") @NotBlank @Size(max = 500)
           String reason) {}
 
-  /** What limits were or would be computed from. */
-  record Baseline(
-      Instant measuredFrom,
-      Instant measuredBefore,
-      @Schema(description = "Readings that count.", example = "100") long readings,
-      @Schema(description = "Points they make.", example = "20") long points,
-      @Schema(description = "Counted readings that make no point.", example = "3") long incomplete,
-      @Schema(description = "Readings of the chart's window that do not count.")
-          List<Excluded> excluded) {}
-
-  /** A limit set. */
-  record View(
-      String code,
-      String chart,
-      @Schema(description = "Empty: every stratum without a set of its own.") String stratum,
-      @Schema(description = "UCUM code of the unit of all limits.", example = "[lb_av]")
-          String unit,
-      Baseline baseline,
-      @Schema(
-              description =
-                  "Readings of the chart in the baseline's window that were added, amended or"
-                      + " doubted since; of all strata.")
-          long baselineChanged,
-      ShownLimits limits,
-      @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
-      Instant inForceFrom,
-      String reason,
-      String person,
-      Instant recordedAt) {}
-
-  /** A point beyond the limits that it went into itself. */
-  record Beyond(
-      @Schema(example = "BEYOND_LIMITS") String rule,
-      Instant at,
-      String stratum,
-      @Schema(description = "Id of the first of its readings.") long firstReading,
-      @Schema(description = "Id of the last of its readings.") long lastReading,
-      @Schema(description = "The point, or its spread, in the unit.") double value) {}
-
-  /** What limits a baseline gives. */
-  @Schema(name = "LimitSetPreview")
-  record Preview(
-      String chart,
-      String stratum,
-      String unit,
-      Baseline baseline,
-      @Schema(description = "Absent where they do not exist; notComputed says why.")
-          @Nullable ShownLimits limits,
-      @Schema(description = "Points of the baseline beyond these limits.") List<Beyond> beyond,
-      List<Flag> flags,
-      List<NotComputed> notComputed) {}
-
-  private View view(Chart chart, LimitSet set) {
-    LimitSet.Baseline baseline = set.baseline();
-    return new View(
-        set.code(),
-        chart.code(),
-        set.stratum(),
-        set.unit().code(),
-        new Baseline(
-            baseline.from(),
-            baseline.before(),
-            baseline.readings(),
-            baseline.points(),
-            baseline.incomplete(),
-            Excluded.list(baseline.uncounted())),
-        limitSets.baselineChanged(chart, set),
-        ShownLimits.of(chart.cut().kind(), set.limits()),
-        chart.cut().subgroupSize(),
-        set.inForceFrom(),
-        set.signed().reason(),
-        set.signed().person(),
-        set.signed().recordedAt());
+  private LimitSetView view(Chart chart, LimitSet set) {
+    return LimitSetView.of(
+        chart, set, limitSets.baselineChanged(chart, set), limitSets.rounds(set));
   }
 
-  private static Preview preview(LimitSets.Preview of) {
-    ChartedWindow window = of.window();
-    Chart chart = window.asked().chart();
-    return new Preview(
-        chart.code(),
-        of.wanted().stratum(),
-        window.unit().code(),
-        new Baseline(
-            window.asked().from(),
-            window.asked().before(),
-            window.readings().size(),
-            window.points().size(),
-            window.incomplete(),
-            Excluded.list(window.uncounted())),
-        of.usable().map(limits -> ShownLimits.of(chart.cut().kind(), limits)).orElse(null),
-        of.beyond().stream()
-            .map(
-                found ->
-                    new Beyond(
-                        found.rule(),
-                        found.completing().at(),
-                        found.completing().stratum(),
-                        found.completing().firstReading(),
-                        found.completing().lastReading(),
-                        found.value()))
-            .toList(),
-        of.flags(),
-        of.notComputed().stream().toList());
+  private static List<SetAside> orNone(@Nullable List<SetAside> setAside) {
+    return setAside == null ? List.of() : setAside;
   }
 }

@@ -3,11 +3,11 @@ package org.tarebook.control;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
-import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
@@ -17,7 +17,6 @@ import org.tarebook.chart.Plans;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.reading.ReadingWindow;
-import org.tarebook.stats.Estimator;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
 import org.tarebook.storage.WriteLocks;
@@ -26,9 +25,9 @@ import org.tarebook.storage.WriteLocks;
 @Service
 public class LimitSets {
 
-  private static final int FEWEST = 2;
-
   private final LimitSetStore store;
+  private final RoundStore rounds;
+  private final Baselines baselines;
   private final ChartedWindows windows;
   private final SignalWatch watch;
   private final Plans plans;
@@ -40,6 +39,8 @@ public class LimitSets {
 
   LimitSets(
       LimitSetStore store,
+      RoundStore rounds,
+      Baselines baselines,
       ChartedWindows windows,
       SignalWatch watch,
       Plans plans,
@@ -49,6 +50,8 @@ public class LimitSets {
       Ids ids,
       Clock clock) {
     this.store = store;
+    this.rounds = rounds;
+    this.baselines = baselines;
     this.windows = windows;
     this.watch = watch;
     this.plans = plans;
@@ -59,65 +62,12 @@ public class LimitSets {
     this.clock = clock;
   }
 
-  /**
-   * What limits are to be computed from.
-   *
-   * @param stratum the one stratum they are for; empty for the whole chart
-   * @param estimator of sigma; absent for the usual one of the kind of chart
-   */
-  public record Wanted(
-      Chart chart, Instant from, Instant before, String stratum, @Nullable Estimator estimator) {}
-
-  /**
-   * What limits would be.
-   *
-   * @param limits absent where there is no sigma; without any spread where it is 0
-   */
-  public record Preview(
-      Wanted wanted, ChartedWindow window, Optional<Limits> limits, List<Flag> flags) {
-
-    /** The limits, if they can be frozen. */
-    Optional<Limits> usable() {
-      return notComputed().isEmpty() ? limits : Optional.empty();
-    }
-
-    /** Why the limits cannot be frozen; absent if they can. */
-    Optional<NotComputed> notComputed() {
-      long spreads = limits.map(found -> found.sigma().subgroups()).orElse(0L);
-      if (spreads < FEWEST) {
-        boolean individuals = wanted.chart().cut().kind() == Chart.Kind.INDIVIDUALS;
-        return Optional.of(
-            new NotComputed(
-                "limits",
-                NotComputed.Reason.TOO_FEW,
-                "The baseline has "
-                    + spreads
-                    + (individuals ? " moving range(s)" : " complete subgroup(s)")
-                    + " that count; limits take at least 2, so choose a longer baseline."));
-      }
-      return limits.orElseThrow().sigma().sigma() > 0
-          ? Optional.empty()
-          : Optional.of(
-              new NotComputed(
-                  "limits",
-                  NotComputed.Reason.ZERO_SPREAD,
-                  "Nothing varies within the baseline, so there is no sigma; choose another"
-                      + " baseline, or a finer instrument."));
-    }
-
-    /** The points of the baseline beyond its own limits. */
-    List<Found> beyond() {
-      return usable().stream()
-          .flatMap(lines -> Found.beyond(wanted.chart().cut(), window.points(), lines).stream())
-          .toList();
-    }
-  }
-
   /** Limits that somebody wants frozen. */
-  public record Draft(String key, String code, Wanted wanted, Instant inForceFrom, String reason) {}
+  record Draft(
+      String key, String code, Baselines.Wanted wanted, Instant inForceFrom, String reason) {}
 
   /** A limit set, and whether it was on record before. */
-  public record Frozen(LimitSet set, boolean replayed) {}
+  record Frozen(LimitSet set, boolean replayed) {}
 
   /** The set with this code. */
   public LimitSet get(String code) {
@@ -136,28 +86,18 @@ public class LimitSets {
         set.baseline().version());
   }
 
-  /** Tells beforehand what limits a baseline would give. */
-  public Preview preview(Wanted wanted) {
-    return transactions.snapshot(() -> compute(plans.current(), wanted));
+  /** The rounds in which a set was found; none for sets from before rounds were recorded. */
+  List<Round> rounds(LimitSet set) {
+    return rounds.of(set.id());
   }
 
-  private Preview compute(Plan plan, Wanted wanted) {
-    new StudyWindow(wanted.from(), wanted.before()).check();
-    Chart chart = wanted.chart();
-    Estimator estimator = WithinSigma.require(chart, wanted.estimator(), "estimator");
-    ChartedWindow window =
-        windows.read(
-            plan,
-            chart,
-            wanted.from(),
-            wanted.before(),
-            wanted.stratum().isEmpty() ? null : wanted.stratum());
-    Optional<Limits> limits = Limits.of(chart.cut(), estimator, window.points());
-    return new Preview(wanted, window, limits, Flag.of(plan, window, limits.map(Limits::sigma)));
+  /** Tells beforehand what limits a baseline would give. */
+  Baselines.Computed preview(Baselines.Wanted wanted) {
+    return transactions.snapshot(() -> baselines.compute(plans.current(), wanted));
   }
 
   /** Freezes limits, and judges every point by them from the moment they are in force. */
-  public Frozen freeze(Draft draft, Actor actor) {
+  Frozen freeze(Draft draft, Actor actor) {
     return transactions.write(() -> freezeNow(draft, actor));
   }
 
@@ -171,7 +111,7 @@ public class LimitSets {
     }
     requireFree(draft);
     Plan plan = plans.current();
-    Preview preview = compute(plan, draft.wanted());
+    Baselines.Computed preview = baselines.compute(plan, draft.wanted());
     Limits limits = requireLimits(preview);
     ChartedWindow window = preview.window();
     LimitSet set =
@@ -193,6 +133,7 @@ public class LimitSets {
             draft.inForceFrom(),
             new LimitSet.Signed(draft.key(), actor.name(), draft.reason(), clock.instant()));
     store.insert(set, chart.cut().subgroupSize());
+    rounds.insert(set.id(), preview.outcome().rounds());
     audit.record(actor, "frozen", "limit set", set.code(), set);
     watch.judgeFrom(plan, chart, set.inForceFrom());
     return new Frozen(set, false);
@@ -227,18 +168,18 @@ public class LimitSets {
     }
   }
 
-  private static Limits requireLimits(Preview preview) {
+  private static Limits requireLimits(Baselines.Computed preview) {
     preview
         .notComputed()
         .ifPresent(
             reason -> {
               throw Problem.at(ProblemType.RULE_BROKEN, "/measuredBefore", reason.words());
             });
-    return preview.limits().orElseThrow();
+    return preview.usable().orElseThrow();
   }
 
   private void requireSame(LimitSet set, Draft draft) {
-    Wanted wanted = draft.wanted();
+    Baselines.Wanted wanted = draft.wanted();
     List<String> differences = new ArrayList<>();
     addIfDifferent("code", set.code(), draft.code(), differences);
     addIfDifferent("chart", set.chartId(), wanted.chart().id(), differences);
@@ -251,6 +192,8 @@ public class LimitSets {
         wanted.estimator() == null ? wanted.chart().usual().estimator() : wanted.estimator(),
         differences);
     addIfDifferent("inForceFrom", set.inForceFrom(), draft.inForceFrom(), differences);
+    addIfDifferent(
+        "setAside", asked(rounds.of(set.id())), Set.copyOf(wanted.setAside()), differences);
     addIfDifferent("reason", set.signed().reason(), draft.reason(), differences);
     if (!differences.isEmpty()) {
       throw Problem.at(
@@ -262,6 +205,16 @@ public class LimitSets {
               + String.join(", ", differences)
               + "; give the new set a new key");
     }
+  }
+
+  private static Set<SetAside> asked(List<Round> rounds) {
+    Set<SetAside> asked = new HashSet<>();
+    for (Round round : rounds) {
+      for (Round.Aside aside : round.setAside()) {
+        asked.add(new SetAside(round.number(), aside.lastReading(), aside.cause()));
+      }
+    }
+    return asked;
   }
 
   private static void addIfDifferent(

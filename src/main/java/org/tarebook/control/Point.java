@@ -1,11 +1,13 @@
 package org.tarebook.control;
 
 import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.plant.Shifts;
 import org.tarebook.quantity.Unit;
+import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.Subgroup;
 
@@ -17,7 +19,8 @@ import org.tarebook.stats.Subgroup;
  * @param span the earliest and latest measuring time in it
  * @param firstReading id of the first of its readings
  * @param lastReading id of the reading that completed it
- * @param subgroup its readings, exact, in the chart's unit
+ * @param readings what makes it, in order
+ * @param subgroup their figures, exact, in the chart's unit
  * @param moved the moving range from the reading before; absent for subgroups and for the first
  *     reading of a segment
  */
@@ -27,6 +30,7 @@ public record Point(
     Span span,
     long firstReading,
     long lastReading,
+    List<Row> readings,
     Subgroup subgroup,
     @Nullable Moved moved) {
 
@@ -75,6 +79,6 @@ public record Point(
   }
 
   Point withoutMoved() {
-    return new Point(segment, at, span, firstReading, lastReading, subgroup, null);
+    return new Point(segment, at, span, firstReading, lastReading, readings, subgroup, null);
   }
 }

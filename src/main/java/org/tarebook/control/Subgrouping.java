@@ -163,6 +163,7 @@ public final class Subgrouping {
         new Point.Span(earliest, latest),
         readings.get(0).row().id(),
         last.row().id(),
+        readings.stream().map(Taken::row).toList(),
         inUnit(Subgroup.of(nanos), segment.shown()),
         moved);
   }

@@ -18,18 +18,21 @@ public class Readings {
   private final ReadingStore store;
   private final WindowStore windows;
   private final UncountedStore uncounted;
+  private final AttemptStore attempts;
 
   Readings(
       Transactions transactions,
       Intake intake,
       ReadingStore store,
       WindowStore windows,
-      UncountedStore uncounted) {
+      UncountedStore uncounted,
+      AttemptStore attempts) {
     this.transactions = transactions;
     this.intake = intake;
     this.store = store;
     this.windows = windows;
     this.uncounted = uncounted;
+    this.attempts = attempts;
   }
 
   /** Takes postings in, in one transaction: what is not refused is stored when this returns. */
@@ -59,6 +62,15 @@ public class Readings {
   /** How many readings of a chart's window were written, voided or doubted since a lock version. */
   public long changedSince(ReadingWindow.Asked asked, long version) {
     return windows.changedSince(asked, version);
+  }
+
+  /**
+   * What became of each item measured in a window, in the order of its readings: true for one that
+   * did not fail. Readings that were amended or not judged are left out; as judged when they were
+   * taken.
+   */
+  public List<List<Boolean>> attempts(ReadingWindow.Asked asked) {
+    return attempts.of(asked);
   }
 
   /** Measuring time of the last reading of a chart before a moment, if there is one. */

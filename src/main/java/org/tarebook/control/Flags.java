@@ -1,0 +1,41 @@
+package org.tarebook.control;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Plan;
+import org.tarebook.stats.SigmaEstimate;
+
+/** Finds what makes limits or indices from a window doubtful. */
+@Component
+public class Flags {
+
+  private final ChartedWindows windows;
+
+  Flags(ChartedWindows windows) {
+    this.windows = windows;
+  }
+
+  /**
+   * The doubts about a window: whether it can give a sigma, then whether readings were written down
+   * as the instruments showed them.
+   *
+   * @param sigma the within-subgroup sigma, where it exists
+   */
+  public List<Flag> of(Plan plan, ChartedWindow window, Optional<SigmaEstimate> sigma) {
+    double step =
+        window.coarsestStep(instrument -> ChartedWindows.interval(plan, instrument, window.unit()));
+    List<Flag> flags = new ArrayList<>(SpreadFlags.of(window, step, sigma));
+    ReadingFlags readings = new ReadingFlags(plan, window, step);
+    sigma
+        .filter(estimate -> estimate.sigma() > 0)
+        .ifPresent(
+            estimate -> {
+              readings.preferredDigits(estimate.sigma()).ifPresent(flags::add);
+              flags.addAll(readings.piledInside(estimate.sigma()));
+            });
+    ReadingFlags.measuredAgain(windows.attempts(window.asked())).ifPresent(flags::add);
+    return flags;
+  }
+}
