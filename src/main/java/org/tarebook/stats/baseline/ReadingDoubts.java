@@ -50,7 +50,8 @@ public final class ReadingDoubts {
     double expected = steps.length / 10.0;
     double chiSquared = 0;
     for (long count : counts) {
-      chiSquared += (count - expected) * (count - expected) / expected;
+      double off = count - expected;
+      chiSquared += off * off / expected;
     }
     double p = ChiSquaredDistribution.of(9).survivalProbability(chiSquared);
     return Optional.of(

@@ -104,7 +104,8 @@ public final class SpreadDoubts {
     double between = 0;
     double rest = 0;
     for (int j = 0; j < n; j++) {
-      between += rows.length * (columnMeans[j] - all) * (columnMeans[j] - all);
+      double off = columnMeans[j] - all;
+      between += rows.length * off * off;
       for (int i = 0; i < rows.length; i++) {
         double left = rows[i][j] - rows[0][0] - rowMeans[i] - columnMeans[j] + all;
         rest += left * left;

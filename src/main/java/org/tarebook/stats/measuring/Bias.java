@@ -32,7 +32,8 @@ public record Bias(double bias, double sd, int readings) {
     }
     double squares = 0;
     for (double value : y) {
-      squares += (value - standard - bias) * (value - standard - bias);
+      double left = value - standard - bias;
+      squares += left * left;
     }
     return new Bias(bias, Math.sqrt(squares / (y.length - 1)), y.length);
   }
