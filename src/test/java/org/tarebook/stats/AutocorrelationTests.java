@@ -27,9 +27,11 @@ class AutocorrelationTests {
             .map(row -> new BigDecimal(row.get("y")))
             .toList();
     double lag1 = Autocorrelation.of(data).orElseThrow().lag1();
-    assertThat(lag1).isEqualTo(ReferenceTable.number(certified, "recomputed_r1_mpmath"));
+    String source = "strd/certified.csv";
+    double exact = ReferenceTable.number(certified, "recomputed_r1_mpmath");
+    Accuracy.relative("Autocorrelation.lag1", source, lag1, exact, 0);
     double printed = ReferenceTable.number(certified, "certified_lag1_autocorrelation");
-    assertThat(lag1).isCloseTo(printed, within(1e-14));
+    Accuracy.absolute("Autocorrelation.lag1 as certified", source, lag1, printed, 1e-14);
   }
 
   @Test
@@ -86,14 +88,25 @@ class AutocorrelationTests {
       List<BigDecimal> x = new java.util.ArrayList<>();
       series.get("x").forEach(value -> x.add(new BigDecimal(value.asString())));
       var expected = series.get("estimates");
-      assertThat(Autocorrelation.of(x).orElseThrow().lag1())
-          .isCloseTo(expected.get("r1").asDouble(), within(1e-9));
+      check("Autocorrelation.lag1", Autocorrelation.of(x).orElseThrow().lag1(), expected, "r1");
       long[] nanos = x.stream().mapToLong(v -> v.movePointRight(9).longValueExact()).toArray();
-      assertThat(Spread.meanMovingRange(Spread.movingRanges(nanos), 1).orElseThrow().sigma())
-          .isCloseTo(expected.get("sigma_mr").asDouble(), within(1e-9));
+      check(
+          "Spread.meanMovingRange",
+          Spread.meanMovingRange(Spread.movingRanges(nanos), 1).orElseThrow().sigma(),
+          expected,
+          "sigma_mr");
       double[] doubles = x.stream().mapToDouble(BigDecimal::doubleValue).toArray();
-      assertThat(org.tarebook.stats.chart.MovingRangeMedian.of(doubles).orElseThrow().sigma())
-          .isCloseTo(expected.get("sigma_mmr").asDouble(), within(1e-9));
+      check(
+          "MovingRangeMedian.sigma",
+          org.tarebook.stats.chart.MovingRangeMedian.of(doubles).orElseThrow().sigma(),
+          expected,
+          "sigma_mmr");
     }
+  }
+
+  private static void check(
+      String function, double own, tools.jackson.databind.JsonNode expected, String figure) {
+    double value = expected.get(figure).asDouble();
+    Accuracy.absolute(function, "autocorrelated_series.json", own, value, 1e-12);
   }
 }

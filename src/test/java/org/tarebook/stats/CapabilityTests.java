@@ -42,10 +42,10 @@ class CapabilityTests {
           JsonNode indices = expected.get("indices").get(kind);
           CapabilityIndices own =
               CapabilityIndices.of(all.mean(), estimate.sigma(), tolerance).orElseThrow();
-          assertThat(own.potential()).isCloseTo(indices.get("Cp").asDouble(), within(1e-12));
-          assertThat(own.upper()).isCloseTo(indices.get("CpU").asDouble(), within(1e-12));
-          assertThat(own.lower()).isCloseTo(indices.get("CpL").asDouble(), within(1e-12));
-          assertThat(own.minimum()).isCloseTo(indices.get("Cpk").asDouble(), within(1e-12));
+          check("CapabilityIndices.potential", own.potential(), indices.get("Cp"), 1e-12);
+          check("CapabilityIndices.upper", own.upper(), indices.get("CpU"), 1e-12);
+          check("CapabilityIndices.lower", own.lower(), indices.get("CpL"), 1e-12);
+          check("CapabilityIndices.minimum", own.minimum(), indices.get("Cpk"), 1e-12);
         });
 
     SigmaEstimate total = estimates.get("overall");
@@ -54,22 +54,29 @@ class CapabilityTests {
     JsonNode limits = expected.get("overall_limits_95");
     double index = own.minimum();
     long n = all.count();
-    assertClose(
-        CapabilityIntervals.ofPotential(own.potential(), total, 0.95), limits.get("Pp"), 1e-11);
-    assertClose(
-        CapabilityIntervals.ofMinimum(index, total, n, 0.95), limits.get("Ppk_bissell"), 1e-11);
-    assertClose(
-        CapabilityIntervals.ofOneSide(index, total, n, 0.95),
-        limits.get("Ppk_exact_onesided_pair"),
+    Interval potential = CapabilityIntervals.ofPotential(own.potential(), total, 0.95);
+    check("CapabilityIntervals.ofPotential", potential.lower(), limits.get("Pp").get(0), 1e-11);
+    check("CapabilityIntervals.ofPotential", potential.upper(), limits.get("Pp").get(1), 1e-11);
+    Interval minimum = CapabilityIntervals.ofMinimum(index, total, n, 0.95);
+    JsonNode bissell = limits.get("Ppk_bissell");
+    check("CapabilityIntervals.ofMinimum", minimum.lower(), bissell.get(0), 1e-11);
+    check("CapabilityIntervals.ofMinimum", minimum.upper(), bissell.get(1), 1e-11);
+    Interval side = CapabilityIntervals.ofOneSide(index, total, n, 0.95);
+    JsonNode pair = limits.get("Ppk_exact_onesided_pair");
+    check("CapabilityIntervals.ofOneSide", side.lower(), pair.get(0), 1e-11);
+    check("CapabilityIntervals.ofOneSide", side.upper(), pair.get(1), 1e-11);
+    double lower = CapabilityIntervals.ofOneSide(index, total, n, 0.9).lower();
+    check("CapabilityIntervals.ofOneSide", lower, limits.get("Ppk_exact_lower_95"), 1e-11);
+    Accuracy.relative(
+        "SharesOutside.ofNormal",
+        "dataset_indices.json",
+        SharesOutside.ofNormal(all.mean(), total.sigma(), tolerance).orElseThrow().total() * 1e6,
+        expected.get("ppm_overall_normal").asDouble(),
         1e-9);
-    assertThat(CapabilityIntervals.ofOneSide(index, total, n, 0.9).lower())
-        .isCloseTo(limits.get("Ppk_exact_lower_95").asDouble(), within(1e-9));
-    assertThat(
-            SharesOutside.ofNormal(all.mean(), total.sigma(), tolerance).orElseThrow().total()
-                * 1e6)
-        .isCloseTo(
-            expected.get("ppm_overall_normal").asDouble(),
-            within(1e-9 * expected.get("ppm_overall_normal").asDouble()));
+  }
+
+  private static void check(String function, double own, JsonNode expected, double allowed) {
+    Accuracy.absolute(function, "dataset_indices.json", own, expected.asDouble(), allowed);
   }
 
   // NIST/SEMATECH e-Handbook 6.1.6; Montgomery, ISQC, Examples 8.1, 8.2 and 8.4.
@@ -123,10 +130,11 @@ class CapabilityTests {
       double two = ReferenceTable.number(row, "exact_ppm_two_sided");
       SharesOutside shares =
           SharesOutside.ofNormal(0, 1, Tolerance.between(-3 * index, 3 * index)).orElseThrow();
-      assertThat(shares.total() * 1e6).isCloseTo(two, within(1e-9 * two));
+      String source = "ppm_table.csv";
+      Accuracy.relative("SharesOutside.ofNormal", source, shares.total() * 1e6, two, 1e-9);
       double one = ReferenceTable.number(row, "exact_ppm_one_sided");
       SharesOutside above = SharesOutside.ofNormal(0, 1, Tolerance.atMost(3 * index)).orElseThrow();
-      assertThat(above.above() * 1e6).isCloseTo(one, within(1e-9 * one));
+      Accuracy.relative("SharesOutside.ofNormal", source, above.above() * 1e6, one, 1e-9);
       assertThat(above.below()).isZero();
     }
   }

@@ -23,32 +23,32 @@ class ControlLimitsTests {
         ReferenceTable.nanos(file.get("data")).stream().map(Subgroup::of).toList();
     Moments all = subgroups.stream().map(Subgroup::moments).reduce(Moments.EMPTY, Moments::plus);
     long n = subgroups.get(0).count();
-    double tolerance = 1e-13;
 
     for (int i = 0; i < subgroups.size(); i++) {
-      assertThat(subgroups.get(i).mean())
-          .isCloseTo(expected.get("subgroup_means").get(i).asDouble(), within(tolerance));
+      Subgroup own = subgroups.get(i);
+      check("Subgroup.mean", name, own.mean(), expected.get("subgroup_means").get(i));
       // The reference ranges were taken in binary floating point and carry its error.
-      assertThat(subgroups.get(i).range())
-          .isCloseTo(expected.get("subgroup_ranges").get(i).asDouble(), within(tolerance));
-      assertThat(subgroups.get(i).sd())
-          .isCloseTo(expected.get("subgroup_sds").get(i).asDouble(), within(tolerance));
+      check("Subgroup.range", name, own.range(), expected.get("subgroup_ranges").get(i));
+      check("Subgroup.sd", name, own.sd(), expected.get("subgroup_sds").get(i));
     }
     assertThat(all.mean()).isEqualTo(expected.get("grand_mean").asDouble());
 
     double byRange = Spread.meanRange(subgroups).orElseThrow().sigma();
-    assertThat(byRange).isCloseTo(expected.get("sigma_from_R").asDouble(), within(tolerance));
-    assertLimits(
-        ControlLimits.ofMean(all.mean(), byRange, n), expected.get("xbar_R"), "lcl", "ucl");
-    assertLimits(ControlLimits.ofRange(byRange, n), expected.get("xbar_R"), "lcl_R", "ucl_R");
+    check("Spread.meanRange", name, byRange, expected.get("sigma_from_R"));
+    ControlLimits means = ControlLimits.ofMean(all.mean(), byRange, n);
+    assertLimits("ofMean", name, means, expected.get("xbar_R"), "lcl", "ucl");
+    ControlLimits ranges = ControlLimits.ofRange(byRange, n);
+    assertLimits("ofRange", name, ranges, expected.get("xbar_R"), "lcl_R", "ucl_R");
 
     double bySd = Spread.meanSd(subgroups).orElseThrow().sigma();
-    assertThat(bySd).isCloseTo(expected.get("sigma_from_s").asDouble(), within(tolerance));
-    assertLimits(ControlLimits.ofMean(all.mean(), bySd, n), expected.get("xbar_s"), "lcl", "ucl");
-    assertLimits(ControlLimits.ofSd(bySd, n), expected.get("xbar_s"), "lcl_s", "ucl_s");
+    check("Spread.meanSd", name, bySd, expected.get("sigma_from_s"));
+    means = ControlLimits.ofMean(all.mean(), bySd, n);
+    assertLimits("ofMean", name, means, expected.get("xbar_s"), "lcl", "ucl");
+    ControlLimits sds = ControlLimits.ofSd(bySd, n);
+    assertLimits("ofSd", name, sds, expected.get("xbar_s"), "lcl_s", "ucl_s");
 
     double pooled = Spread.pooled(subgroups).orElseThrow().sigma();
-    assertThat(pooled).isCloseTo(expected.get("s_pooled").asDouble(), within(tolerance));
+    check("Spread.pooled", name, pooled, expected.get("s_pooled"));
   }
 
   // NIST/SEMATECH e-Handbook, section 6.3.2.2. Its printed limits (55.8041, 45.8159) use d2 =
@@ -67,9 +67,12 @@ class ControlLimitsTests {
 
     assertThat(centre).isEqualTo(50.81);
     assertThat(movingRanges.mean()).isEqualTo(1.8777777777777778);
-    assertThat(sigma.sigma()).isCloseTo(expected.get("sigma_hat_mr").asDouble(), within(1e-14));
-    assertLimits(ControlLimits.ofIndividual(centre, sigma.sigma()), expected, "lcl_x", "ucl_x");
-    assertLimits(ControlLimits.ofMovingRange(sigma.sigma()), expected, "lcl_mr", "ucl_mr");
+    String name = "imr_flowrate.json";
+    check("Spread.meanMovingRange", name, sigma.sigma(), expected.get("sigma_hat_mr"));
+    ControlLimits individual = ControlLimits.ofIndividual(centre, sigma.sigma());
+    assertLimits("ofIndividual", name, individual, expected, "lcl_x", "ucl_x");
+    ControlLimits moving = ControlLimits.ofMovingRange(sigma.sigma());
+    assertLimits("ofMovingRange", name, moving, expected, "lcl_mr", "ucl_mr");
 
     double printedD2 = 1.128;
     ControlLimits printed = ControlLimits.ofIndividual(centre, movingRanges.mean() / printedD2);
@@ -117,8 +120,17 @@ class ControlLimitsTests {
   }
 
   private static void assertLimits(
-      ControlLimits limits, JsonNode expected, String lower, String upper) {
-    assertThat(limits.lower()).isCloseTo(expected.get(lower).asDouble(), within(1e-12));
-    assertThat(limits.upper()).isCloseTo(expected.get(upper).asDouble(), within(1e-12));
+      String function,
+      String source,
+      ControlLimits limits,
+      JsonNode expected,
+      String lower,
+      String upper) {
+    check("ControlLimits." + function, source, limits.lower(), expected.get(lower));
+    check("ControlLimits." + function, source, limits.upper(), expected.get(upper));
+  }
+
+  private static void check(String function, String source, double own, JsonNode expected) {
+    Accuracy.absolute(function, source, own, expected.asDouble(), 1e-13);
   }
 }

@@ -42,9 +42,8 @@ class FactorsTests {
     FACTORS.forEach(
         (name, factor) -> {
           double expected = ReferenceTable.number(row, name);
-          assertThat(factor.applyAsDouble(n))
-              .as("%s(%d)", name, n)
-              .isCloseTo(expected, within(1e-12 * expected));
+          Accuracy.relative(
+              "Factors " + name, "factors_exact.csv", factor.applyAsDouble(n), expected, 1e-12);
         });
   }
 

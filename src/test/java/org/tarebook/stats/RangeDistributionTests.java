@@ -27,10 +27,12 @@ class RangeDistributionTests {
         (column, cell) -> {
           if (column.startsWith("W_")) {
             double probability = Double.parseDouble(column.substring(2));
-            // The table itself is good to 1.2e-8.
-            assertThat(RangeDistribution.quantile(probability, n))
-                .as("%s of %d", column, n)
-                .isCloseTo(Double.parseDouble(cell), within(3e-8));
+            Accuracy.absolute(
+                "RangeDistribution.quantile",
+                "range_quantiles.csv",
+                RangeDistribution.quantile(probability, n),
+                Double.parseDouble(cell),
+                1e-11);
           }
         });
   }
@@ -113,16 +115,25 @@ class RangeDistributionTests {
   @MethodSource("exactFactors")
   void medianScattersAsComputed(Map<String, String> row) {
     int n = Integer.parseInt(row.get("n"));
-    assertThat(MedianSpread.sd(n))
-        .isCloseTo(ReferenceTable.number(row, "sd_median"), within(1e-11));
-    assertThat(3 * MedianSpread.sd(n) / Factors.d2(n))
-        .isCloseTo(ReferenceTable.number(row, "A_median_range(3*sd_median/d2)"), within(1e-9));
+    check("MedianSpread.sd", MedianSpread.sd(n), row, "sd_median", 1e-11);
+    check(
+        "MedianSpread.sd over d2",
+        3 * MedianSpread.sd(n) / Factors.d2(n),
+        row,
+        "A_median_range(3*sd_median/d2)",
+        1e-10);
     ControlLimits sd = ControlLimits.ofSd(1, n);
-    assertThat(sd.lower()).isCloseTo(ReferenceTable.number(row, "B5"), within(1e-12));
-    assertThat(sd.upper()).isCloseTo(ReferenceTable.number(row, "B6"), within(1e-12));
+    check("ControlLimits.ofSd", sd.lower(), row, "B5", 1e-12);
+    check("ControlLimits.ofSd", sd.upper(), row, "B6", 1e-12);
     ControlLimits range = ControlLimits.ofRange(1, n);
-    assertThat(range.lower()).isCloseTo(ReferenceTable.number(row, "D1"), within(1e-12));
-    assertThat(range.upper()).isCloseTo(ReferenceTable.number(row, "D2"), within(1e-12));
+    check("ControlLimits.ofRange", range.lower(), row, "D1", 1e-12);
+    check("ControlLimits.ofRange", range.upper(), row, "D2", 1e-12);
+  }
+
+  private static void check(
+      String function, double own, Map<String, String> row, String column, double allowed) {
+    Accuracy.absolute(
+        function, "factors_exact.csv", own, ReferenceTable.number(row, column), allowed);
   }
 
   static List<Map<String, String>> exactFactors() {

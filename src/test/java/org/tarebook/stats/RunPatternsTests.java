@@ -123,7 +123,12 @@ class RunPatternsTests {
     }
     RunLength length =
         RunRuleChances.runLength(rules, ReferenceTable.number(row, "shift_in_sigma"));
-    assertThat(length.sd()).isCloseTo(ReferenceTable.number(row, "exact_SDRL"), within(2e-7));
+    Accuracy.absolute(
+        "RunRuleChances.runLength sd",
+        "arl_runs_rules.csv",
+        length.sd(),
+        ReferenceTable.number(row, "exact_SDRL"),
+        2e-8);
   }
 
   static List<Map<String, String>> otherSets() {
@@ -143,8 +148,12 @@ class RunPatternsTests {
           case "N1+N2+N5+N6" -> List.of(NELSON.get(0), NELSON.get(1), NELSON.get(4), NELSON.get(5));
           default -> throw new IllegalStateException(set);
         };
-    assertThat(RunRuleChances.meanRunLength(rules, ReferenceTable.number(row, "shift")))
-        .isCloseTo(ReferenceTable.number(row, "exact_ARL"), within(2e-8));
+    Accuracy.absolute(
+        "RunRuleChances.meanRunLength",
+        "arl_other_sets.csv",
+        RunRuleChances.meanRunLength(rules, ReferenceTable.number(row, "shift")),
+        ReferenceTable.number(row, "exact_ARL"),
+        1e-8);
   }
 
   static List<Map<String, String>> singleTests() {
@@ -164,8 +173,13 @@ class RunPatternsTests {
       RunRule rule =
           test.startsWith("t") ? new TrendRule(test, window) : new AlternationRule(test, window);
       SimulatedRunLength simulated = SimulatedRunLength.of(List.of(rule), 0, 12_000, 1984);
-      assertThat(simulated.runLength().mean())
-          .isCloseTo(expected, within(3.5 * simulated.standardError()));
+      Accuracy.simulated(
+          "SimulatedRunLength.of",
+          "nelson_single_test.csv",
+          simulated.runLength().mean(),
+          expected,
+          simulated.standardError(),
+          3.5);
       assertThat(simulated.standardError()).isLessThan(0.012 * expected);
       return;
     }
@@ -179,10 +193,16 @@ class RunPatternsTests {
             yield new ZoneRule(test, run, run, 0, true);
           }
         };
-    assertThat(RunRuleChances.meanRunLength(List.of(rule), 0))
-        .isCloseTo(expected, within(1e-8 * expected));
-    assertThat(RunRuleChances.meanRunLength(List.of(rule), 1))
-        .isCloseTo(ReferenceTable.number(row, "ARL_shift_1_sigma"), within(2e-8 * expected));
+    String function = "RunRuleChances.meanRunLength";
+    String source = "nelson_single_test.csv";
+    Accuracy.relative(
+        function, source, RunRuleChances.meanRunLength(List.of(rule), 0), expected, 1e-9);
+    Accuracy.relative(
+        function,
+        source,
+        RunRuleChances.meanRunLength(List.of(rule), 1),
+        ReferenceTable.number(row, "ARL_shift_1_sigma"),
+        1e-9);
   }
 
   static List<Map<String, String>> simulatedSets() {
@@ -203,8 +223,13 @@ class RunPatternsTests {
     SimulatedRunLength own =
         SimulatedRunLength.of(rules, ReferenceTable.number(row, "shift"), 20_000, 7);
     double error = Math.hypot(own.standardError(), ReferenceTable.number(row, "standard_error"));
-    assertThat(own.runLength().mean())
-        .isCloseTo(ReferenceTable.number(row, "simulated_ARL"), within(3.5 * error));
+    Accuracy.simulated(
+        "SimulatedRunLength.of",
+        "arl_nelson_sets_simulated.csv",
+        own.runLength().mean(),
+        ReferenceTable.number(row, "simulated_ARL"),
+        error,
+        3.5);
   }
 
   // The exact chain and the simulation know nothing of each other.

@@ -29,10 +29,20 @@ class RunRuleChancesTests {
     }
     double length =
         RunRuleChances.meanRunLength(rules, ReferenceTable.number(row, "shift_in_sigma"));
-    assertThat(length).isCloseTo(ReferenceTable.number(row, "exact_ARL"), within(1e-8));
+    // The table has eight decimals.
+    Accuracy.absolute(
+        "RunRuleChances.meanRunLength",
+        "arl_runs_rules.csv",
+        length,
+        ReferenceTable.number(row, "exact_ARL"),
+        1e-8);
     // Half of the last printed digit, and a little: C1234 at 0.6 is 20.90507, printed 20.90.
-    assertThat(length)
-        .isCloseTo(ReferenceTable.number(row, "published_Champ_Woodall_1987"), within(0.0051));
+    Accuracy.absolute(
+        "RunRuleChances.meanRunLength as printed",
+        "arl_runs_rules.csv",
+        length,
+        ReferenceTable.number(row, "published_Champ_Woodall_1987"),
+        0.0051);
   }
 
   @Test

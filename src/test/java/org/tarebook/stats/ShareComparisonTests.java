@@ -29,12 +29,16 @@ class ShareComparisonTests {
     FaultRate rate = new FaultRate(Long.parseLong(row.get("count")), 4);
     double confidence = number(row, "conf");
     Interval interval = rate.interval(confidence);
-    assertThat(4 * interval.lower())
-        .isCloseTo(number(row, "exact_lo"), within(1e-11 * (1 + number(row, "exact_lo"))));
-    assertThat(4 * interval.upper())
-        .isCloseTo(number(row, "exact_hi"), within(1e-11 * number(row, "exact_hi")));
-    assertThat(4 * rate.upperLimit(confidence))
-        .isCloseTo(number(row, "one_sided_upper"), within(1e-11 * number(row, "one_sided_upper")));
+    String source = "poisson_intervals.csv";
+    String function = "FaultRate.interval";
+    Accuracy.relative(function, source, 4 * interval.lower(), number(row, "exact_lo"), 1e-11);
+    Accuracy.relative(function, source, 4 * interval.upper(), number(row, "exact_hi"), 1e-11);
+    Accuracy.relative(
+        "FaultRate.upperLimit",
+        source,
+        4 * rate.upperLimit(confidence),
+        number(row, "one_sided_upper"),
+        1e-11);
   }
 
   @Test
@@ -61,8 +65,11 @@ class ShareComparisonTests {
     JsonNode published = ReferenceTable.json("proportions_published.json");
     for (JsonNode row : published.get("newcombe").get("rows")) {
       Count count = new Count(row.get("x").asLong(), row.get("n").asLong());
-      assertPrinted(Proportion.wilson(count, 0.95), row.get("wilson"));
-      assertPrinted(Proportion.clopperPearson(count, 0.95), row.get("clopper_pearson"));
+      assertPrinted("Proportion.wilson", Proportion.wilson(count, 0.95), row.get("wilson"));
+      assertPrinted(
+          "Proportion.clopperPearson",
+          Proportion.clopperPearson(count, 0.95),
+          row.get("clopper_pearson"));
     }
     Interval exact = Proportion.clopperPearson(new Count(4, 20), 0.9);
     assertThat(exact.lower()).isCloseTo(0.071354, within(5e-7));
@@ -72,9 +79,11 @@ class ShareComparisonTests {
     assertThat(exact.upper()).isLessThan(0.4010285);
   }
 
-  private static void assertPrinted(Interval own, JsonNode printed) {
-    assertThat(own.lower()).isCloseTo(printed.get(0).asDouble(), within(5.1e-5));
-    assertThat(own.upper()).isCloseTo(printed.get(1).asDouble(), within(5.1e-5));
+  // Printed to four decimals.
+  private static void assertPrinted(String function, Interval own, JsonNode printed) {
+    String source = "proportions_published.json";
+    Accuracy.absolute(function, source, own.lower(), printed.get(0).asDouble(), 5.1e-5);
+    Accuracy.absolute(function, source, own.upper(), printed.get(1).asDouble(), 5.1e-5);
   }
 
   // Newcombe, Statistics in Medicine 17 (1998) 873-890, Table II, method 10: 56/70 - 48/80 is

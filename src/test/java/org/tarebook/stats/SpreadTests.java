@@ -29,9 +29,15 @@ class SpreadTests {
     double d2Star = ReferenceTable.number(row, "d2star_exact");
     double degrees = ReferenceTable.number(row, "nu_equivalent_df_two_moment");
 
-    assertThat(estimate.degreesOfFreedom()).isCloseTo(degrees, within(1e-8 * degrees));
+    Accuracy.relative(
+        "Spread.meanRange degrees of freedom",
+        "d2star.csv",
+        estimate.degreesOfFreedom(),
+        degrees,
+        1e-8);
     // Every range was 1, so the estimate on the chi scale is 1 / d2*.
-    assertThat(estimate.chiScaled()).isCloseTo(1 / d2Star, within(1e-12));
+    Accuracy.absolute(
+        "Spread.meanRange on the chi scale", "d2star.csv", estimate.chiScaled(), 1 / d2Star, 1e-12);
   }
 
   @Test
@@ -56,8 +62,12 @@ class SpreadTests {
       double degrees = Spread.meanMovingRange(ranges, 1).orElseThrow().degreesOfFreedom();
       double relativeSd = relativeSds.get(readings).asDouble();
       // The two-moment degrees give back the relative scatter they were made of.
-      assertThat(Math.expm1(-2 * ChiMean.log(degrees)))
-          .isCloseTo(relativeSd * relativeSd, within(1e-12));
+      Accuracy.absolute(
+          "Spread.meanMovingRange relative variance",
+          "moving_range_facts.json",
+          Math.expm1(-2 * ChiMean.log(degrees)),
+          relativeSd * relativeSd,
+          1e-12);
     }
   }
 

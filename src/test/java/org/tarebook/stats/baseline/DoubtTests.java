@@ -74,6 +74,10 @@ class DoubtTests {
     assertThat(calm[500]).isCloseTo(0.5, within(0.06));
     assertThat(SpreadDoubts.streamsMixed(rows(random, 25, 4, 1.5), 0.01).orElseThrow().raised())
         .isTrue();
+    // By hand: columns 3 (4 + 1 + 9) = 42 on 2 degrees, left 16 on 4, so F is 5.25.
+    double[][] byHand = {{1, 4, 4}, {2, 3, 7}, {3, 2, 10}};
+    assertThat(SpreadDoubts.streamsMixed(byHand, 0.01).orElseThrow().figure())
+        .isCloseTo(Math.pow(1 + 2 * 5.25 / 4, -2), within(1e-14));
     // A common large value changes nothing that matters.
     double[][] rows = rows(random, 10, 3, 0);
     double p = SpreadDoubts.streamsMixed(rows, 0.01).orElseThrow().figure();
@@ -171,6 +175,39 @@ class DoubtTests {
     assertThat(ReadingDoubts.piledInside(honest, 9, true, 0.01, 4.39, 0.02, 0.001)).isEmpty();
     assertThatThrownBy(() -> ReadingDoubts.piledInside(honest, 4, true, 0, 4.39, 0.02, 0.001))
         .hasMessage("width is 0.0, must be positive and finite");
+  }
+
+  // By hand: steps of 1 about the limit of 10, which lies on the mean: both bands are as likely.
+  @Test
+  void bandsOnEitherSideOfALimitAreCounted() {
+    double[] x = {10, 9.5, 9, 10.5, 11, 11.5, 8};
+    // Inside are 10 and 9.5, the limit itself but not the band's far end; outside 10.5 and 11.
+    Doubt even = ReadingDoubts.piledInside(x, 10, true, 1, 10, 1, 0.001).orElseThrow();
+    // Of four coins two heads or more: 11 / 16.
+    assertThat(even.figure()).isCloseTo(11.0 / 16, within(1e-14));
+    double[] piled = {10, 10, 10, 10, 10.5};
+    // Four or more of five: 6 / 32.
+    assertThat(ReadingDoubts.piledInside(piled, 10, true, 1, 10, 1, 0.001).orElseThrow().figure())
+        .isCloseTo(6.0 / 32, within(1e-14));
+    assertThat(
+            ReadingDoubts.piledInside(new double[] {10.5}, 10, true, 1, 10, 1, 0.001)
+                .orElseThrow()
+                .figure())
+        .isEqualTo(1);
+    // So far from the mean that neither band has a chance.
+    assertThat(ReadingDoubts.piledInside(new double[] {100}, 100, true, 1, 10, 1, 0.001)).isEmpty();
+  }
+
+  @Test
+  void aFigureOnItsBoundIsNoDoubt() {
+    assertThat(Doubt.chance(Doubt.Kind.SUBGROUPS_TOO_ALIKE, 0.01, 0.01).raised()).isFalse();
+    assertThat(Doubt.chance(Doubt.Kind.SUBGROUPS_TOO_ALIKE, Math.nextDown(0.01), 0.01).raised())
+        .isTrue();
+    assertThat(Doubt.above(Doubt.Kind.COARSE_INSTRUMENT, 1, 1).raised()).isFalse();
+    assertThatThrownBy(() -> new Doubt(Doubt.Kind.FEW_SUBGROUPS, Double.NaN, 1, false))
+        .hasMessage("figure is NaN, must be finite");
+    assertThatThrownBy(() -> new Doubt(Doubt.Kind.FEW_SUBGROUPS, 1, Double.NaN, false))
+        .hasMessage("bound is NaN, must be finite");
   }
 
   // By hand:

@@ -21,6 +21,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.CapabilityIndices;
 import org.tarebook.stats.CapabilityIntervals;
 import org.tarebook.stats.Interval;
@@ -54,8 +55,11 @@ class CapabilityBeyondTests {
       double sigma = set.get("sigma").get(key).asDouble();
       TargetIndices own = TargetIndices.of(mean, sigma, tolerance).orElseThrow();
       JsonNode expected = set.get("indices").get(key);
-      assertThat(own.cpm()).isCloseTo(expected.get("Cpm").asDouble(), within(1e-11));
-      assertThat(own.cpmk()).isCloseTo(expected.get("Cpmk").asDouble(), within(1e-11));
+      String source = "dataset_indices.json";
+      double cpm = expected.get("Cpm").asDouble();
+      Accuracy.absolute("TargetIndices.cpm", source, own.cpm(), cpm, 1e-11);
+      double cpmk = expected.get("Cpmk").asDouble();
+      Accuracy.absolute("TargetIndices.cpmk", source, own.cpmk(), cpmk, 1e-11);
     }
   }
 
@@ -76,6 +80,10 @@ class CapabilityBeyondTests {
     assertThat(TargetIndices.of(16, 2, Tolerance.between(8, 20)).orElseThrow().cpm())
         .isCloseTo(0.7071067811865476, within(1e-15));
     assertThat(TargetIndices.of(2, 0, tolerance)).isEmpty();
+    Moments one = Moments.of(new long[] {3_000_000_000L});
+    assertThat(TargetIndices.of(one, tolerance, TargetIndices.Divisor.N).orElseThrow().spread())
+        .isEqualTo(1);
+    assertThat(TargetIndices.of(one, tolerance, TargetIndices.Divisor.N_LESS_1)).isEmpty();
     assertThat(TargetIndices.of(Moments.EMPTY, tolerance, TargetIndices.Divisor.N)).isEmpty();
     assertThat(TargetIndices.of(3, 1, new Tolerance(null, 9.0, 3.0)).orElseThrow().cpm()).isNull();
     assertThatThrownBy(() -> TargetIndices.of(1, 1, Tolerance.atMost(2)))
@@ -96,10 +104,12 @@ class CapabilityBeyondTests {
     double xi = number(row, "xi=(mean-T)/s_n");
     long n = Long.parseLong(row.get("n"));
     Interval two = TargetIndices.interval(cpm, xi, n, 0.95);
-    assertThat(two.lower()).isCloseTo(number(row, "lower_two_sided_95"), within(1e-10));
-    assertThat(two.upper()).isCloseTo(number(row, "upper_two_sided_95"), within(1e-10));
-    assertThat(TargetIndices.interval(cpm, xi, n, 0.9).lower())
-        .isCloseTo(number(row, "lower_one_sided_95"), within(1e-10));
+    String function = "TargetIndices.interval";
+    String source = "cpm_limits_boyles.csv";
+    Accuracy.absolute(function, source, two.lower(), number(row, "lower_two_sided_95"), 1e-10);
+    Accuracy.absolute(function, source, two.upper(), number(row, "upper_two_sided_95"), 1e-10);
+    double lower = TargetIndices.interval(cpm, xi, n, 0.9).lower();
+    Accuracy.absolute(function, source, lower, number(row, "lower_one_sided_95"), 1e-10);
   }
 
   @Test
@@ -189,7 +199,12 @@ class CapabilityBeyondTests {
     if (expected.isEmpty()) {
       assertThat(own).isNull();
     } else {
-      assertThat(own).isCloseTo(Double.parseDouble(expected), within(1e-9));
+      Accuracy.absolute(
+          "PercentileIndices.of",
+          "percentile_method.csv",
+          own,
+          Double.parseDouble(expected),
+          5e-11);
     }
   }
 
@@ -197,6 +212,8 @@ class CapabilityBeyondTests {
   void percentilesThatCoincideHaveNoIndex() {
     Tolerance tolerance = Tolerance.atMost(1);
     assertThat(PercentileIndices.of(p -> 3, tolerance, 0.00135)).isEmpty();
+    assertThat(PercentileIndices.of(p -> Math.max(p, 0.5), tolerance, 0.00135)).isEmpty();
+    assertThat(PercentileIndices.of(p -> Math.min(p, 0.5), tolerance, 0.00135)).isEmpty();
     assertThatThrownBy(() -> PercentileIndices.of(p -> p, tolerance, 0.5))
         .hasMessage("tail is 0.5, must be below 0.5");
     assertThatThrownBy(() -> PercentileIndices.of(p -> Double.NaN, tolerance, 0.1))
@@ -217,10 +234,23 @@ class CapabilityBeyondTests {
     // chi-square(0.05; 19) = 10.117013, any table: 1.33 sqrt(19 / 10.117).
     assertThat(SmallestSample.potential(1.33, 20, 0.95))
         .isCloseTo(1.33 * Math.sqrt(19 / 10.117013), within(1e-6));
+    // Two readings know so little that it takes a large index.
+    double ofTwo = SmallestSample.index(1.33, 2, 0.95);
+    assertThat(ofTwo).isGreaterThan(10);
+    assertThat(lower(ofTwo, 2)).isCloseTo(1.33, within(1e-8));
+    double small = SmallestSample.index(0.01, 30, 0.95);
+    assertThat(lower(small, 30)).isCloseTo(0.01, within(1e-9));
+    for (double confidence : new double[] {0.5, 1}) {
+      String message = "confidence is %s, must lie between 0.5 and 1, such as 0.95";
+      assertThatThrownBy(() -> SmallestSample.readings(1.33, 1.6, confidence))
+          .hasMessage(message.formatted(confidence));
+      assertThatThrownBy(() -> SmallestSample.index(1.33, 50, confidence))
+          .hasMessage(message.formatted(confidence));
+      assertThatThrownBy(() -> SmallestSample.potential(1.33, 50, confidence))
+          .hasMessage(message.formatted(confidence));
+    }
     assertThatThrownBy(() -> SmallestSample.readings(1.33, 1.33, 0.95))
         .hasMessage("observed index is 1.33, only one above the claim of 1.33 can support it");
-    assertThatThrownBy(() -> SmallestSample.readings(1.33, 1.6, 0.5))
-        .hasMessageContaining("must lie between 0.5 and 1");
     assertThatThrownBy(() -> SmallestSample.readings(1.33, 1.3300001, 0.95))
         .hasMessageContaining("too near");
     assertThatThrownBy(() -> SmallestSample.index(1.33, 1, 0.95))
@@ -242,10 +272,18 @@ class CapabilityBeyondTests {
     Proportion.Count count =
         new Proportion.Count(Long.parseLong(row.get("x")), Long.parseLong(row.get("n")));
     double confidence = number(row, "conf");
-    assertThat(Proportion.upperLimit(count, confidence))
-        .isCloseTo(number(row, "cp_one_sided_upper"), within(1e-11));
-    assertThat(Proportion.lowerLimit(count, confidence))
-        .isCloseTo(number(row, "cp_one_sided_lower"), within(1e-11));
+    Accuracy.absolute(
+        "Proportion.upperLimit",
+        "binomial_intervals.csv",
+        Proportion.upperLimit(count, confidence),
+        number(row, "cp_one_sided_upper"),
+        1e-11);
+    Accuracy.absolute(
+        "Proportion.lowerLimit",
+        "binomial_intervals.csv",
+        Proportion.lowerLimit(count, confidence),
+        number(row, "cp_one_sided_lower"),
+        1e-11);
   }
 
   // The rule of three: none in 299 says below 1 %, none in 298 does not.

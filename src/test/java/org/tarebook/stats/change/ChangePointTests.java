@@ -94,6 +94,65 @@ class ChangePointTests {
     assertThat(sudden.likelihoodRatio()).isCloseTo(2 * (with - without), within(1e-12));
   }
 
+  // By hand: deviations of 1, then of 3, about 4: variances 1 and 9, together 5.
+  @Test
+  void stepsOfTheSpreadByHand() {
+    double[] x = {5, 3, 5, 3, 5, 3, 7, 1, 7, 1, 7, 1};
+    ChangePoint step = ChangePoint.ofSpread(x, 0.5).orElseThrow();
+    assertThat(step.at()).isEqualTo(6);
+    assertThat(step.before()).isCloseTo(1, within(1e-14));
+    assertThat(step.after()).isCloseTo(3, within(1e-14));
+    double ratio = 12 * Math.log(5) - 6 * Math.log(9);
+    assertThat(step.likelihoodRatio()).isCloseTo(ratio, within(1e-12));
+    // Six points leave one moment. Squares 2 and 8 on three points each.
+    ChangePoint least = ChangePoint.ofSpread(new double[] {2, 3, 1, 4, 2, 0}, 0.95).orElseThrow();
+    assertThat(least.set()).containsExactly(3);
+    assertThat(least.before()).isCloseTo(Math.sqrt(2.0 / 3), within(1e-14));
+    assertThat(least.after()).isCloseTo(Math.sqrt(8.0 / 3), within(1e-14));
+    ratio = 6 * Math.log(10.0 / 6) - 3 * Math.log(2.0 / 3) - 3 * Math.log(8.0 / 3);
+    assertThat(least.likelihoodRatio()).isCloseTo(ratio, within(1e-12));
+  }
+
+  @Test
+  void stepsMayLieAtEitherEnd() {
+    double[] late = {1, 1.5, 1, 1.5, 1, 9};
+    assertThat(ChangePoint.ofMean(late, 0.95).orElseThrow().at()).isEqualTo(5);
+    double[] early = {9, 1, 1.5, 1, 1.5, 1};
+    assertThat(ChangePoint.ofMean(early, 0.95).orElseThrow().at()).isEqualTo(1);
+    List<Count> counts =
+        List.of(new Count(1, 10), new Count(1, 10), new Count(4, 10), new Count(6, 10));
+    ChangePoint share = ChangePoint.ofShare(counts, 0.5).orElseThrow();
+    assertThat(share.at()).isEqualTo(2);
+    assertThat(share.before()).isCloseTo(0.1, within(1e-15));
+    assertThat(share.after()).isCloseTo(0.5, within(1e-15));
+  }
+
+  // By hand: 3, 1, 1, 3 leaves 8/3 after one or three points and 4 after two, so the middle moment
+  // has (2/3)^2 = 4/9 of the likelihood of the others: shares 9/22, 4/22, 9/22.
+  @Test
+  void setsTakeMomentsFromTheMostLikelyOn() {
+    double[] x = {3, 1, 1, 3};
+    assertThat(ChangePoint.ofMean(x, 0.95).orElseThrow().set()).containsExactly(1, 2, 3);
+    assertThat(ChangePoint.ofMean(x, 0.81).orElseThrow().set()).containsExactly(1, 3);
+    assertThat(ChangePoint.ofMean(x, 0.6).orElseThrow().set()).containsExactly(1, 3);
+    // Of equals the first is taken.
+    assertThat(ChangePoint.ofMean(x, 0.4).orElseThrow().set()).containsExactly(1);
+    assertThat(ChangePoint.ofMean(x, 0.6).orElseThrow().at()).isEqualTo(1);
+    // Two moments of equal likelihood: one of them is half of it, which is enough.
+    List<Count> counts = List.of(new Count(4, 10), new Count(1, 10), new Count(4, 10));
+    assertThat(ChangePoint.ofShare(counts, 0.5).orElseThrow().set()).containsExactly(1);
+  }
+
+  @Test
+  void aLargeCommonValueCostsNoDigitsAndRoundingIsNoSpread() {
+    double[] x = {1, 2, 1, 2, 5, 6, 5, 6};
+    double[] far = java.util.Arrays.stream(x).map(v -> v + 1e9).toArray();
+    assertThat(ChangePoint.ofMean(far, 0.95).orElseThrow().likelihoodRatio())
+        .isCloseTo(ChangePoint.ofMean(x, 0.95).orElseThrow().likelihoodRatio(), within(1e-9));
+    double[] certain = {4100.1, 4100.1, 4100.1, 4100.1, 4300.3, 4300.3, 4300.3};
+    assertThat(ChangePoint.ofMean(certain, 0.95)).isEmpty();
+  }
+
   @Test
   void anotherUnitMovesNoMoment() {
     double[] x = new Random(144).doubles(30, 4.3, 4.5).toArray();

@@ -12,6 +12,7 @@ import java.util.Random;
 import org.apache.commons.statistics.distribution.BinomialDistribution;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.junit.jupiter.api.Test;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.Proportion;
 import tools.jackson.databind.JsonNode;
@@ -45,26 +46,37 @@ class AttributeChartTests {
     JsonNode expected = json("p_np_chart_wafers.json").get("recomputed");
     double p = 347.0 / 1500;
     CountLimits limits = CountLimits.ofItems(p, 50, TAIL);
-    assertLimits(limits.threeSigma(), expected, "np_cl", "np_lcl", "np_ucl");
-    assertLimits(limits.per(50), expected, "p_bar", "lcl", "ucl");
+    String items = "p_np_chart_wafers.json";
+    assertLimits(items, limits.threeSigma(), expected, "np_cl", "np_lcl", "np_ucl");
+    assertLimits(items, limits.per(50), expected, "p_bar", "lcl", "ucl");
 
     JsonNode varying = json("p_chart_variable_n.json");
     for (int i = 0; i < varying.get("n").size(); i++) {
       int n = varying.get("n").get(i).asInt();
       JsonNode point = varying.get("recomputed").get("points").get(i);
       ControlLimits lines = CountLimits.ofItems(234.0 / 2450, n, TAIL).per(n);
-      assertThat(lines.upper()).isCloseTo(point.get("ucl").asDouble(), within(1e-12));
-      assertThat(lines.lower()).isCloseTo(point.get("lcl").asDouble(), within(1e-12));
+      check("p_chart_variable_n.json", lines.upper(), point.get("ucl"));
+      check("p_chart_variable_n.json", lines.lower(), point.get("lcl"));
     }
-    JsonNode u = json("u_chart_constant_n.json").get("recomputed");
-    assertLimits(CountLimits.ofFaults(1.93 * 5, TAIL).per(5), u, "u_bar", "lcl", "ucl");
+    String faults = "u_chart_constant_n.json";
+    ControlLimits perUnit = CountLimits.ofFaults(1.93 * 5, TAIL).per(5);
+    assertLimits(faults, perUnit, json(faults).get("recomputed"), "u_bar", "lcl", "ucl");
   }
 
   private static void assertLimits(
-      ControlLimits limits, JsonNode expected, String centre, String lower, String upper) {
-    assertThat(limits.centre()).isCloseTo(expected.get(centre).asDouble(), within(1e-12));
-    assertThat(limits.lower()).isCloseTo(expected.get(lower).asDouble(), within(1e-12));
-    assertThat(limits.upper()).isCloseTo(expected.get(upper).asDouble(), within(1e-12));
+      String source,
+      ControlLimits limits,
+      JsonNode expected,
+      String centre,
+      String lower,
+      String upper) {
+    check(source, limits.centre(), expected.get(centre));
+    check(source, limits.lower(), expected.get(lower));
+    check(source, limits.upper(), expected.get(upper));
+  }
+
+  private static void check(String source, double own, JsonNode expected) {
+    Accuracy.absolute("CountLimits", source, own, expected.asDouble(), 1e-12);
   }
 
   @Test

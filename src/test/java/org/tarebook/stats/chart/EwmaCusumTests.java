@@ -11,6 +11,7 @@ import java.math.RoundingMode;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.ControlLimits;
 import tools.jackson.databind.JsonNode;
 
@@ -27,11 +28,11 @@ class EwmaCusumTests {
     for (int i = 0; i < points.size(); i++) {
       Ewma.Point point = points.get(i);
       assertThat(rounded(point.average(), 2)).isEqualByComparingTo(printed.get(i).asString());
-      assertThat(point.average()).isCloseTo(steps.get(i).get("z").asDouble(), within(1e-12));
-      assertThat(point.limits().upper())
-          .isCloseTo(steps.get(i).get("ucl").asDouble(), within(1e-12));
-      assertThat(point.limits().lower())
-          .isCloseTo(steps.get(i).get("lcl").asDouble(), within(1e-12));
+      String source = "ewma_nist.json";
+      JsonNode step = steps.get(i);
+      check("Ewma.points", source, point.average(), step.get("z"), 1e-12);
+      check("Ewma.limits", source, point.limits().upper(), step.get("ucl"), 1e-12);
+      check("Ewma.limits", source, point.limits().lower(), step.get("lcl"), 1e-12);
       assertThat(point.beyond()).isFalse();
     }
     ControlLimits steady = ewma.steadyLimits(50, 2.0539);
@@ -75,8 +76,8 @@ class EwmaCusumTests {
     for (int i = 0; i < points.size(); i++) {
       JsonNode step = steps.get(i);
       Cusum.Point point = points.get(i);
-      assertThat(point.high()).isCloseTo(step.get("s_hi").asDouble(), within(1e-10));
-      assertThat(point.low()).isCloseTo(step.get("s_lo").asDouble(), within(1e-10));
+      check("Cusum.points", "cusum_nist.json", point.high(), step.get("s_hi"), 1e-12);
+      check("Cusum.points", "cusum_nist.json", point.low(), step.get("s_lo"), 1e-12);
       assertThat(point.signal()).isEqualTo(step.get("signal").asBoolean());
       assertThat(point.pointsHigh()).isEqualTo(step.get("n_plus").asInt());
       assertThat(point.pointsLow()).isEqualTo(step.get("n_minus").asInt());
@@ -127,6 +128,11 @@ class EwmaCusumTests {
     assertThatThrownBy(() -> new Cusum(0, 0.5, 4, 4))
         .hasMessage("head start 4.0 is not below the decision value 4.0");
     assertThatThrownBy(() -> Cusum.inSigma(0, 0, 0.5, 4)).hasMessageContaining("sigma is 0.0");
+  }
+
+  private static void check(
+      String function, String source, double own, JsonNode expected, double allowed) {
+    Accuracy.absolute(function, source, own, expected.asDouble(), allowed);
   }
 
   private static int first(Cusum cusum, double[] x) {

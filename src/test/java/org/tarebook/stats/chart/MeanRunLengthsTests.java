@@ -11,6 +11,7 @@ import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.ReferenceTable;
 
 class MeanRunLengthsTests {
@@ -27,7 +28,7 @@ class MeanRunLengthsTests {
     double shift = number(row, "shift");
     double steady = MeanRunLengths.ofSteady(ewma, shift);
     double exact = number(row, "exact_ARL_zero_state_asymptotic_limits");
-    assertThat(steady).isCloseTo(exact, within(1e-7 + 1e-9 * exact));
+    Accuracy.absolute("MeanRunLengths.ofSteady", "arl_ewma.csv", steady, exact, 1e-7);
     String printed = row.get("published_Lucas_Saccucci_1990");
     if (!printed.isEmpty()) {
       double value = Double.parseDouble(printed);
@@ -36,7 +37,8 @@ class MeanRunLengthsTests {
     String varying = row.get("exact_ARL_time_varying_limits");
     if (!varying.isEmpty()) {
       double value = Double.parseDouble(varying);
-      assertThat(MeanRunLengths.of(ewma, shift)).isCloseTo(value, within(1e-6 + 3e-8 * value));
+      Accuracy.absolute(
+          "MeanRunLengths.of", "arl_ewma.csv", MeanRunLengths.of(ewma, shift), value, 1e-6);
     }
   }
 
@@ -54,11 +56,15 @@ class MeanRunLengthsTests {
     double shift = number(row, "shift");
     double exact = number(row, "exact_two_sided_ARL");
     double own = MeanRunLengths.ofCusum(k, h, start, shift);
-    assertThat(own).isCloseTo(exact, within(1e-7 + 1e-9 * exact));
+    Accuracy.absolute("MeanRunLengths.ofCusum", "arl_cusum.csv", own, exact, 1e-7);
     assertThat(MeanRunLengths.ofCusum(k, h, start, -shift)).isEqualTo(own);
     double upper = number(row, "exact_one_sided_upper_ARL");
-    assertThat(MeanRunLengths.ofUpperCusum(k, h, start, shift))
-        .isCloseTo(upper, within(1e-7 + 1e-9 * upper));
+    Accuracy.absolute(
+        "MeanRunLengths.ofUpperCusum",
+        "arl_cusum.csv",
+        MeanRunLengths.ofUpperCusum(k, h, start, shift),
+        upper,
+        1e-7);
     String printed = row.get("published_two_sided");
     if (!printed.isEmpty()) {
       double value = Double.parseDouble(printed);
@@ -103,11 +109,13 @@ class MeanRunLengthsTests {
   void correlatedReadingsMeetComputedValues(Map<String, String> row) {
     double phi = number(row, "phi_lag1");
     double exact = number(row, "in_control_ARL_limits_3_sigma_x");
-    assertThat(MeanRunLengths.ofCorrelated(phi, 3)).isCloseTo(exact, within(1e-8 * exact));
+    String function = "MeanRunLengths.ofCorrelated";
+    String source = "arl_ar1.csv";
+    Accuracy.relative(function, source, MeanRunLengths.ofCorrelated(phi, 3), exact, 2e-9);
     double byRanges =
         number(row, "in_control_ARL_limits_3_MRbar_over_d2_asymptotic(=3 sqrt(1-phi) sigma_x)");
-    assertThat(MeanRunLengths.ofCorrelated(phi, 3 * Math.sqrt(1 - phi)))
-        .isCloseTo(byRanges, within(1e-8 * byRanges));
+    double own = MeanRunLengths.ofCorrelated(phi, 3 * Math.sqrt(1 - phi));
+    Accuracy.relative(function, source, own, byRanges, 2e-9);
   }
 
   @Test

@@ -9,7 +9,9 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
+import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.OneWayAnova;
 import org.tarebook.stats.ReferenceTable;
@@ -62,14 +64,20 @@ class CompareTests {
     gear.get("data").forEach(row -> batches.add(ReferenceTable.doubles(row)));
     JsonNode exact = gear.get("recomputed");
     EqualSpread bartlett = EqualSpread.bartlett(moments(batches)).orElseThrow();
-    assertThat(bartlett.statistic()).isCloseTo(exact.get("bartlett").asDouble(), within(1e-9));
-    assertThat(bartlett.p()).isCloseTo(exact.get("bartlett_p").asDouble(), within(1e-11));
+    check("bartlett", bartlett, exact, "bartlett", "bartlett_p");
     EqualSpread levene = EqualSpread.levene(batches).orElseThrow();
-    assertThat(levene.statistic()).isCloseTo(exact.get("levene_median").asDouble(), within(1e-9));
-    assertThat(levene.p()).isCloseTo(exact.get("levene_p").asDouble(), within(1e-10));
+    check("levene", levene, exact, "levene_median", "levene_p");
     // Printed 20.78580 and 1.705910: the last two digits are those of single precision.
     assertThat(bartlett.statistic()).isCloseTo(20.78580, within(1e-4)).isGreaterThan(20.78585);
     assertThat(levene.statistic()).isCloseTo(1.705910, within(1e-5)).isGreaterThan(1.705915);
+  }
+
+  private static void check(
+      String function, EqualSpread own, JsonNode exact, String statistic, String p) {
+    String name = "EqualSpread." + function;
+    String source = "xbar_gear.json";
+    Accuracy.absolute(name, source, own.statistic(), exact.get(statistic).asDouble(), 1e-11);
+    Accuracy.absolute(name + " p", source, own.p(), exact.get(p).asDouble(), 1e-13);
   }
 
   @Test
@@ -174,6 +182,46 @@ class CompareTests {
     assertThat(within).isCloseTo(1, within(0.02));
     assertThat(inner).isCloseTo(2.25, within(0.1));
     assertThat(outer).isCloseTo(4, within(0.3));
+  }
+
+  // By hand: 1, 3 and 7, 9 have means 2 and 8 and variances 2, so t is 6 over the root of 2.
+  @Test
+  void twoStrataOfTwoReadingsAreEnough() {
+    WelchAnova welch = WelchAnova.of(List.of(cell(1, 3), cell(7, 9))).orElseThrow();
+    assertThat(welch.f()).isCloseTo(18, within(1e-13));
+    assertThat(welch.degreesBetween()).isEqualTo(1);
+    assertThat(welch.degreesWithin()).isCloseTo(2, within(1e-13));
+    // Student's t of two degrees: 1 - t / sqrt(2 + t^2) on both sides.
+    assertThat(welch.p()).isCloseTo(1 - Math.sqrt(18.0 / 20), within(1e-13));
+    // Variances 2 and 18 about 10: 2 ln 10 - ln 36, over 1 + (2 - 1/2) / 3.
+    EqualSpread bartlett = EqualSpread.bartlett(List.of(cell(1, 3), cell(1, 7))).orElseThrow();
+    double chiSquare = Math.log(100.0 / 36) / 1.5;
+    assertThat(bartlett.statistic()).isCloseTo(chiSquare, within(1e-14));
+    double normalTail = NormalDistribution.of(0, 1).survivalProbability(Math.sqrt(chiSquare));
+    assertThat(bartlett.p()).isCloseTo(2 * normalTail, within(1e-14));
+    // Ranks 1, 2 and 3, 4: 12 / 20 (2 + 2).
+    List<double[]> two = List.of(new double[] {1, 2}, new double[] {3, 4}, new double[0]);
+    KruskalWallis ranks = KruskalWallis.of(two).orElseThrow();
+    assertThat(ranks.h()).isCloseTo(2.4, within(1e-14));
+    assertThat(ranks.degrees()).isEqualTo(1);
+    assertThat(KruskalWallis.of(two.subList(0, 2))).contains(ranks);
+  }
+
+  // By hand: 1, 3 | 5 and 11. Within 2 on one degree; inner (5 - 2)^2 2 / 3 = 6 on one.
+  @Test
+  void theSmallestNestedStudyIsTakenAndNoSmaller() {
+    Moments five = Moments.of(new long[] {5_000_000_000L});
+    Moments eleven = Moments.of(new long[] {11_000_000_000L});
+    NestedComponents least =
+        NestedComponents.of(List.of(List.of(cell(1, 3), five), List.of(eleven))).orElseThrow();
+    assertThat(least.degreesOuter()).isEqualTo(1);
+    assertThat(least.degreesInner()).isEqualTo(1);
+    assertThat(least.degreesWithin()).isEqualTo(1);
+    assertThat(least.within()).isCloseTo(2, within(1e-14));
+    // (4 - 5/3 - 1) over one degree is how often the inner variance is counted.
+    assertThat(least.inner()).isCloseTo((6 - 2) / (4.0 - 5.0 / 3 - 1), within(1e-13));
+    assertThat(NestedComponents.of(List.of(List.of(cell(1, 3)), List.of(cell(5, 7))))).isEmpty();
+    assertThat(NestedComponents.of(List.of(List.of(five, eleven), List.of(five)))).isEmpty();
   }
 
   @Test

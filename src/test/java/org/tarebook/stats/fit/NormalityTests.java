@@ -14,6 +14,7 @@ import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.ReferenceTable;
 import tools.jackson.databind.JsonNode;
 
@@ -29,20 +30,26 @@ class NormalityTests {
   void agreesWithR(Map<String, String> row) {
     double[] x = FitsTests.data(row.get("dataset"));
     // Readings of a million with a spread of 0.009 have lost some digits as doubles.
-    double tolerance = row.get("dataset").startsWith("d20") ? 1e-7 : 1e-11;
+    boolean lost = row.get("dataset").startsWith("d20");
+    String of = lost ? " of a million" : "";
+    double tolerance = lost ? 1e-7 : 1e-11;
+    String source = "normality/results_R.csv";
     AndersonDarling ad = AndersonDarling.of(x).orElseThrow();
-    assertThat(ad.statistic()).isCloseTo(number(row, "AD_A2_mpmath"), within(tolerance));
-    assertThat(ad.modified())
-        .isCloseTo(number(row, "AD_A2star_1986(1+0.75/n+2.25/n^2)"), within(1e-7));
-    assertThat(ad.modifiedOf1974())
-        .isCloseTo(number(row, "AD_A2star_1974(1+4/n-25/n^2)"), within(1e-7));
+    double a2 = number(row, "AD_A2_mpmath");
+    Accuracy.absolute("AndersonDarling.statistic" + of, source, ad.statistic(), a2, tolerance);
+    double modified = number(row, "AD_A2star_1986(1+0.75/n+2.25/n^2)");
+    Accuracy.absolute("AndersonDarling.modified" + of, source, ad.modified(), modified, tolerance);
+    double earlier = number(row, "AD_A2star_1974(1+4/n-25/n^2)");
+    String of1974 = "AndersonDarling.modifiedOf1974" + of;
+    Accuracy.absolute(of1974, source, ad.modifiedOf1974(), earlier, tolerance);
     double p = number(row, "AD_p_R_nortest");
-    assertThat(ad.p()).isCloseTo(p, within(1e-6 * p));
+    Accuracy.relative("AndersonDarling.p" + of, source, ad.p(), p, 2e-11);
 
     ShapiroWilk sw = ShapiroWilk.of(x).orElseThrow();
-    assertThat(sw.w()).isCloseTo(number(row, "SW_W_R"), within(2e-8));
-    double swP = number(row, "SW_p_R");
-    assertThat(sw.p()).isCloseTo(swP, within(1e-6 * swP));
+    Accuracy.absolute(
+        "ShapiroWilk.w" + of, source, sw.w(), number(row, "SW_W_R"), lost ? 1e-8 : 1e-11);
+    Accuracy.relative(
+        "ShapiroWilk.p" + of, source, sw.p(), number(row, "SW_p_R"), lost ? 1e-6 : 5e-11);
   }
 
   static List<Map<String, String>> byScipy() {
@@ -54,13 +61,22 @@ class NormalityTests {
   @MethodSource("byScipy")
   void shapesAgreeWithScipy(Map<String, String> row) {
     Shape shape = Shape.of(FitsTests.data(row.get("dataset"))).orElseThrow();
-    double tolerance = row.get("dataset").startsWith("d20") ? 1e-7 : 1e-11;
-    assertThat(shape.skewness()).isCloseTo(number(row, "skewness_g1"), within(tolerance));
-    assertThat(shape.kurtosis()).isCloseTo(number(row, "excess_kurtosis_g2"), within(tolerance));
-    assertThat(shape.adjustedSkewness().orElseThrow())
-        .isCloseTo(number(row, "skewness_G1_adjusted"), within(tolerance));
-    assertThat(shape.adjustedKurtosis().orElseThrow())
-        .isCloseTo(number(row, "kurtosis_G2_adjusted"), within(tolerance));
+    check("skewness", shape.skewness(), row, "skewness_g1");
+    check("kurtosis", shape.kurtosis(), row, "excess_kurtosis_g2");
+    double adjustedSkewness = shape.adjustedSkewness().orElseThrow();
+    check("adjustedSkewness", adjustedSkewness, row, "skewness_G1_adjusted");
+    double adjustedKurtosis = shape.adjustedKurtosis().orElseThrow();
+    check("adjustedKurtosis", adjustedKurtosis, row, "kurtosis_G2_adjusted");
+  }
+
+  private static void check(String figure, double own, Map<String, String> row, String column) {
+    boolean lost = row.get("dataset").startsWith("d20");
+    Accuracy.absolute(
+        "Shape." + figure + (lost ? " of a million" : ""),
+        "normality/results_scipy.csv",
+        own,
+        number(row, column),
+        lost ? 1e-7 : 1e-11);
   }
 
   // NIST/SEMATECH e-Handbook 1.4.2.8 prints the figure of 1974, 1.4.2.1 the unmodified one.
@@ -75,7 +91,9 @@ class NormalityTests {
       double own = unmodified ? ad.statistic() : ad.modifiedOf1974();
       assertThat(new BigDecimal(own).setScale(value.scale(), RoundingMode.HALF_UP))
           .isEqualByComparingTo(value);
-      assertThat(ad.p()).isCloseTo(printed.get("p_1986").asDouble(), within(1e-9));
+      double p = printed.get("p_1986").asDouble();
+      Accuracy.absolute(
+          "AndersonDarling.p", "normality/nist_anderson_darling.json", ad.p(), p, 1e-12);
     }
   }
 
@@ -85,8 +103,12 @@ class NormalityTests {
     JsonNode table = ReferenceTable.json("normality/anderson_darling_p_value.json");
     for (JsonNode point : table.get("grid")) {
       double p = point.get("p").asDouble();
-      assertThat(AndersonDarling.chance(point.get("A_star").asDouble()))
-          .isCloseTo(p, within(1e-12 * p));
+      Accuracy.relative(
+          "AndersonDarling.chance",
+          "normality/anderson_darling_p_value.json",
+          AndersonDarling.chance(point.get("A_star").asDouble()),
+          p,
+          1e-12);
     }
     // The formula approximates the printed critical values; it is off by up to 0.013 at 0.25.
     table
@@ -115,8 +137,10 @@ class NormalityTests {
     JsonNode example = ReferenceTable.json("normality/shapiro_wilk_1965.json");
     ShapiroWilk own = ShapiroWilk.of(ReferenceTable.doubles(example.get("data"))).orElseThrow();
     assertThat(own.w()).isCloseTo(0.79, within(0.005));
-    assertThat(own.w()).isCloseTo(example.get("recomputed").get("W_R").asDouble(), within(1e-10));
-    assertThat(own.p()).isCloseTo(example.get("recomputed").get("p_R").asDouble(), within(1e-9));
+    String source = "normality/shapiro_wilk_1965.json";
+    JsonNode exact = example.get("recomputed");
+    Accuracy.absolute("ShapiroWilk.w", source, own.w(), exact.get("W_R").asDouble(), 1e-13);
+    Accuracy.absolute("ShapiroWilk.p", source, own.p(), exact.get("p_R").asDouble(), 1e-13);
   }
 
   // n = 3: W of 0, 0, 1 is 3/4, the least there is, with chance 0; evenly spaced it is 1.

@@ -13,6 +13,7 @@ import org.apache.commons.statistics.distribution.TDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.LinearTrend;
 import org.tarebook.stats.ReferenceTable;
@@ -34,8 +35,12 @@ class DecisionTests {
   @MethodSource("conformance")
   void conformanceMeetsComputedValues(Map<String, String> row) {
     double u = 1 / (4 * number(row, "Cm"));
-    assertThat(DecisionRisk.conformance(number(row, "y_tilde"), u, UNIT))
-        .isCloseTo(number(row, "pc"), within(1e-13));
+    Accuracy.absolute(
+        "DecisionRisk.conformance",
+        "08_conformity/conformance_probability_grid.csv",
+        DecisionRisk.conformance(number(row, "y_tilde"), u, UNIT),
+        number(row, "pc"),
+        1e-13);
   }
 
   static List<Map<String, String>> risks() {
@@ -64,8 +69,11 @@ class DecisionTests {
     }
     double u0 = row.get("u0").equals("0.1666666667") ? 1.0 / 6 : number(row, "u0");
     DecisionRisk risk = new DecisionRisk(number(row, "y0"), u0, um, tolerance, acceptance);
-    assertThat(risk.consumers()).isCloseTo(number(row, "global_consumer_risk_RC"), within(1e-10));
-    assertThat(risk.producers()).isCloseTo(number(row, "global_producer_risk_RP"), within(1e-10));
+    String source = "08_conformity/global_risk_grid.csv";
+    double consumers = number(row, "global_consumer_risk_RC");
+    Accuracy.absolute("DecisionRisk.consumers", source, risk.consumers(), consumers, 1e-12);
+    double producers = number(row, "global_producer_risk_RP");
+    Accuracy.absolute("DecisionRisk.producers", source, risk.producers(), producers, 1e-12);
     // What is accepted: conforming, less rejected wrongly, more accepted wrongly.
     assertThat(risk.accepted())
         .isCloseTo(risk.conforming() - risk.producers() + risk.consumers(), within(1e-10));
@@ -79,19 +87,31 @@ class DecisionTests {
         .get("examples")
         .forEach(example -> examples.put(example.get("id").asString(), example));
     // 7.3.3, breakdown voltage, and 7.4, kinematic viscosity.
-    assertThat(DecisionRisk.conformance(-5.47, 0.05, Tolerance.atMost(-5.4)))
-        .isCloseTo(recomputed(examples, "zener_upper_limit", "pc"), within(1e-13));
-    assertThat(DecisionRisk.conformance(13.6, 1.8, Tolerance.between(12.5, 16.3)))
-        .isCloseTo(recomputed(examples, "motor_oil_two_sided", "pc"), within(1e-13));
+    check(
+        "DecisionRisk.conformance",
+        DecisionRisk.conformance(-5.47, 0.05, Tolerance.atMost(-5.4)),
+        recomputed(examples, "zener_upper_limit", "pc"),
+        1e-13);
+    check(
+        "DecisionRisk.conformance",
+        DecisionRisk.conformance(13.6, 1.8, Tolerance.between(12.5, 16.3)),
+        recomputed(examples, "motor_oil_two_sided", "pc"),
+        1e-13);
     // 8.3.2.3: a reading on the acceptance limit with w = 2 u is wrong with 2.3 % at most.
     GuardedAcceptance guarded = GuardedAcceptance.of(Tolerance.atMost(10), 2, 1);
-    assertThat(1 - DecisionRisk.conformance(8, 1, guarded.tolerance()))
-        .isCloseTo(recomputed(examples, "iso14253_guard_band_2u", "p"), within(1e-13));
+    check(
+        "DecisionRisk.conformance",
+        1 - DecisionRisk.conformance(8, 1, guarded.tolerance()),
+        recomputed(examples, "iso14253_guard_band_2u", "p"),
+        1e-13);
     assertThat(guarded.judge(8)).isEqualTo(Decision.PASS);
     // 8.3.3.2: guarded rejection by Student's t.
     double g = TDistribution.of(9).inverseCumulativeProbability(0.95) * 0.2;
-    assertThat(new GuardedAcceptance(Tolerance.atMost(2), -g).acceptance().upper())
-        .isCloseTo(recomputed(examples, "nandrolone_t_guard_band", "A"), within(1e-9));
+    check(
+        "GuardedAcceptance.acceptance",
+        new GuardedAcceptance(Tolerance.atMost(2), -g).acceptance().upper(),
+        recomputed(examples, "nandrolone_t_guard_band", "A"),
+        1e-13);
     // 9.5.3.2: precision resistors.
     DecisionRisk resistors =
         new DecisionRisk(
@@ -101,17 +121,22 @@ class DecisionTests {
             Tolerance.between(1499.8, 1500.2),
             Tolerance.between(1499.82, 1500.18));
     String id = "precision_resistors_global_risk";
-    assertThat(resistors.conforming()).isCloseTo(recomputed(examples, id, "pc"), within(1e-10));
-    assertThat(resistors.consumers()).isCloseTo(recomputed(examples, id, "RC"), within(1e-10));
-    assertThat(resistors.producers()).isCloseTo(recomputed(examples, id, "RP"), within(1e-10));
+    double conforming = recomputed(examples, id, "pc");
+    check("DecisionRisk.conforming", resistors.conforming(), conforming, 1e-12);
+    check("DecisionRisk.consumers", resistors.consumers(), recomputed(examples, id, "RC"), 1e-12);
+    check("DecisionRisk.producers", resistors.producers(), recomputed(examples, id, "RP"), 1e-12);
     double accepted = resistors.accepted();
     // The guide prints 84 of 100 accepted; 0.8453 rounds to 85, so 84 is cut off.
     assertThat((int) (100 * accepted)).isEqualTo(84);
-    assertThat(accepted).isCloseTo(recomputed(examples, id, "P_accept"), within(1e-10));
+    check("DecisionRisk.accepted", accepted, recomputed(examples, id, "P_accept"), 1e-12);
     assertThat(1 - resistors.consumers() / accepted)
         .isCloseTo(recomputed(examples, id, "P_conforming_given_accept"), within(1e-9));
     assertThat(resistors.producers() / (1 - accepted))
         .isCloseTo(recomputed(examples, id, "P_conforming_given_reject"), within(1e-9));
+  }
+
+  private static void check(String function, double own, double expected, double allowed) {
+    Accuracy.absolute(function, "08_conformity/jcgm106_examples.json", own, expected, allowed);
   }
 
   private static double recomputed(Map<String, JsonNode> examples, String id, String figure) {
@@ -139,6 +164,26 @@ class DecisionTests {
         .hasMessageContaining("too small beside");
     assertThatThrownBy(() -> new DecisionRisk(0, 0, 1, UNIT, UNIT))
         .hasMessageContaining("sd is 0.0");
+  }
+
+  @Test
+  void anotherUnitChangesNoRisk() {
+    DecisionRisk kilograms =
+        new DecisionRisk(4.39, 0.02, 0.006, Tolerance.atLeast(4.35), Tolerance.atLeast(4.354));
+    DecisionRisk milligrams =
+        new DecisionRisk(4.39e6, 2e4, 6e3, Tolerance.atLeast(4.35e6), Tolerance.atLeast(4.354e6));
+    assertThat(milligrams.consumers()).isCloseTo(kilograms.consumers(), within(1e-13));
+    assertThat(milligrams.producers()).isCloseTo(kilograms.producers(), within(1e-13));
+    DecisionRisk above =
+        new DecisionRisk(-4.39e6, 2e4, 6e3, Tolerance.atMost(-4.35e6), Tolerance.atMost(-4.354e6));
+    assertThat(above.consumers()).isCloseTo(kilograms.consumers(), within(1e-13));
+    assertThat(above.producers()).isCloseTo(kilograms.producers(), within(1e-13));
+    // The finest instrument that is followed has a thousandth of the spread of items.
+    DecisionRisk fine = new DecisionRisk(0, 1, 1e-3, UNIT, UNIT);
+    assertThat(fine.consumers()).isCloseTo(fine.producers(), within(2e-4)).isPositive();
+    assertThatThrownBy(() -> new DecisionRisk(0, 1.001, 1e-3, UNIT, UNIT))
+        .hasMessage(
+            "uncertainty 0.001 is too small beside sd 1.001: decisions are hardly ever wrong");
   }
 
   static List<Map<String, String>> guardBands() {
@@ -202,10 +247,13 @@ class DecisionTests {
                 Part.rounding(d),
                 Part.repeatability(number(row, "s"), 10),
                 Part.within("largest error", number(row, "mpe"))));
-    assertThat(Part.rounding(d).standard())
-        .isCloseTo(number(row, "u_one_rounding_d_over_sqrt12"), within(1e-11));
-    assertThat(net.standard()).isCloseTo(number(row, "u_net"), within(1e-11 * (1 + d)));
-    assertThat(net.expanded(2)).isCloseTo(number(row, "U_k2"), within(1e-10 * (1 + d)));
+    String source = "../trade/weigh_uncertainty.csv";
+    double rounding = number(row, "u_one_rounding_d_over_sqrt12");
+    Accuracy.absolute("Part.rounding", source, Part.rounding(d).standard(), rounding, 1e-11);
+    String function = "MeasuringUncertainty.standard";
+    Accuracy.absolute(function, source, net.standard(), number(row, "u_net"), 6e-11);
+    function = "MeasuringUncertainty.expanded";
+    Accuracy.absolute(function, source, net.expanded(2), number(row, "U_k2"), 1e-10);
   }
 
   static List<Map<String, String>> minimumWeights() {
@@ -221,7 +269,12 @@ class DecisionTests {
             number(row, "d"),
             number(row, "requirement_fraction"),
             2);
-    assertThat(own).isCloseTo(number(row, "minimum_weight"), within(1e-12 * own));
+    Accuracy.relative(
+        "MeasuringUncertainty.minimumWeight",
+        "../trade/weigh_minimum_weight.csv",
+        own,
+        number(row, "minimum_weight"),
+        1e-12);
   }
 
   // By hand: u = 0.01, 0.0086, 0.0082 with 9, 4, 14 degrees.
@@ -236,6 +289,7 @@ class DecisionTests {
     assertThat(three.degrees()).isCloseTo(expected, within(1e-9));
     assertThat(new MeasuringUncertainty(List.of(Part.rounding(1))).degrees())
         .isEqualTo(Double.POSITIVE_INFINITY);
+    assertThat(Part.repeatability(0.5, 10)).isEqualTo(new Part("repeatability", 0.5, 9));
     assertThat(Part.certified("check weight", 0.05, 2).standard()).isEqualTo(0.025);
     assertThatThrownBy(() -> new MeasuringUncertainty(List.of()))
         .hasMessage("an uncertainty has at least one part");
