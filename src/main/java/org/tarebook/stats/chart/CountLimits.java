@@ -81,23 +81,14 @@ public record CountLimits(
     }
     ControlLimits lines =
         new ControlLimits(mean, Math.max(0, mean - 3 * sd), Math.min(all, mean + 3 * sd));
-    LongToDoubleFunction under =
-        count -> count <= 0 ? 0 : counts.cumulativeProbability((int) count - 1);
+    LongToDoubleFunction under = count -> counts.cumulativeProbability((int) count - 1);
     LongToDoubleFunction over = count -> counts.survivalProbability((int) count);
+    // The least count with as much as the tail at and below it; one more if it is just as much.
     long fewest = counts.inverseCumulativeProbability(tail);
-    while (fewest > 0 && under.applyAsDouble(fewest) > tail) {
-      fewest--;
-    }
-    while (under.applyAsDouble(fewest + 1) <= tail) {
+    if (under.applyAsDouble(fewest + 1) <= tail) {
       fewest++;
     }
     long most = counts.inverseSurvivalProbability(tail);
-    while (over.applyAsDouble(most) > tail) {
-      most++;
-    }
-    while (most > 0 && over.applyAsDouble(most - 1) <= tail) {
-      most--;
-    }
     double beyondLines =
         under.applyAsDouble((long) Math.ceil(lines.lower()))
             + over.applyAsDouble((long) Math.floor(lines.upper()));

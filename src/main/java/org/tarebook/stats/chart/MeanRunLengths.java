@@ -184,6 +184,6 @@ public final class MeanRunLengths {
     }
     double spread = Math.sqrt(1 - lag1 * lag1);
     RunLengthEquation equation = new RunLengthEquation(lag1, 0, spread, -reach, reach);
-    return equation.afterNormalStart(equation.points(), 1);
+    return equation.afterNormalStart(equation.points());
   }
 }

@@ -86,8 +86,7 @@ final class RunLengthEquation {
   }
 
   /** One point, and the mean of a function over a first figure that is normal and inside. */
-  double afterNormalStart(DoubleUnaryOperator function, double sd) {
-    return 1
-        + rule.integrate(y -> NORMAL.density(y / sd) / sd * function.applyAsDouble(y), low, high);
+  double afterNormalStart(DoubleUnaryOperator function) {
+    return 1 + rule.integrate(y -> NORMAL.density(y) * function.applyAsDouble(y), low, high);
   }
 }
