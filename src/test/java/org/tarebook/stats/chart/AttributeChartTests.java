@@ -10,6 +10,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.apache.commons.statistics.distribution.BinomialDistribution;
+import org.apache.commons.statistics.distribution.DiscreteDistribution;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.junit.jupiter.api.Test;
 import org.tarebook.stats.Accuracy;
@@ -107,6 +108,35 @@ class AttributeChartTests {
   }
 
   @Test
+  void exactLimitsHoldForEverySize() {
+    Random random = new Random(53);
+    for (int round = 0; round < 300; round++) {
+      int n = 1 + (int) Math.exp(random.nextDouble() * Math.log(2e9));
+      double p = Math.exp(-random.nextDouble() * Math.log(n + 1.0)) * 0.999;
+      double tail = 0.4999 * Math.exp(-20 * random.nextDouble());
+      assertTightest(CountLimits.ofItems(p, n, tail), BinomialDistribution.of(n, p), tail);
+      double mean = Math.exp(random.nextDouble() * 23 - 4);
+      assertTightest(CountLimits.ofFaults(mean, tail), PoissonDistribution.of(mean), tail);
+    }
+    // A chance below a count that equals the tail is kept: the count above it is the fewest.
+    double exactly = BinomialDistribution.of(12, 0.4).cumulativeProbability(2);
+    CountLimits onTheTail = CountLimits.ofItems(0.4, 12, exactly);
+    assertThat(onTheTail.fewest()).isEqualTo(3);
+    assertThat(onTheTail.chanceBelow()).isEqualTo(exactly);
+  }
+
+  private static void assertTightest(CountLimits limits, DiscreteDistribution counts, double tail) {
+    int fewest = (int) limits.fewest();
+    int most = (int) limits.most();
+    assertThat(counts.cumulativeProbability(fewest - 1)).isLessThanOrEqualTo(tail);
+    assertThat(counts.cumulativeProbability(fewest)).isGreaterThan(tail);
+    assertThat(counts.survivalProbability(most)).isLessThanOrEqualTo(tail);
+    if (most > 0) {
+      assertThat(counts.survivalProbability(most - 1)).isGreaterThan(tail);
+    }
+  }
+
+  @Test
   void threeSigmaLinesOfRareFaultsSignalTooOften() {
     // One fault in four points expected: 0.25 + 3 * 0.5 = 1.75, so two faults signal.
     CountLimits rare = CountLimits.ofFaults(0.25, TAIL);
@@ -158,6 +188,34 @@ class AttributeChartTests {
     assertThat(rates.p()).isCloseTo(Math.exp(-1.0 / 3), within(1e-13));
     assertThat(rates.limits().get(1).upper())
         .isCloseTo(3 + 3 * factor * Math.sqrt(3), within(1e-12));
+  }
+
+  // By hand: centre 14 / 4, rates 2 and 4.
+  @Test
+  void pointsOfUnequalSizeWeighByTheirSize() {
+    BetweenShiftSpread rates =
+        BetweenShiftSpread.ofRates(new long[] {2, 12}, new double[] {1, 3}).orElseThrow();
+    assertThat(rates.centre()).isEqualTo(3.5);
+    assertThat(rates.dispersion()).isCloseTo((2.25 + 3 * 0.25) / 3.5, within(1e-14));
+    double moved = (1.5 + 0.5 * Math.sqrt(3)) / Math.sqrt(3.5);
+    double factor = moved / (2 / Math.sqrt(Math.PI));
+    assertThat(rates.factor()).isCloseTo(factor, within(1e-13));
+    assertThat(rates.limits().get(1).upper())
+        .isCloseTo(3.5 + 3 * factor * Math.sqrt(3.5 / 3), within(1e-12));
+    // Shares of 0.1 of ten and 0.2 of thirty: centre 7 / 40, variance of one item 0.144375.
+    BetweenShiftSpread shares =
+        BetweenShiftSpread.ofShares(
+                List.of(new Proportion.Count(1, 10), new Proportion.Count(6, 30)))
+            .orElseThrow();
+    assertThat(shares.centre()).isEqualTo(0.175);
+    assertThat(shares.dispersion())
+        .isCloseTo((10 * 0.075 * 0.075 + 30 * 0.025 * 0.025) / 0.144375, within(1e-13));
+    moved = (Math.sqrt(10) * 0.075 + Math.sqrt(30) * 0.025) / Math.sqrt(0.144375);
+    factor = moved / (2 / Math.sqrt(Math.PI));
+    assertThat(shares.factor()).isCloseTo(factor, within(1e-13));
+    assertThat(shares.limits().get(1).upper())
+        .isCloseTo(0.175 + 3 * factor * Math.sqrt(0.144375 / 30), within(1e-13));
+    assertThat(shares.limits().get(0).lower()).isZero();
   }
 
   @Test

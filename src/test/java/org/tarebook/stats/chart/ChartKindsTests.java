@@ -33,6 +33,8 @@ class ChartKindsTests {
         median.sigma(),
         exact.get("sigma_hat_median_mr").asDouble(),
         1e-13);
+    // Of an even number of ranges, here 1 and 3, the middle.
+    assertThat(MovingRangeMedian.of(new double[] {0, 1, 4}).orElseThrow().median()).isEqualTo(2);
     MovingRangeMedian one = MovingRangeMedian.of(new double[] {0, 1}).orElseThrow();
     assertThat(one.sigma()).isCloseTo(1.0483580825075305, within(1e-12));
     assertThat(one.ofIndividual(0).upper()).isCloseTo(3.1450742475225915, within(1e-11));
@@ -119,6 +121,20 @@ class ChartKindsTests {
     assertThat(BetweenWithin.of(List.of())).isEmpty();
     assertThatThrownBy(() -> BetweenWithin.of(List.of(Subgroup.of(1, 2), Subgroup.of(1, 2, 3))))
         .hasMessageContaining("subgroup 1 has 3 readings, subgroup 0 has 2");
+  }
+
+  // By hand: means 1 and 7 move by 6, over d2 = 2 / sqrt(pi); squares 2 and 18 on two degrees.
+  @Test
+  void twoSubgroupsAreEnoughForThreeCharts() {
+    BetweenWithin two =
+        BetweenWithin.of(
+                List.of(
+                    Subgroup.of(0, 2_000_000_000L), Subgroup.of(4_000_000_000L, 10_000_000_000L)))
+            .orElseThrow();
+    assertThat(two.sigmaWithin().sigma()).isCloseTo(Math.sqrt(10), within(1e-14));
+    assertThat(two.sigmaBetween()).isCloseTo(Math.sqrt(9 * Math.PI - 5), within(1e-13));
+    assertThat(two.sigmaTogether()).isCloseTo(Math.sqrt(9 * Math.PI + 5), within(1e-13));
+    assertThat(two.means().upper()).isCloseTo(4 + 9 * Math.sqrt(Math.PI), within(1e-13));
   }
 
   private static long beyond(List<Subgroup> subgroups, ControlLimits limits) {

@@ -113,6 +113,14 @@ class EwmaCusumTests {
     }
     // A sum that equals the decision value is no signal yet.
     assertThat(new Cusum(0, 0.5, 1, 0).points(new double[] {1.5}).get(0).signal()).isFalse();
+    assertThat(new Cusum(0, 0.5, 1, 0).points(new double[] {-1.5}).get(0).signal()).isFalse();
+    assertThat(new Cusum(0, 0.5, 1, 0).points(new double[] {-1.6}).get(0).signalLow()).isTrue();
+    // Nor is an average on its limit.
+    ControlLimits limits = new ControlLimits(0, -1, 1);
+    assertThat(new Ewma.Point(1, limits).beyond()).isFalse();
+    assertThat(new Ewma.Point(-1, limits).beyond()).isFalse();
+    assertThat(new Ewma.Point(Math.nextUp(1), limits).beyond()).isTrue();
+    assertThat(new Ewma.Point(Math.nextDown(-1), limits).beyond()).isTrue();
     assertThat(cusum.points(new double[0])).isEmpty();
   }
 

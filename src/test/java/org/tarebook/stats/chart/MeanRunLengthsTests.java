@@ -126,10 +126,29 @@ class MeanRunLengthsTests {
     assertThat(MeanRunLengths.of(new Ewma(1, 3), 0)).isCloseTo(370.3983473449564, within(1e-7));
     assertThatThrownBy(() -> MeanRunLengths.ofCorrelated(1, 3))
         .hasMessage("correlation of neighbours is 1.0, must lie between -1 and 1");
+    assertThatThrownBy(() -> MeanRunLengths.ofCorrelated(-1, 3))
+        .hasMessage("correlation of neighbours is -1.0, must lie between -1 and 1");
     assertThatThrownBy(() -> MeanRunLengths.ofCusum(0.5, 4, 4, 0))
         .hasMessageContaining("head start");
     assertThatThrownBy(() -> MeanRunLengths.ofSteady(new Ewma(0.2, 3), Double.NaN))
         .hasMessageContaining("shift is NaN");
+  }
+
+  @Test
+  void anotherUnitOfTheFigureChangesNoRun() {
+    RunLengthEquation one = new RunLengthEquation(1, 0.15, 1, 0, 3);
+    RunLengthEquation other = new RunLengthEquation(1, 0.3, 2, 0, 6);
+    for (double from : new double[] {0, 0.5, 2.9}) {
+      assertThat(other.above().applyAsDouble(2 * from))
+          .isCloseTo(one.above().applyAsDouble(from), within(1e-13));
+      assertThat(other.points().applyAsDouble(2 * from))
+          .isCloseTo(one.points().applyAsDouble(from), within(1e-12));
+    }
+    // Upwards without end every run ends above, downwards none does.
+    assertThat(new RunLengthEquation(1, 9, 1, 0, 3).above().applyAsDouble(1))
+        .isCloseTo(1, within(1e-9));
+    assertThat(new RunLengthEquation(1, -9, 1, 0, 3).above().applyAsDouble(1))
+        .isCloseTo(0, within(1e-9));
   }
 
   // The charts themselves, simulated.
