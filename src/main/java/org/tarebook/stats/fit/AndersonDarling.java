@@ -57,8 +57,10 @@ public record AndersonDarling(double statistic, double modified, double p, int r
     return Optional.of(new AndersonDarling(statistic, modified, chance(modified), n));
   }
 
-  private static double logBelow(double z) {
-    // Beyond 37 sigma the chance itself is below the least double.
+  /**
+   * Logarithm of the normal chance below; beyond 37 sigma to 1e-3, where a double has no chance.
+   */
+  static double logBelow(double z) {
     return z > -37
         ? Math.log(NORMAL.cumulativeProbability(z))
         : -z * z / 2 - Math.log(-z * Math.sqrt(2 * Math.PI));

@@ -63,9 +63,13 @@ public final class Fits {
     return first + sum / x.length;
   }
 
+  static double square(double value) {
+    return value * value;
+  }
+
   private static FittedDistribution normal(double[] x) {
     double mean = mean(x, v -> v);
-    double variance = mean(x, v -> (v - mean) * (v - mean));
+    double variance = mean(x, v -> square(v - mean));
     return fitted(Family.NORMAL, x, mean, Math.sqrt(variance), normalLog(variance));
   }
 
@@ -76,7 +80,7 @@ public final class Fits {
 
   private static FittedDistribution lognormal(double[] x) {
     double mean = mean(x, Math::log);
-    double variance = mean(x, v -> (Math.log(v) - mean) * (Math.log(v) - mean));
+    double variance = mean(x, v -> square(Math.log(v) - mean));
     return fitted(Family.LOGNORMAL, x, mean, Math.sqrt(variance), normalLog(variance) - mean);
   }
 

@@ -38,11 +38,9 @@ record Rice(double offset, double sigma) {
   }
 
   double survival(double x) {
-    double to = offset + (REACH + 2) * sigma;
     double mode = Math.max(offset, sigma);
-    return x >= to
-        ? integral(x, x + REACH * sigma)
-        : x <= mode ? 1 - cumulative(x) : integral(x, to);
+    // Above the mode the density falls faster than that of a normal tail.
+    return x <= mode ? 1 - cumulative(x) : integral(x, x + REACH * sigma);
   }
 
   private double integral(double from, double to) {

@@ -31,7 +31,7 @@ public record Shape(double skewness, double kurtosis, int readings) {
       return Optional.empty();
     }
     double mean = Fits.mean(x, v -> v);
-    double m2 = Fits.mean(x, v -> (v - mean) * (v - mean));
+    double m2 = Fits.mean(x, v -> Fits.square(v - mean));
     if (m2 == 0) {
       return Optional.empty();
     }

@@ -55,7 +55,7 @@ public record ShapiroWilk(double w, double p) {
     for (int i = 0; i < n; i++) {
       double weight = i < n / 2 ? -a[i] : i >= n - n / 2 ? a[n - 1 - i] : 0;
       weighted += weight * (sorted[i] - mean);
-      squares += (sorted[i] - mean) * (sorted[i] - mean);
+      squares += Fits.square(sorted[i] - mean);
       weights += weight * weight;
     }
     double root = Math.sqrt(weights * squares);
