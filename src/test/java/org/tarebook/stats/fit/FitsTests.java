@@ -69,6 +69,26 @@ class FitsTests {
         .isCloseTo(NormalDistribution.of(1000.0005, 1).cumulativeProbability(1001.5), within(1e-6));
   }
 
+  @Test
+  void riceKeepsItsDigitsOnBothSidesAndInEveryUnit() {
+    // Without an offset and with sigma 2 the share above is exp(-x^2 / 8).
+    Rice rayleigh = new Rice(0, 2);
+    for (double x : new double[] {0.5, 2, 6, 12, 27, 29, 60}) {
+      double above = Math.exp(-x * x / 8);
+      assertThat(rayleigh.survival(x)).isCloseTo(above, within(1e-12 * above));
+    }
+    assertThat(rayleigh.density(0)).isZero();
+    assertThat(rayleigh.density(-1)).isZero();
+    assertThat(rayleigh.cumulative(0)).isZero();
+    // mpmath 1.3.0, 30 digits, quadrature.
+    assertThat(new Rice(100, 5).cumulative(95)).isCloseTo(0.152526413062571125, within(1e-14));
+    // A rare low share is found to as many digits as it has.
+    Rice far = new Rice(2, 0.7);
+    for (double share : new double[] {1e-12, 1e-6, 0.3}) {
+      assertThat(far.cumulative(far.quantile(share))).isCloseTo(share, within(1e-9 * share));
+    }
+  }
+
   // mpmath 1.3.0, 30 digits: log(besseli(0,z)) - z and besseli(1,z) / besseli(0,z).
   @ParameterizedTest
   @CsvSource({
@@ -142,6 +162,40 @@ class FitsTests {
   }
 
   @Test
+  void akaikeCountsTheParametersThatWereFitted() {
+    double[] x = {1, 2, 4};
+    FittedDistribution normal = Fits.of(Family.NORMAL, x).orElseThrow();
+    assertThat(normal.akaike()).isEqualTo(4 - 2 * normal.logLikelihood());
+    FittedDistribution rayleigh = Fits.of(Family.RAYLEIGH, x).orElseThrow();
+    assertThat(rayleigh.akaike()).isEqualTo(2 - 2 * rayleigh.logLikelihood());
+  }
+
+  // By hand: 1 to 100 against a normal curve of mean 52 and sigma 20, at 5 % and 95 %, where the
+  // readings have 5.05 and 95.95.
+  @Test
+  void differencesInTheTailsByHand() {
+    double[] x = java.util.stream.IntStream.rangeClosed(1, 100).asDoubleStream().toArray();
+    TailAgreement own = TailAgreement.of(new FittedDistribution(Family.NORMAL, 52, 20, 0, 100), x);
+    NormalDistribution normal = NormalDistribution.of(52, 20);
+    double unit = 20 * 2.9999769927034015 / 3;
+    double low = 52 - 20 * 1.6448536269514722;
+    double high = 52 + 20 * 1.6448536269514722;
+    assertThat(own.lower()).isCloseTo((low - 5.05) / unit, within(1e-12));
+    assertThat(own.upper()).isCloseTo((high - 95.95) / unit, within(1e-12));
+    double scatter = Math.sqrt(0.05 * 0.95 / 100) / unit;
+    assertThat(own.lowerError()).isCloseTo(scatter / normal.density(low), within(1e-12));
+    assertThat(own.upperError()).isCloseTo(scatter / normal.density(high), within(1e-12));
+    // Within is within one of the two, harmless or by chance, on both sides; the bound counts.
+    TailAgreement even = new TailAgreement(0.05, -0.25, 0, 0.25, 0);
+    assertThat(even.within(0.25, 3)).isTrue();
+    assertThat(even.within(0.24, 3)).isFalse();
+    assertThat(new TailAgreement(0.05, 0.5, 0.2, 0, 0).within(0.25, 3)).isTrue();
+    assertThat(new TailAgreement(0.05, 0.7, 0.2, 0, 0).within(0.25, 3)).isFalse();
+    assertThat(new TailAgreement(0.05, 0, 0, -0.5, 0.2).within(0.25, 3)).isTrue();
+    assertThat(new TailAgreement(0.05, 0, 0, -0.7, 0.2).within(0.25, 3)).isFalse();
+  }
+
+  @Test
   void tailsTellARightFitFromAWrongOne() {
     double[] x = draw(new FittedDistribution(Family.WEIBULL, 1.5, 1, 0, 1), 20_000, 93);
     TailAgreement right = TailAgreement.of(Fits.of(Family.WEIBULL, x).orElseThrow(), x);
@@ -201,6 +255,11 @@ class FitsTests {
     }
     // Nominally 90 %; standard error 1.7 %.
     assertThat((double) held / rounds).isBetween(0.84, 0.96);
+    double[] many = new Random(96).doubles(200).toArray();
+    var half = EmpiricalPercentiles.of(many).interval(0.5, 0.5, 1000, 1);
+    var most = EmpiricalPercentiles.of(many).interval(0.5, 0.9, 1000, 1);
+    assertThat(most.lower()).isLessThan(half.lower());
+    assertThat(most.upper()).isGreaterThan(half.upper()).isLessThan(0.65);
     EmpiricalPercentiles own = EmpiricalPercentiles.of(new double[] {3, 1, 4, 1, 5});
     assertThat(own.interval(0.5, 0.9, 100, 1)).isEqualTo(own.interval(0.5, 0.9, 100, 1));
     assertThatThrownBy(() -> own.interval(0.5, 0.9, 99, 1))

@@ -152,6 +152,37 @@ class NormalityTests {
     assertThat(ShapiroWilk.of(new double[] {1, 2, 3}).orElseThrow().p()).isCloseTo(1, within(1e-7));
   }
 
+  // scipy 1.17.1: shapiro, skew and kurtosis with bias=False. Six readings are the fewest with two
+  // fitted weights, eleven the most with the chances of small samples.
+  @Test
+  void smallSamplesMeetScipy() {
+    assertShapiro(0.9456304828556503, 0.6889364384881989, 1, 2, 4, 7);
+    assertShapiro(0.943934563722845, 0.693872389021534, 1, 2, 4, 7, 9.5);
+    assertShapiro(0.8688823668578239, 0.22178630038805214, 1, 2, 4, 7, 9.5, 20);
+    assertShapiro(
+        0.8896105786853821, 0.1375190812358486, 3, 1, 4, 1.5, 9, 2.6, 5.3, 5.8, 9.7, 9.3, 2.3);
+    assertThat(Shape.of(new double[] {1, 2, 4}).orElseThrow().adjustedSkewness().orElseThrow())
+        .isCloseTo(0.9352195295828235, within(1e-13));
+    assertThat(Shape.of(new double[] {1, 2, 4, 9}).orElseThrow().adjustedKurtosis().orElseThrow())
+        .isCloseTo(1.5, within(1e-13));
+  }
+
+  private static void assertShapiro(double w, double p, double... x) {
+    ShapiroWilk own = ShapiroWilk.of(x).orElseThrow();
+    // Its normal quantiles have nine digits.
+    assertThat(own.w()).isCloseTo(w, within(1e-9));
+    assertThat(own.p()).isCloseTo(p, within(1e-8));
+  }
+
+  // mpmath 1.3.0, 30 digits: log(ncdf(z)).
+  @Test
+  void chancesFarBelowTheLeastDoubleAreKept() {
+    assertThat(AndersonDarling.logBelow(-36)).isCloseTo(-652.503227593798397, within(1e-11));
+    assertThat(AndersonDarling.logBelow(-37.5)).isCloseTo(-707.668989317507191, within(8e-4));
+    assertThat(AndersonDarling.logBelow(-40)).isCloseTo(-804.608442013753788, within(7e-4));
+    assertThat(AndersonDarling.logBelow(-100)).isCloseTo(-5005.52420869420509, within(1.1e-4));
+  }
+
   @Test
   void normalReadingsAreRejectedAsOftenAsStated() {
     Random random = new Random(101);
@@ -195,6 +226,7 @@ class NormalityTests {
     assertThat(Shape.of(new double[] {1, 2, 3}).orElseThrow().adjustedKurtosis()).isEmpty();
     assertThatThrownBy(() -> AndersonDarling.of(new double[7]))
         .hasMessage("reading has 7 values, it takes at least 8");
+    assertThat(ShapiroWilk.of(new double[5000])).isEmpty();
     assertThatThrownBy(() -> ShapiroWilk.of(new double[5001]))
         .hasMessageContaining("known for 5000 at most");
     assertThatThrownBy(() -> ShapiroWilk.of(new double[] {1, 2, Double.NaN}))
