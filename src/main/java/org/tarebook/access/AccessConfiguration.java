@@ -113,6 +113,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/readings/*/amendments",
                         "/api/v1/characteristics/*/specifications/**",
                         "/api/v1/specifications/**",
+                        "/api/v1/measuring-uncertainties/**",
                         "/api/v1/limit-sets/**",
                         "/api/v1/signals/*/responses",
                         "/api/v1/compounds/**",
@@ -122,6 +123,8 @@ class AccessConfiguration implements WebMvcConfigurer {
                         POST,
                         "/api/v1/cure-schedules/*/dry-runs",
                         "/api/v1/measuring-studies",
+                        "/api/v1/bias-studies",
+                        "/api/v1/uncertainty-budgets",
                         "/api/v1/decision-risks")
                     .access(anyone)
                     .requestMatchers(POST, "/api/v1/cure-schedules")

@@ -18,8 +18,10 @@ import org.tarebook.plant.ShiftCalendar;
 import org.tarebook.plant.Shifts;
 import org.tarebook.plant.Station;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.MeasuringUncertainty;
 import org.tarebook.spec.Revisions;
 import org.tarebook.spec.Specification;
+import org.tarebook.spec.UncertaintyRevisions;
 
 /**
  * All that readings are understood, judged and charted by, as it stood at one version of the master
@@ -37,6 +39,8 @@ public final class Plan {
   private final Named<Chart> charts;
   private final Map<Long, Revisions> specifications;
   private final Map<Long, Specification> specificationById;
+  private final Map<List<Long>, UncertaintyRevisions> uncertainties;
+  private final Map<Long, MeasuringUncertainty> uncertaintyById;
   private final Map<List<Long>, Chart> chartInUse = new HashMap<>();
   private final Map<Long, List<Instrument>> instrumentsByStation;
   private final Shifts shifts;
@@ -59,6 +63,15 @@ public final class Plan {
     this.specificationById =
         masters.specifications().stream()
             .collect(Collectors.toMap(Specification::id, Function.identity()));
+    this.uncertainties =
+        masters.uncertainties().stream()
+            .collect(
+                Collectors.groupingBy(
+                    one -> List.of(one.stationId(), one.characteristicId()),
+                    Collectors.collectingAndThen(Collectors.toList(), UncertaintyRevisions::new)));
+    this.uncertaintyById =
+        masters.uncertainties().stream()
+            .collect(Collectors.toMap(MeasuringUncertainty::id, Function.identity()));
     for (Chart chart : masters.charts()) {
       if (!chart.retired()) {
         chartInUse.put(List.of(chart.characteristicId(), chart.lineId()), chart);
@@ -159,6 +172,22 @@ public final class Plan {
     Specification found = specificationById.get(id);
     if (found == null) {
       throw new IllegalStateException("No specification has the id " + id);
+    }
+    return found;
+  }
+
+  /** The measuring uncertainty in force at a moment, of a station for a characteristic. */
+  public Optional<MeasuringUncertainty> uncertainty(
+      long stationId, Characteristic characteristic, Instant moment) {
+    UncertaintyRevisions revisions = uncertainties.get(List.of(stationId, characteristic.id()));
+    return revisions == null ? Optional.empty() : revisions.inForce(moment);
+  }
+
+  /** A measuring uncertainty by its id, withdrawn ones included. */
+  public MeasuringUncertainty uncertainty(long id) {
+    MeasuringUncertainty found = uncertaintyById.get(id);
+    if (found == null) {
+      throw new IllegalStateException("No measuring uncertainty has the id " + id);
     }
     return found;
   }

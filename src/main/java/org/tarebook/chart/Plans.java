@@ -18,6 +18,8 @@ import org.tarebook.plant.Station;
 import org.tarebook.plant.Stations;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Characteristics;
+import org.tarebook.spec.MeasuringUncertainties;
+import org.tarebook.spec.MeasuringUncertainty;
 import org.tarebook.spec.Specification;
 import org.tarebook.spec.Specifications;
 import org.tarebook.storage.MasterVersion;
@@ -38,6 +40,7 @@ public class Plans {
   private final ShiftCalendars calendars;
   private final Characteristics characteristics;
   private final Specifications specifications;
+  private final MeasuringUncertainties uncertainties;
   private final Charts charts;
   private final ZoneId fallbackZone;
   private volatile @Nullable Plan held;
@@ -52,6 +55,7 @@ public class Plans {
       ShiftCalendars calendars,
       Characteristics characteristics,
       Specifications specifications,
+      MeasuringUncertainties uncertainties,
       Charts charts,
       @Value("${tarebook.zone}") ZoneId fallbackZone) {
     this.masterVersion = masterVersion;
@@ -63,6 +67,7 @@ public class Plans {
     this.calendars = calendars;
     this.characteristics = characteristics;
     this.specifications = specifications;
+    this.uncertainties = uncertainties;
     this.charts = charts;
     this.fallbackZone = fallbackZone;
   }
@@ -75,7 +80,8 @@ public class Plans {
       List<Product> products,
       List<Characteristic> characteristics,
       List<Chart> charts,
-      List<Specification> specifications) {}
+      List<Specification> specifications,
+      List<MeasuringUncertainty> uncertainties) {}
 
   /** The plan as the current transaction sees it. */
   public Plan current() {
@@ -109,7 +115,8 @@ public class Plans {
             products.all(),
             characteristics.all(),
             charts.all(),
-            specifications.every());
+            specifications.every(),
+            uncertainties.every());
     return new Plan(version, masters, calendars.all(), fallbackZone);
   }
 }

@@ -10,6 +10,7 @@ import java.time.Instant;
 import java.util.List;
 import org.tarebook.http.FactKey;
 import org.tarebook.plant.Quantity;
+import org.tarebook.plant.Repeat;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;

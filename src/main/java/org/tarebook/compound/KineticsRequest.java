@@ -11,6 +11,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.FactKey;
 import org.tarebook.plant.Quantity;
+import org.tarebook.plant.Repeat;
 
 /** What a person states of a compound under heat; kept as it was sent. */
 @Schema(name = "KineticsRequest")

@@ -105,7 +105,6 @@ public class Amendments {
   }
 
   private Done amendNow(long readingId, Draft draft, Actor actor) {
-    Plan plan = plans.current();
     Reading wrong = readings.get(readingId);
     stations.lock(Set.of(wrong.event().stationId()));
     List<Amendment> same = find("person = ? and fact_key = ?", actor.name(), draft.key());
@@ -129,6 +128,7 @@ public class Amendments {
     }
     Map<Long, Long> versions = locks.take(Set.of(wrong.lockId()));
     long version = versions.getOrDefault(wrong.lockId(), wrong.lockVersion());
+    Plan plan = plans.current();
     Instant now = clock.instant();
     long id = ids.next();
     List<Reading> touched = new ArrayList<>(List.of(wrong));
@@ -219,6 +219,7 @@ public class Amendments {
         by.shown(),
         Judge.judge(
             plan,
+            old.stationId(),
             plan.characteristics().get(wrong.characteristicId()),
             by.shown(),
             old.measuredAt(),

@@ -67,8 +67,8 @@ class Facts {
   private Map<Long, List<Reading.Judged>> successors(Collection<Long> ids) {
     Map<Long, List<Reading.Judged>> found = new HashMap<>();
     jdbc.sql(
-            "select reading_id, result, direction, not_judged, specification_id"
-                + " from successor_result where reading_id in (:ids) order by reading_id, sequence")
+            "select reading_id, result, direction, not_judged, specification_id,"
+                + " uncertainty_id from successor_result where reading_id in (:ids) order by reading_id, sequence")
         .param("ids", ids)
         .query(
             (row, number) ->

@@ -255,6 +255,7 @@ class Intake {
               value.shown(),
               Judge.judge(
                   plan,
+                  each.station().id(),
                   value.characteristic(),
                   value.shown(),
                   posting.measuredAt(),

@@ -13,8 +13,9 @@ import org.tarebook.spec.Specification;
 
 /**
  * Judges readings: by the specification in force when they were measured, in exact arithmetic,
- * limits inclusive, in the unit the limits were written in. What cannot be judged is not judged and
- * says why.
+ * limits inclusive, in the unit the limits were written in; under guarded acceptance with the
+ * measuring uncertainty of the station that was in force then. What cannot be judged is not judged
+ * and says why.
  */
 final class Judge {
 
@@ -22,6 +23,7 @@ final class Judge {
 
   static Reading.Judged judge(
       Plan plan,
+      long stationId,
       Characteristic characteristic,
       Reading.Shown shown,
       Instant measuredAt,
@@ -40,12 +42,13 @@ final class Judge {
     if (instrument != null && instrument.failedAt(measuredAt).isPresent()) {
       return Reading.Judged.not(NotJudged.INSTRUMENT_FAILED);
     }
-    return bySpecification(plan, characteristic, shown, value, measuredAt);
+    return bySpecification(plan, stationId, characteristic, shown, value, measuredAt);
   }
 
   /** Judges a reading again that had a value and a sound instrument. */
   static Reading.Judged bySpecification(
       Plan plan,
+      long stationId,
       Characteristic characteristic,
       Reading.Shown shown,
       BigDecimal value,
@@ -54,13 +57,29 @@ final class Judge {
     if (specification.isEmpty()) {
       return Reading.Judged.not(NotJudged.NO_SPECIFICATION);
     }
-    Judgement judgement = specification.get().limits().tolerance().judge(value, shown.unit());
+    Specification.Limits limits = specification.get().limits();
     long id = specification.get().id();
+    if (limits.decisionRule() == Specification.DecisionRule.SIMPLE) {
+      return judged(limits.tolerance().judge(value, shown.unit()), id, null);
+    }
+    return plan.uncertainty(stationId, characteristic, measuredAt)
+        .map(
+            uncertainty ->
+                judged(
+                    limits.tolerance(uncertainty).judge(value, shown.unit()), id, uncertainty.id()))
+        .orElseGet(() -> Reading.Judged.not(NotJudged.NO_UNCERTAINTY, id));
+  }
+
+  private static Reading.Judged judged(
+      Judgement judgement, long specification, @Nullable Long uncertainty) {
     return switch (judgement.verdict()) {
-      case PASS -> new Reading.Judged(Result.PASS, null, null, id);
-      case CONDITIONAL -> new Reading.Judged(Result.CONDITIONAL, side(judgement), null, id);
-      case FAIL_BELOW -> new Reading.Judged(Result.FAIL, Direction.BELOW, null, id);
-      case FAIL_ABOVE -> new Reading.Judged(Result.FAIL, Direction.ABOVE, null, id);
+      case PASS -> new Reading.Judged(Result.PASS, null, null, specification, uncertainty);
+      case CONDITIONAL ->
+          new Reading.Judged(Result.CONDITIONAL, side(judgement), null, specification, uncertainty);
+      case FAIL_BELOW ->
+          new Reading.Judged(Result.FAIL, Direction.BELOW, null, specification, uncertainty);
+      case FAIL_ABOVE ->
+          new Reading.Judged(Result.FAIL, Direction.ABOVE, null, specification, uncertainty);
     };
   }
 

@@ -1,5 +1,6 @@
 package org.tarebook.reading;
 
+import java.sql.Types;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -20,13 +21,21 @@ import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.WriteLocks;
 
 /**
- * Judges stored readings again when a specification is withdrawn or an instrument was in order
- * after all. The first result stays in its row; a successor takes its place.
+ * Judges stored readings again when a specification or a measuring uncertainty is recorded or
+ * withdrawn, or an instrument was in order after all. The first result stays in its row; a
+ * successor takes its place.
  */
 @Component
 class JudgeAgain implements JudgedReadings {
 
   private static final int PAGE = 1000;
+
+  /** A column of the result in force: the last successor's, else the first result's. */
+  private static final String IN_FORCE =
+      "(case when exists (select 1 from successor_result s where s.reading_id = r.id)"
+          + " then (select s.%1$s from successor_result s where s.reading_id = r.id"
+          + " order by s.sequence desc fetch first 1 row only) else r.%1$s end)";
+
   private static final Instant OPEN_END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final JdbcClient client;
@@ -84,6 +93,40 @@ class JudgeAgain implements JudgedReadings {
       long characteristicId, Instant from, @Nullable Instant before, String cause) {
     return inPages(
         "r.characteristic_id = :subject", characteristicId, from, before, plans.fresh(), cause);
+  }
+
+  @Override
+  public boolean judgedWithUncertainty(long characteristicId, long stationId, Instant from) {
+    return client
+            .sql(
+                "select count(*) from reading r where r.characteristic_id = ? and r.station_id = ?"
+                    + " and r.measured_at >= ? and "
+                    + IN_FORCE.formatted("uncertainty_id")
+                    + " is not null")
+            .param(characteristicId)
+            .param(stationId)
+            .param(SqlTime.of(from))
+            .query(Long.class)
+            .single()
+        > 0;
+  }
+
+  @Override
+  public long judgeAgain(
+      long characteristicId, long stationId, Instant from, @Nullable Instant before, String cause) {
+    return inPages(
+        "r.characteristic_id = :subject and r.station_id = "
+            + stationId
+            + " and ("
+            + IN_FORCE.formatted("uncertainty_id")
+            + " is not null or "
+            + IN_FORCE.formatted("not_judged")
+            + " = 'NO_UNCERTAINTY')",
+        characteristicId,
+        from,
+        before,
+        plans.fresh(),
+        cause);
   }
 
   /** Judges the readings of an instrument again that were not judged because it had failed. */
@@ -144,6 +187,7 @@ class JudgeAgain implements JudgedReadings {
       Reading.Judged now =
           Judge.bySpecification(
               plan,
+              reading.event().stationId(),
               characteristic,
               reading.shown(),
               reading.shown().value(),
@@ -165,6 +209,7 @@ class JudgeAgain implements JudgedReadings {
     NotJudged why = fact.judged().notJudged();
     return why == null
         || why == NotJudged.NO_SPECIFICATION
+        || why == NotJudged.NO_UNCERTAINTY
         || (why == NotJudged.INSTRUMENT_FAILED && !fact.causes().contains(Cause.INSTRUMENT_FAILED));
   }
 
@@ -179,8 +224,8 @@ class JudgeAgain implements JudgedReadings {
     Instant now = clock.instant();
     jdbc.batchUpdate(
         "insert into successor_result (reading_id, sequence, result, direction, not_judged,"
-            + " specification_id, cause, lock_version, recorded_at)"
-            + " values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            + " specification_id, uncertainty_id, cause, lock_version, recorded_at)"
+            + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         successors,
         Math.max(1, successors.size()),
         (statement, successor) -> {
@@ -190,14 +235,11 @@ class JudgeAgain implements JudgedReadings {
           statement.setString(3, judged.result().name());
           statement.setString(4, judged.direction() == null ? null : judged.direction().name());
           statement.setString(5, judged.notJudged() == null ? null : judged.notJudged().name());
-          if (judged.specificationId() == null) {
-            statement.setNull(6, java.sql.Types.BIGINT);
-          } else {
-            statement.setLong(6, judged.specificationId());
-          }
-          statement.setString(7, cause);
-          statement.setLong(8, successor.version());
-          statement.setObject(9, SqlTime.of(now));
+          statement.setObject(6, judged.specificationId(), Types.BIGINT);
+          statement.setObject(7, judged.uncertaintyId(), Types.BIGINT);
+          statement.setString(8, cause);
+          statement.setLong(9, successor.version());
+          statement.setObject(10, SqlTime.of(now));
         });
   }
 }

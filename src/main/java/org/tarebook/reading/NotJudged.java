@@ -3,6 +3,10 @@ package org.tarebook.reading;
 /** Why a reading was not judged. */
 public enum NotJudged {
   NO_SPECIFICATION("no specification was in force when it was measured"),
+  NO_UNCERTAINTY(
+      "the specification keeps a guard band, and no measuring uncertainty of this station for this"
+          + " characteristic is on record for that time; record one that begins no later than the"
+          + " reading, and it is judged then"),
   OVERLOAD("the instrument was overloaded and showed no value"),
   UNDER("the instrument was below its range and showed no value"),
   UNSTABLE("the value was not at rest"),

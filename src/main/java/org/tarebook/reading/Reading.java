@@ -97,16 +97,24 @@ public record Reading(
    *
    * @param direction the side on which it failed or is conditional
    * @param notJudged why it was not judged
-   * @param specificationId the revision it was judged by
+   * @param specificationId the revision it was judged by, or could not be judged by for want of a
+   *     measuring uncertainty
+   * @param uncertaintyId the measuring uncertainty that gave the guard band, under guarded
+   *     acceptance
    */
   public record Judged(
       Result result,
       @Nullable Direction direction,
       @Nullable NotJudged notJudged,
-      @Nullable Long specificationId) {
+      @Nullable Long specificationId,
+      @Nullable Long uncertaintyId) {
 
     static Judged not(NotJudged reason) {
-      return new Judged(Result.NOT_JUDGED, null, reason, null);
+      return not(reason, null);
+    }
+
+    static Judged not(NotJudged reason, @Nullable Long specificationId) {
+      return new Judged(Result.NOT_JUDGED, null, reason, specificationId, null);
     }
   }
 

@@ -62,6 +62,11 @@ class ReadingExport {
           new Column(
               "marginUnit",
               view -> view.specification() == null ? null : view.specification().unit()),
+          new Column(
+              "guardBand",
+              view -> view.guard() == null ? null : view.guard().guardBand().toPlainString()),
+          new Column(
+              "uncertainty", view -> view.guard() == null ? null : view.guard().uncertainty()),
           new Column("standing", ReadingView::standing),
           new Column("remeasures", ReadingView::remeasures),
           new Column("postedBy", ReadingView::postedBy));

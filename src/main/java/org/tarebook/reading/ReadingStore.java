@@ -30,7 +30,7 @@ class ReadingStore {
       r.chart_id, r.lock_version, r.measured_at, r.recorded_at, r.counter, r.net_value, r.decimals,
       r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.operator, r.item, r.truck, r.leaf,
       r.item_label, r.remeasures_id, r.remeasures_key, r.root_event_id, r.result, r.direction,
-      r.not_judged, r.specification_id, r.clock_doubt, r.posted_by
+      r.not_judged, r.specification_id, r.uncertainty_id, r.clock_doubt, r.posted_by
       """;
 
   private static final String INSERT =
@@ -164,7 +164,8 @@ class ReadingStore {
         Result.valueOf(row.getString("result")),
         direction == null ? null : Direction.valueOf(direction),
         notJudged == null ? null : NotJudged.valueOf(notJudged),
-        row.getObject("specification_id", Long.class));
+        row.getObject("specification_id", Long.class),
+        row.getObject("uncertainty_id", Long.class));
   }
 
   private static void bind(PreparedStatement statement, Reading reading) throws SQLException {
@@ -207,6 +208,7 @@ class ReadingStore {
       name(judged.direction()),
       name(judged.notJudged()),
       judged.specificationId(),
+      judged.uncertaintyId(),
       name(event.clockDoubt()),
       event.postedBy()
     };
@@ -224,7 +226,12 @@ class ReadingStore {
   private static int[] types() {
     Set<String> numbers =
         Set.of(
-            "r.instrument_id", "r.chart_id", "r.counter", "r.remeasures_id", "r.specification_id");
+            "r.instrument_id",
+            "r.chart_id",
+            "r.counter",
+            "r.remeasures_id",
+            "r.specification_id",
+            "r.uncertainty_id");
     Map<String, Integer> others =
         Map.of(
             "r.net_value", Types.NUMERIC,

@@ -43,6 +43,8 @@ record ReadingView(
     @Schema(description = "Result and limits in one sentence, for a display.") String words,
     @Schema(description = "The revision and limits it was judged by.")
         @Nullable Limits specification,
+    @Schema(description = "Under guarded acceptance: what its guard band came from.")
+        @Nullable Guard guard,
     @Schema(
             description =
                 "Distance to the nearest limit, in the unit of the limits: above 0 inside, 0 on the"
@@ -69,7 +71,28 @@ record ReadingView(
       @Nullable BigDecimal lower,
       @Nullable BigDecimal upper,
       String unit,
-      @Nullable BigDecimal roundingInterval) {}
+      @Nullable BigDecimal roundingInterval,
+      @Schema(description = "Guard band over expanded uncertainty; absent: simple acceptance.")
+          @Nullable BigDecimal guardFactor) {}
+
+  /**
+   * The guard band a reading was judged with; in the unit of the limits, exact or to 20 significant
+   * digits where it does not end.
+   */
+  @Schema(name = "GuardUsed")
+  record Guard(
+      @Schema(description = "The measuring uncertainty used: its id.") String uncertainty,
+      @Schema(description = "Its revision within station and characteristic.") int revision,
+      @Schema(description = "As recorded, in uncertaintyUnit.") BigDecimal expandedUncertainty,
+      String uncertaintyUnit,
+      BigDecimal coverageFactor,
+      @Schema(
+              description =
+                  "guardFactor times the expanded uncertainty, in the unit of the limits.")
+          BigDecimal guardBand,
+      @Schema(description = "The lowest value that passes.") @Nullable BigDecimal acceptanceLower,
+      @Schema(description = "The highest value that passes.")
+          @Nullable BigDecimal acceptanceUpper) {}
 
   /** What amended a reading. */
   @Schema(name = "AmendmentOfReading")
@@ -108,6 +131,7 @@ record ReadingView(
         notJudged,
         words,
         specification,
+        guard,
         margin,
         nearestLimit,
         valueInLimitUnit,

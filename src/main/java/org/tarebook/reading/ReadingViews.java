@@ -4,6 +4,7 @@ import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Plan;
@@ -11,7 +12,9 @@ import org.tarebook.plant.Station;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Judgement;
 import org.tarebook.quantity.Side;
+import org.tarebook.quantity.Tolerance;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.MeasuringUncertainty;
 import org.tarebook.spec.Specification;
 
 /** Makes answers out of readings and what was said of them. */
@@ -53,10 +56,13 @@ class ReadingViews {
     Characteristic characteristic = plan.characteristics().get(reading.characteristicId());
     Specification specification =
         judged.specificationId() == null ? null : plan.specification(judged.specificationId());
+    MeasuringUncertainty uncertainty =
+        judged.uncertaintyId() == null ? null : plan.uncertainty(judged.uncertaintyId());
+    Tolerance tolerance = specification == null ? null : tolerance(specification, uncertainty);
     Judgement judgement =
-        specification == null || shown.value() == null
+        tolerance == null || shown.value() == null || judged.result() == Result.NOT_JUDGED
             ? null
-            : specification.limits().tolerance().judge(shown.value(), shown.unit());
+            : tolerance.judge(shown.value(), shown.unit());
     Facts.Amended amended = fact.amendment();
     return new ReadingView(
         String.valueOf(reading.id()),
@@ -91,8 +97,9 @@ class ReadingViews {
         judged.result(),
         judged.direction(),
         judged.notJudged(),
-        words(characteristic, shown, judged, specification, judgement),
+        words(characteristic, shown, judged, tolerance, judgement),
         specification == null ? null : limits(specification),
+        tolerance == null || uncertainty == null ? null : guard(tolerance, uncertainty),
         judgement == null ? null : Decimals.of(judgement.margin()),
         judgement == null ? null : judgement.nearest(),
         judgement == null ? null : Decimals.of(judgement.value()),
@@ -122,21 +129,43 @@ class ReadingViews {
         limits.lower(),
         limits.upper(),
         limits.unit().code(),
-        limits.roundingInterval());
+        limits.roundingInterval(),
+        limits.guardFactor());
+  }
+
+  private static Tolerance tolerance(
+      Specification specification, @Nullable MeasuringUncertainty uncertainty) {
+    return uncertainty == null
+        ? specification.limits().tolerance()
+        : specification.limits().tolerance(uncertainty);
+  }
+
+  private static ReadingView.Guard guard(Tolerance tolerance, MeasuringUncertainty uncertainty) {
+    BigFraction lower = tolerance.acceptanceLower();
+    BigFraction upper = tolerance.acceptanceUpper();
+    return new ReadingView.Guard(
+        String.valueOf(uncertainty.id()),
+        uncertainty.revision(),
+        uncertainty.expanded(),
+        uncertainty.unit().code(),
+        uncertainty.coverageFactor(),
+        Decimals.of(tolerance.guardBand()),
+        lower == null ? null : Decimals.of(lower),
+        upper == null ? null : Decimals.of(upper));
   }
 
   private static String words(
       Characteristic characteristic,
       Reading.Shown shown,
       Reading.Judged judged,
-      @Nullable Specification specification,
+      @Nullable Tolerance tolerance,
       @Nullable Judgement judgement) {
-    if (specification == null || judgement == null) {
+    if (tolerance == null || judgement == null) {
       return "NOT JUDGED: "
           + (judged.notJudged() == null ? "it showed no value" : judged.notJudged().words())
           + ".";
     }
-    String unit = specification.limits().unit().label();
+    String unit = tolerance.unit().label();
     String head =
         judged.direction() == null
             ? judged.result().name()
@@ -151,7 +180,7 @@ class ReadingViews {
                 + " "
                 + unit
                 + ", "
-            : shown.unit() == specification.limits().unit()
+            : shown.unit() == tolerance.unit()
                 ? shown.value() + " " + unit + " is "
                 : shown.value()
                     + " "
@@ -168,12 +197,28 @@ class ReadingViews {
             + judgement.limit()
             + " "
             + unit;
+    String band =
+        judged.result() == Result.CONDITIONAL
+            ? ", inside the guard band of "
+                + shortened(Decimals.of(tolerance.guardBand()))
+                + " "
+                + unit
+            : "";
     if (margin.signum() == 0) {
-      return head + ": " + compared + "on the " + limit + ".";
+      return head + ": " + compared + "on the " + limit + band + ".";
     }
     boolean lower = judgement.nearest() == Side.LOWER;
     String side = (margin.signum() > 0) == lower ? " above the " : " below the ";
-    return head + ": " + compared + shortened(margin.abs()) + " " + unit + side + limit + ".";
+    return head
+        + ": "
+        + compared
+        + shortened(margin.abs())
+        + " "
+        + unit
+        + side
+        + limit
+        + band
+        + ".";
   }
 
   /** A decimal for the eye only: six significant digits at most. */

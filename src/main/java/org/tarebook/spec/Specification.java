@@ -8,7 +8,10 @@ import jakarta.persistence.Id;
 import jakarta.persistence.SequenceGenerator;
 import jakarta.persistence.Version;
 import java.math.BigDecimal;
+import java.math.MathContext;
 import java.time.Instant;
+import java.util.Optional;
+import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Tolerance;
@@ -37,6 +40,7 @@ public class Specification {
   private String unit = "1";
   private short decimals;
   private @Nullable BigDecimal roundingInterval;
+  private @Nullable BigDecimal guardFactor;
   private String reason = "";
   private String person = "";
 
@@ -56,8 +60,19 @@ public class Specification {
     ROUNDING
   }
 
+  /** What a limit means to a reading that is not certain (JCGM 106:2012). */
+  public enum DecisionRule {
+    /** Inside passes, outside fails; measuring uncertainty does not enter (8.2). */
+    SIMPLE,
+    /**
+     * A reading passes if it lies inside by a guard band, which is the guard factor times the
+     * station's expanded measuring uncertainty; closer to a limit it is conditional (8.3).
+     */
+    GUARDED
+  }
+
   /**
-   * Target and limits as written.
+   * Target and limits as written, and how they decide.
    *
    * @param target where the process is aimed; may lie on a limit; absent where there is none
    * @param lower the lower specification limit, inclusive; absent where there is none
@@ -65,17 +80,58 @@ public class Specification {
    * @param unit the unit all are written in
    * @param roundingInterval under the rounding method what readings are rounded to; absent under
    *     the absolute method
+   * @param guardFactor r, the guard band over the expanded measuring uncertainty, above 0 and at
+   *     most 2; absent under simple acceptance
    */
   public record Limits(
       @Nullable BigDecimal target,
       @Nullable BigDecimal lower,
       @Nullable BigDecimal upper,
       Unit unit,
-      @Nullable BigDecimal roundingInterval) {
+      @Nullable BigDecimal roundingInterval,
+      @Nullable BigDecimal guardFactor) {
 
-    /** The tolerance a reading is judged by: limits inclusive, simple acceptance. */
+    /** The tolerance itself, limits inclusive, without any guard band. */
     public Tolerance tolerance() {
-      return new Tolerance(lower, upper, unit, roundingInterval, BigDecimal.ZERO);
+      return new Tolerance(lower, upper, unit, roundingInterval, BigFraction.ZERO);
+    }
+
+    /**
+     * The tolerance with the guard band that a measuring uncertainty asks for, w = r U: converted
+     * into the unit of the limits, exactly. Without a guard factor there is no band.
+     */
+    public Tolerance tolerance(MeasuringUncertainty uncertainty) {
+      return guardFactor == null
+          ? tolerance()
+          : tolerance()
+              .guardedBy(uncertainty.expandedIn(unit).multiply(Decimals.fraction(guardFactor)));
+    }
+
+    /**
+     * Why nothing could pass with a measuring uncertainty: its guard bands take up the whole
+     * tolerance. Empty where something can.
+     */
+    Optional<String> whyNothingPasses(MeasuringUncertainty uncertainty) {
+      Tolerance guarded = tolerance(uncertainty);
+      if (!guarded.guardBandsMeet() || lower == null || upper == null) {
+        return Optional.empty();
+      }
+      return Optional.of(
+          "the guard band, %s times %s %s, is %s %s, and the tolerance from %s to %s %s is no wider than twice that"
+              .formatted(
+                  guardFactor,
+                  uncertainty.expanded(),
+                  uncertainty.unit().label(),
+                  Decimals.plain(Decimals.of(guarded.guardBand()).round(MathContext.DECIMAL32)),
+                  unit.label(),
+                  lower,
+                  upper,
+                  unit.label()));
+    }
+
+    /** What the limits mean to a reading that is not certain. */
+    public DecisionRule decisionRule() {
+      return guardFactor == null ? DecisionRule.SIMPLE : DecisionRule.GUARDED;
     }
 
     boolean sameAs(Limits other) {
@@ -83,7 +139,8 @@ public class Specification {
           && same(target, other.target)
           && same(lower, other.lower)
           && same(upper, other.upper)
-          && same(roundingInterval, other.roundingInterval);
+          && same(roundingInterval, other.roundingInterval)
+          && same(guardFactor, other.guardFactor);
     }
 
     private static boolean same(@Nullable BigDecimal a, @Nullable BigDecimal b) {
@@ -110,6 +167,7 @@ public class Specification {
     this.unit = limits.unit().code();
     this.decimals = (short) decimals(limits);
     this.roundingInterval = limits.roundingInterval();
+    this.guardFactor = limits.guardFactor();
   }
 
   Specification signedBy(String signer, String why, Instant at) {
@@ -160,7 +218,8 @@ public class Specification {
         scaled(lowerLimit),
         scaled(upperLimit),
         Unit.of(unit),
-        stripped(roundingInterval));
+        stripped(roundingInterval),
+        stripped(guardFactor));
   }
 
   /** How a reading is compared. */

@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
@@ -20,6 +21,7 @@ class SpecificationChanges {
 
   private final SpecificationRepository repository;
   private final Specifications specifications;
+  private final MeasuringUncertainties uncertainties;
   private final JudgedReadings readings;
   private final Register.Tools tools;
   private final Duration lead;
@@ -27,11 +29,13 @@ class SpecificationChanges {
   SpecificationChanges(
       SpecificationRepository repository,
       Specifications specifications,
+      MeasuringUncertainties uncertainties,
       JudgedReadings readings,
       Register.Tools tools,
       @Value("${tarebook.specification-lead}") Duration lead) {
     this.repository = repository;
     this.specifications = specifications;
+    this.uncertainties = uncertainties;
     this.readings = readings;
     this.tools = tools;
     this.lead = lead;
@@ -86,6 +90,9 @@ class SpecificationChanges {
     Faults faults = new Faults();
     checkLimits(draft, faults);
     checkDates(characteristic, draft, new Revisions(before), now, faults);
+    if (faults.none()) {
+      checkGuardBands(characteristic, draft, faults);
+    }
     faults.throwIfAny(ProblemType.RULE_BROKEN);
     Specification fresh =
         new Specification(
@@ -228,5 +235,30 @@ class SpecificationChanges {
               + draft.validFrom()
               + " are on record and were judged already");
     }
+  }
+
+  /** Refuses what would leave nothing to pass with an uncertainty that is known. */
+  private void checkGuardBands(Characteristic characteristic, Draft draft, Faults faults) {
+    uncertainties.of(characteristic).stream()
+        .collect(Collectors.groupingBy(MeasuringUncertainty::stationId))
+        .forEach(
+            (station, revisions) -> {
+              for (MeasuringUncertainty known :
+                  new UncertaintyRevisions(revisions)
+                      .during(draft.validFrom(), draft.validBefore())) {
+                draft
+                    .limits()
+                    .whyNothingPasses(known)
+                    .ifPresent(
+                        why ->
+                            faults.add(
+                                "/guardFactor",
+                                "leaves nothing to pass with measuring uncertainty "
+                                    + known.id()
+                                    + ": "
+                                    + why
+                                    + "; use a smaller one, or record a smaller uncertainty first"));
+              }
+            });
   }
 }

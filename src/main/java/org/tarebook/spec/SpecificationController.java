@@ -4,6 +4,7 @@ import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
+import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Positive;
@@ -74,7 +75,10 @@ class SpecificationController {
       description =
           "Needs a person's token. It holds from validFrom until validBefore or the next revision."
               + " Where readings are on record it begins no earlier than tarebook.specification-lead"
-              + " (1 minute) from now. The same revision sent again is answered as recorded.")
+              + " (1 minute) from now. With guardFactor a reading passes only if it lies inside the"
+              + " limits by that many times the expanded measuring uncertainty of its station (see"
+              + " /measuring-uncertainties); nearer to a limit it is CONDITIONAL. The same revision sent"
+              + " again is answered as recorded.")
   @RetrySafe
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(
@@ -145,6 +149,8 @@ class SpecificationController {
    * A revision to be recorded.
    *
    * @param roundingInterval under the rounding method; when left out, the last place of the limits
+   * @param guardFactor the guard band over the expanded measuring uncertainty of the station, at
+   *     most 2; when left out, simple acceptance
    */
   record Request(
       @NotNull Instant validFrom,
@@ -155,6 +161,7 @@ class SpecificationController {
       @NotBlank String unit,
       Specification.@NotNull Comparison comparison,
       @Positive @Nullable BigDecimal roundingInterval,
+      @Positive @DecimalMax("2") @Nullable BigDecimal guardFactor,
       @NotBlank @Size(max = 500) String reason) {}
 
   /** A line of a CSV of revisions. */
@@ -168,10 +175,20 @@ class SpecificationController {
       @NotBlank String unit,
       Specification.@NotNull Comparison comparison,
       @Positive @Nullable BigDecimal roundingInterval,
+      @Positive @DecimalMax("2") @Nullable BigDecimal guardFactor,
       @NotBlank @Size(max = 500) String reason) {
     Request request() {
       return new Request(
-          validFrom, validBefore, target, lower, upper, unit, comparison, roundingInterval, reason);
+          validFrom,
+          validBefore,
+          target,
+          lower,
+          upper,
+          unit,
+          comparison,
+          roundingInterval,
+          guardFactor,
+          reason);
     }
   }
 
@@ -193,6 +210,8 @@ class SpecificationController {
       String unit,
       Specification.Comparison comparison,
       @Nullable BigDecimal roundingInterval,
+      Specification.DecisionRule decisionRule,
+      @Nullable BigDecimal guardFactor,
       String reason,
       String person,
       Instant recordedAt,
@@ -204,7 +223,12 @@ class SpecificationController {
     Unit unit = Units.requireOfKind(request.unit(), characteristic.unit(), "/unit");
     Specification.Limits limits =
         new Specification.Limits(
-            request.target(), request.lower(), request.upper(), unit, interval(request));
+            request.target(),
+            request.lower(),
+            request.upper(),
+            unit,
+            interval(request),
+            request.guardFactor());
     return new SpecificationChanges.Draft(
         request.validFrom(), request.validBefore(), limits, request.reason());
   }
@@ -236,6 +260,8 @@ class SpecificationController {
         limits.unit().code(),
         of.comparison(),
         limits.roundingInterval(),
+        limits.decisionRule(),
+        limits.guardFactor(),
         of.reason(),
         of.person(),
         of.recordedAt(),

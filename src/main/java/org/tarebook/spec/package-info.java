@@ -1,4 +1,7 @@
-/** What is measured or counted, and the specifications it is judged by, in dated revisions. */
+/**
+ * What is measured or counted, the specifications it is judged by, and how uncertain each station
+ * measures it, in dated revisions.
+ */
 @NullMarked
 package org.tarebook.spec;
 

@@ -244,7 +244,7 @@ class ToleranceTests {
   @Test
   void refusesLimitsThatAcceptNothing() {
     assertThatIllegalArgumentException()
-        .isThrownBy(() -> new Tolerance(null, null, Unit.KILOGRAM, null, BigDecimal.ZERO))
+        .isThrownBy(() -> new Tolerance(null, null, Unit.KILOGRAM, null, BigFraction.ZERO))
         .withMessage("a tolerance needs a lower or an upper limit; give one");
     assertThatIllegalArgumentException()
         .isThrownBy(() -> between("20", "10"))

@@ -1,4 +1,4 @@
-package org.tarebook.compound;
+package org.tarebook.plant;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
@@ -12,26 +12,25 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
 import org.tarebook.http.Problem.Fault;
 import org.tarebook.http.ProblemType;
-import org.tarebook.plant.Quantity;
 
 /**
  * The content of a fact in comparable words, to tell a retry from another fact under the same key.
  * Numbers are compared by value.
  */
-final class Repeat {
+public final class Repeat {
 
   private static final int LONGEST_TOLD = 40;
 
   private final Map<String, Optional<String>> members = new LinkedHashMap<>();
 
   /** Adds a member, which may be absent. */
-  Repeat with(String pointer, @Nullable Object content) {
+  public Repeat with(String pointer, @Nullable Object content) {
     members.put(pointer, Optional.ofNullable(content).map(Repeat::words));
     return this;
   }
 
   /** Refuses the request if its content is not that of the stored fact. */
-  void requireSameAs(Repeat stored, String key, String what) {
+  public void requireSameAs(Repeat stored, String key, String what) {
     List<Fault> differences = new ArrayList<>();
     Stream.concat(members.keySet().stream(), stored.members.keySet().stream())
         .distinct()
