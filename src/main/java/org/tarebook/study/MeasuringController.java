@@ -21,7 +21,9 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Unit;
+import org.tarebook.spec.CrossedReadings;
 import org.tarebook.stats.Tolerance;
+import org.tarebook.stats.measuring.AverageAndRange;
 import org.tarebook.stats.measuring.Components;
 import org.tarebook.stats.measuring.CrossedStudy;
 import org.tarebook.stats.measuring.DecisionRisk;
@@ -32,31 +34,21 @@ import org.tarebook.stats.measuring.GuardedAcceptance;
 @RestController
 class MeasuringController {
 
+  private static final double USUAL_FACTOR = 2;
+
   @Operation(
       summary = "Study a measuring system",
       description =
           "A crossed study by analysis of variance: every operator measures every part several times."
               + " Components of variance with and without interaction, shares of the study and of the"
-              + " tolerance, distinct categories, and both F conventions named. Nothing is stored.")
+              + " tolerance, the expanded uncertainty that follows, and both F conventions named; the"
+              + " same by averages and ranges. A missing reading is refused with its part and operator."
+              + " Nothing is stored.")
   @PostMapping(path = "/api/v1/measuring-studies", consumes = MediaType.APPLICATION_JSON_VALUE)
   Study study(@Valid @RequestBody StudyRequest request) {
     Unit unit = Units.require(request.unit(), "/unit");
-    double[][][] readings =
-        request.parts().stream()
-            .map(
-                part ->
-                    part.stream()
-                        .map(
-                            trials ->
-                                trials.stream().mapToDouble(BigDecimal::doubleValue).toArray())
-                        .toArray(double[][]::new))
-            .toArray(double[][][]::new);
-    CrossedStudy crossed;
-    try {
-      crossed = CrossedStudy.of(readings);
-    } catch (IllegalArgumentException refused) {
-      throw Problem.at(ProblemType.RULE_BROKEN, "/parts", String.valueOf(refused.getMessage()));
-    }
+    double[][][] readings = new CrossedReadings(request.parts()).full("/parts");
+    CrossedStudy crossed = CrossedStudy.of(readings);
     Double width =
         request.toleranceWidth() == null
             ? null
@@ -76,7 +68,17 @@ class MeasuringController {
         crossed.operators() < 2
             ? null
             : test(crossed.ofOperators(CrossedStudy.Divisor.REPEATABILITY)),
-        crossed.operators() < 2 ? null : test(crossed.ofInteraction()));
+        crossed.operators() < 2 ? null : test(crossed.ofInteraction()),
+        byAverageAndRange(readings, width));
+  }
+
+  private static ByRange byAverageAndRange(double[][][] readings, @Nullable Double width) {
+    AverageAndRange found = AverageAndRange.of(readings);
+    return new ByRange(
+        found.meanRange(),
+        found.operatorRange(),
+        found.partRange(),
+        variances(found.components(), width));
   }
 
   private static Variances variances(Components raw, @Nullable Double width) {
@@ -87,6 +89,7 @@ class MeasuringController {
         raw.interaction(),
         raw.part(),
         Math.sqrt(of.measuring()),
+        USUAL_FACTOR * Math.sqrt(of.measuring()),
         of.shareOfStudy(),
         width == null ? null : of.shareOfTolerance(width));
   }
@@ -158,7 +161,7 @@ class MeasuringController {
           @Size(min = 2, max = 100)
           List<
                   @NotNull @Size(min = 1, max = 20) List<
-                      @NotNull @Size(min = 2, max = 50) List<@NotNull BigDecimal>>>
+                      @NotNull @Size(max = 50) List<@Nullable BigDecimal>>>
               parts,
       @Schema(description = "Upper less lower specification limit, in unit.") @Positive
           @Nullable BigDecimal toleranceWidth) {}
@@ -178,7 +181,17 @@ class MeasuringController {
           Test partsOverRepeatability,
       @Nullable Test operatorsOverInteraction,
       @Nullable Test operatorsOverRepeatability,
-      @Nullable Test interaction) {}
+      @Nullable Test interaction,
+      @Schema(description = "The same by averages and ranges, as on paper forms.")
+          ByRange byAverageAndRange) {}
+
+  /** A study by averages and ranges; ranges in unit. It sees no interaction. */
+  @Schema(name = "MeasuringByRange")
+  record ByRange(
+      @Schema(description = "Mean range of a cell.") double meanRange,
+      @Schema(description = "Range of the operators' means.") double operatorRange,
+      @Schema(description = "Range of the parts' means.") double partRange,
+      Variances variances) {}
 
   /** Components of variance; a negative one is an estimate of a small one and counts as 0 below. */
   @Schema(name = "MeasuringVariances")
@@ -188,6 +201,11 @@ class MeasuringController {
       double interaction,
       double part,
       @Schema(description = "Standard deviation of measuring, in unit.") double sdOfMeasuring,
+      @Schema(
+              description =
+                  "Twice that: the expanded uncertainty to record under /measuring-uncertainties,"
+                      + " where bias and what the study held fixed are small beside it.")
+          double expandedUncertainty,
       @Schema(description = "Over that of all readings: below 0.1 good, to 0.3 conditional (AIAG).")
           double shareOfStudy,
       @Schema(description = "Six of it over the width of the tolerance.")

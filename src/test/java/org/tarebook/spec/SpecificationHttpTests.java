@@ -102,6 +102,38 @@ class SpecificationHttpTests {
   }
 
   @Test
+  void theDecisionRuleIsSimpleUnlessAGuardFactorIsGiven() {
+    Answer simple = record("2026-01-01T00:00:00Z", null, "lower", 5).expect(201);
+    assertThat(simple.at("/decisionRule").asString()).isEqualTo("SIMPLE");
+    assertThat(simple.json().has("guardFactor")).isFalse();
+    Answer guarded =
+        record("2026-02-01T00:00:00Z", null, "lower", 5, "guardFactor", 1.5).expect(201);
+    assertThat(guarded.at("/decisionRule").asString()).isEqualTo("GUARDED");
+    assertThat(guarded.at("/guardFactor").asString()).isEqualTo("1.5");
+    assertThat(quality.get(path + "/2").json()).isEqualTo(guarded.json());
+    assertThat(
+            record("2026-02-01T00:00:00Z", null, "lower", 5, "guardFactor", 1.50)
+                .expect(200)
+                .json())
+        .isEqualTo(guarded.json());
+    assertRefused(
+        record("2026-02-01T00:00:00Z", null, "lower", 5), "/validFrom", "overlaps revision 2");
+    for (Object wrong : new Object[] {0, -1, 2.1}) {
+      Answer refused = record("2026-03-01T00:00:00Z", null, "lower", 5, "guardFactor", wrong);
+      assertThat(refused.expect(400).at("/errors/0/pointer").asString()).isEqualTo("/guardFactor");
+    }
+    String csv =
+        "characteristic,validFrom,lower,upper,unit,comparison,guardFactor,reason\n"
+            + floor.mass()
+            + ",2026-03-01T00:00:00Z,5,6,kg,ABSOLUTE,0.5,r\n"
+            + floor.mass()
+            + ",2026-04-01T00:00:00Z,5,6,kg,ABSOLUTE,,r\n";
+    quality.send("POST", "/api/v1/specifications", "text/csv", csv).expect(201);
+    assertThat(quality.get(path + "/3").at("/guardFactor").asString()).isEqualTo("0.5");
+    assertThat(quality.get(path + "/4").at("/decisionRule").asString()).isEqualTo("SIMPLE");
+  }
+
+  @Test
   void aCsvOfRevisionsIsAllOrNothingAndTellsEveryBadLine() {
     String csv =
         "characteristic,validFrom,lower,upper,unit,comparison,reason\n"
