@@ -19,6 +19,7 @@ public record RateAnswer(
     Set<Dimension> groupBy,
     Bucket bucket,
     @Schema(description = "Of each interval, two-sided.", example = "0.95") double confidence,
+    @Schema(description = "How each interval of independent items was made.") IntervalMethod method,
     @Schema(description = "What is counted, and how.") List<String> definitions,
     @Schema(description = "In the order of their members, then of time.") List<Row> rows,
     @Schema(
@@ -80,7 +81,7 @@ public record RateAnswer(
   @Schema(name = "RejectRate")
   public record Rate(
       @Schema(description = "0 to 1.") @Nullable Double share,
-      @Schema(description = "Wilson's score interval: as if items were independent.")
+      @Schema(description = "By the method: as if items were independent.")
           @Nullable Interval interval,
       @Nullable BetweenShifts betweenShifts,
       @Nullable NotComputed notComputed) {}
@@ -101,6 +102,12 @@ public record RateAnswer(
     /** No item was judged. */
     NOTHING_JUDGED,
     /** All judged items are of one shift, which says nothing of the spread between shifts. */
-    ONE_SHIFT
+    ONE_SHIFT,
+    /** No item was rejected, so there is no limit and no ratio. */
+    NOTHING_REJECTED,
+    /** Every item was rejected, so there is no limit. */
+    EVERYTHING_REJECTED,
+    /** One point, or too few shifts, does not show how much they differ. */
+    TOO_FEW
   }
 }

@@ -15,6 +15,7 @@ import org.tarebook.http.ProblemType;
  * @param groupBy what to tell apart
  * @param narrowing which readings to look at
  * @param confidence of the intervals, between 0 and 1
+ * @param method how the interval of independent items is made
  */
 public record RateQuestion(
     Instant measuredFrom,
@@ -22,7 +23,8 @@ public record RateQuestion(
     Set<Dimension> groupBy,
     Bucket bucket,
     Narrowing narrowing,
-    double confidence) {
+    double confidence,
+    IntervalMethod method) {
 
   /** The longest window, in days. */
   public static final int LONGEST_DAYS = 400;
@@ -64,6 +66,23 @@ public record RateQuestion(
         "confidence",
         "must lie between 0 and 1, such as 0.95, was " + confidence);
     faults.throwIfAny(ProblemType.INVALID_REQUEST);
+  }
+
+  /** The same over another window. */
+  RateQuestion over(Instant from, Instant before) {
+    return new RateQuestion(from, before, groupBy, bucket, narrowing, confidence, method);
+  }
+
+  /** The same cut in time another way. */
+  RateQuestion by(Bucket other) {
+    return new RateQuestion(
+        measuredFrom, measuredBefore, groupBy, other, narrowing, confidence, method);
+  }
+
+  /** The same of other readings. */
+  RateQuestion of(Narrowing other) {
+    return new RateQuestion(
+        measuredFrom, measuredBefore, groupBy, bucket, other, confidence, method);
   }
 
   boolean asksFor(Dimension dimension) {

@@ -42,8 +42,8 @@ public class RejectRates {
           "By direction or reason: items that failed so over all items judged in the group; an item"
               + " may stand under several reasons, so shares need not add up. Every group has a row"
               + " for every reason that occurs.",
-          "interval: Wilson's score interval. betweenShifts: the same, widened by the dispersion"
-              + " between shifts and Student's t with one degree of freedom less than shifts.");
+          "betweenShifts: Wilson's score interval, widened by the dispersion between shifts and"
+              + " Student's t with one degree of freedom less than shifts.");
 
   private static final Comparator<@Nullable String> WORD =
       Comparator.nullsFirst(Comparator.naturalOrder());
@@ -89,13 +89,36 @@ public class RejectRates {
     return transactions.snapshot(() -> read(question));
   }
 
-  private RateAnswer read(RateQuestion question) {
-    Plan plan = plans.current();
+  /**
+   * What was counted in all for each of several questions, all of them on one picture of the
+   * record.
+   *
+   * @throws org.tarebook.http.Problem where one names what is not recorded
+   */
+  List<Tally> totals(List<RateQuestion> questions) {
+    return transactions.snapshot(
+        () -> {
+          Plan plan = plans.current();
+          return questions.stream().map(each -> counted(plan, each).tallies().total()).toList();
+        });
+  }
+
+  private record Counted(Groups groups, Tallies tallies) {}
+
+  private Counted counted(Plan plan, RateQuestion question) {
     Scope scope = Scope.of(plan, question.narrowing(), calendars.all());
     PlantTime time = new PlantTime(plan.shifts(), question.bucket());
     Groups groups = new Groups(plan, question, time, scope);
     Tallies tallies = new Tallies(groups, unverified(plan));
     store.items(question.measuredFrom(), question.measuredBefore(), scope, tallies::add);
+    return new Counted(groups, tallies);
+  }
+
+  private RateAnswer read(RateQuestion question) {
+    Plan plan = plans.current();
+    Counted counted = counted(plan, question);
+    Groups groups = counted.groups();
+    Tallies tallies = counted.tallies();
     List<RateAnswer.Row> rows = new ArrayList<>();
     Set<Tally.Reason> reasons = tallies.reasons();
     tallies
@@ -111,7 +134,8 @@ public class RejectRates {
         new TreeSet<>(question.groupBy()),
         question.bucket(),
         question.confidence(),
-        DEFINITIONS,
+        question.method(),
+        definitions(question.method()),
         rows,
         row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY));
   }
@@ -143,8 +167,8 @@ public class RejectRates {
         tally.judged(),
         failures.rejected(),
         failures.firstPassRejected(),
-        rate(tally.rejectedByShift(reason), question.confidence()),
-        rate(tally.firstPassRejectedByShift(reason), question.confidence()),
+        rate(tally.rejectedByShift(reason), question),
+        rate(tally.firstPassRejectedByShift(reason), question),
         tally.conditional(),
         tally.passAfterFail(),
         tally.readings(),
@@ -167,8 +191,15 @@ public class RejectRates {
             bucket.within(question.measuredFrom(), question.measuredBefore()));
   }
 
+  private static List<String> definitions(IntervalMethod method) {
+    List<String> all = new ArrayList<>(DEFINITIONS);
+    all.add("interval: " + method.words() + ", as if items were independent.");
+    return all;
+  }
+
   /** The share of items counted in shifts, with both intervals. */
-  static RateAnswer.Rate rate(List<Proportion.Count> shifts, double confidence) {
+  private static RateAnswer.Rate rate(List<Proportion.Count> shifts, RateQuestion question) {
+    double confidence = question.confidence();
     if (shifts.isEmpty()) {
       return new RateAnswer.Rate(null, null, null, RateAnswer.NotComputed.NOTHING_JUDGED);
     }
@@ -176,7 +207,7 @@ public class RejectRates {
         new Proportion.Count(
             shifts.stream().mapToLong(Proportion.Count::counted).sum(),
             shifts.stream().mapToLong(Proportion.Count::total).sum());
-    Interval wilson = Proportion.wilson(all, confidence);
+    Interval independent = question.method().of(all, confidence);
     RateAnswer.BetweenShifts between =
         Overdispersion.of(shifts)
             .map(
@@ -187,6 +218,6 @@ public class RejectRates {
                 () ->
                     new RateAnswer.BetweenShifts(
                         null, null, null, RateAnswer.NotComputed.ONE_SHIFT));
-    return new RateAnswer.Rate(all.share(), wilson, between, null);
+    return new RateAnswer.Rate(all.share(), independent, between, null);
   }
 }

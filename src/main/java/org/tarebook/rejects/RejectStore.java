@@ -9,6 +9,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -39,6 +40,12 @@ class RejectStore {
   private static final String COLUMNS =
       "r.id, r.event_id, r.root_event_id, r.item_label, r.remeasures_key, r.measured_at,"
           + " r.station_id, r.characteristic_id, r.die, r.instrument_id, r.result, r.direction";
+
+  /**
+   * Numbers the statements. H2 answers a second statement of the same text in one transaction with
+   * the rows of the first, whatever its parameters, where they stand in a common table expression.
+   */
+  private static final AtomicLong ASKED = new AtomicLong();
 
   private final JdbcClient jdbc;
 
@@ -117,7 +124,8 @@ class RejectStore {
       values.put("characteristics", scope.characteristicIds());
     }
     Items items = new Items(action);
-    jdbc.sql(sql(narrowed)).withFetchSize(FETCH).params(values).query(items::add);
+    String statement = sql(narrowed) + "-- question " + ASKED.incrementAndGet();
+    jdbc.sql(statement).withFetchSize(FETCH).params(values).query(items::add);
     items.end();
   }
 

@@ -113,11 +113,7 @@ public record ShareComparison(
    * @throws IllegalArgumentException if the confidence lies outside
    */
   public Interval interval(double confidence) {
-    double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
-    double z =
-        Double.isInfinite(degrees)
-            ? NormalDistribution.of(0, 1).inverseSurvivalProbability(tail)
-            : TDistribution.of(degrees).inverseSurvivalProbability(tail);
+    double z = quantile(confidence);
     Interval one = Proportion.score(first, first.total() / dispersion, z);
     Interval other = Proportion.score(second, second.total() / dispersion, z);
     double p1 = first.share();
@@ -125,5 +121,60 @@ public record ShareComparison(
     return new Interval(
         difference() - Math.hypot(p1 - one.lower(), other.upper() - p2),
         difference() + Math.hypot(one.upper() - p1, p2 - other.lower()));
+  }
+
+  private double quantile(double confidence) {
+    double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
+    return Double.isInfinite(degrees)
+        ? NormalDistribution.of(0, 1).inverseSurvivalProbability(tail)
+        : TDistribution.of(degrees).inverseSurvivalProbability(tail);
+  }
+
+  /**
+   * Returns the ratio of the shares.
+   *
+   * @return first over second, zero or positive; empty if nothing was counted in the second
+   */
+  public Optional<Double> ratio() {
+    return second.counted() == 0 ? Optional.empty() : Optional.of(first.share() / second.share());
+  }
+
+  /**
+   * Returns an interval of the ratio from the same two score intervals as {@link #interval}.
+   *
+   * <p>\[ L = \frac{l_1 (2 p_1 - l_1)}{p_1 p_2 + \sqrt{p_1^2 p_2^2 - l_1 (2 p_1 - l_1) u_2 (2 p_2 -
+   * u_2)}} \]
+   *
+   * <p>and \( U \) is one over the lower limit of the ratio the other way round.
+   *
+   * <p><b>Accuracy:</b> a stated 95 % holds 93 to 99.9 %, the more for the fewer counted, by exact
+   * sums over both binomials, for shares of 2 to 30 % among 50 to 300 items.
+   *
+   * <p><b>Source:</b> A. Donner and G. Y. Zou, Statistical Methods in Medical Research 21 (2012)
+   * 347-359.
+   *
+   * @param confidence between 0 and 1, such as 0.95
+   * @return zero or positive; empty if nothing was counted in the second, as there is no upper
+   *     limit
+   * @throws IllegalArgumentException if the confidence lies outside
+   */
+  public Optional<Interval> ratioInterval(double confidence) {
+    double z = quantile(confidence);
+    if (second.counted() == 0) {
+      return Optional.empty();
+    }
+    Interval one = Proportion.score(first, first.total() / dispersion, z);
+    Interval other = Proportion.score(second, second.total() / dispersion, z);
+    return Optional.of(
+        new Interval(
+            lowerRatio(first.share(), one.lower(), second.share(), other.upper()),
+            1 / lowerRatio(second.share(), other.lower(), first.share(), one.upper())));
+  }
+
+  private static double lowerRatio(double p1, double lower1, double p2, double upper2) {
+    double near = lower1 * (2 * p1 - lower1);
+    double far = upper2 * (2 * p2 - upper2);
+    double both = p1 * p2;
+    return near == 0 ? 0 : near / (both + Math.sqrt(Math.max(0, both * both - near * far)));
   }
 }

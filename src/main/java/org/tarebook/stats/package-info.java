@@ -61,7 +61,8 @@
  *     percentiles</td></tr>
  * <tr><td>reject rates</td><td>{@link org.tarebook.stats.Proportion}, {@link
  *     org.tarebook.stats.FaultRate}, by shifts {@link org.tarebook.stats.Overdispersion}, two of
- *     them {@link org.tarebook.stats.ShareComparison}, several steps {@link
+ *     them {@link org.tarebook.stats.ShareComparison}, exactly {@link
+ *     org.tarebook.stats.FisherExact}, several steps {@link
  *     org.tarebook.stats.FirstPassYield}</td></tr>
  * <tr><td>doubts about the readings</td><td>{@link org.tarebook.stats.baseline}, {@link
  *     org.tarebook.stats.Resolution}, {@link org.tarebook.stats.Autocorrelation}</td></tr>

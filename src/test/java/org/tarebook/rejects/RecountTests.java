@@ -160,7 +160,8 @@ class RecountTests {
             maybe(random, "D0", "D1"),
             maybe(random, "A-MASS", "A-LEN", "B-MASS", "P-RUN"),
             maybe(random, "early", "late", "night")),
-        one(random, List.of(0.9, 0.95, 0.99)));
+        one(random, List.of(0.9, 0.95, 0.99)),
+        IntervalMethod.WILSON);
   }
 
   private static @Nullable String maybe(Random random, String... of) {
@@ -273,7 +274,14 @@ class RecountTests {
   }
 
   private static RateQuestion whole(Instant from, Instant before) {
-    return new RateQuestion(from, before, Set.of(), Bucket.NONE, RateQuestion.Narrowing.NONE, 0.95);
+    return new RateQuestion(
+        from,
+        before,
+        Set.of(),
+        Bucket.NONE,
+        RateQuestion.Narrowing.NONE,
+        0.95,
+        IntervalMethod.WILSON);
   }
 
   @Test
@@ -289,7 +297,8 @@ class RecountTests {
                     Set.of(),
                     Bucket.HOUR,
                     RateQuestion.Narrowing.NONE,
-                    0.95));
+                    0.95,
+                    IntervalMethod.WILSON));
     assertThat(answer.rows())
         .extracting(row -> row.bucket().label())
         .containsExactly("2026-10-25T02:00+02:00", "2026-10-25T02:00+01:00");

@@ -61,46 +61,6 @@ class RejectRatesWireTests {
   }
 
   @Test
-  void rejectsAreChartedByShiftWithExactLimits() {
-    Instant from = START.plusSeconds(100 * 86_400);
-    int key = 0;
-    for (int shift = 0; shift < 6; shift++) {
-      Instant begun = from.plusSeconds(shift * 86_400L);
-      for (int i = 0; i < 12; i++) {
-        boolean fails = shift == 4 ? i < 9 : i < 1;
-        works.record(
-            new Draft("P" + ++key, begun.plusSeconds(60L * i))
-                .value("A-MASS", fails ? "99" : "15"));
-      }
-    }
-    String window =
-        "/api/v1/reject-rates/chart?measuredFrom=%s&measuredBefore=%s"
-            .formatted(from.minusSeconds(3600), from.plusSeconds(7 * 86_400L));
-    JsonNode chart = works.tarebook().reader().get(window).expect(200).json();
-    assertThat(chart.get("judged").asInt()).isEqualTo(72);
-    assertThat(chart.get("firstPassRejected").asInt()).isEqualTo(14);
-    assertThat(chart.get("points")).hasSize(6);
-    assertThat(chart.at("/points/4/beyondExact").asBoolean()).isTrue();
-    assertThat(chart.at("/points/0/beyondExact").asBoolean()).isFalse();
-    // Binomial of 12 items at 14/72: 8 or more in 0.0005 of shifts, 7 or more in 0.0033.
-    assertThat(chart.at("/points/0/most").asInt()).isEqualTo(7);
-    assertThat(chart.get("dispersion").asDouble()).isGreaterThan(3);
-    assertThat(chart.get("words").asString()).contains("more than chance");
-    assertThat(works.tarebook().reader().get(window + "&groupBy=LINE").problem())
-        .isEqualTo("rule-broken");
-    assertThat(
-            works
-                .tarebook()
-                .reader()
-                .get(
-                    "/api/v1/reject-rates/chart?measuredFrom=2027-10-01T00:00:00Z&measuredBefore=2027-10-02T00:00:00Z")
-                .expect(200)
-                .at("/notComputed/0")
-                .asString())
-        .contains("no item was judged");
-  }
-
-  @Test
   void bucketsTellWhetherTheWindowHoldsThemWhole() {
     works.record(new Draft("W1", START).value("A-MASS", "15"));
     works.record(new Draft("W2", START.plusSeconds(2 * 86_400)).value("A-MASS", "15"));
@@ -127,7 +87,7 @@ class RejectRatesWireTests {
             .expect(200)
             .json()
             .at("/paths/~1api~1v1~1reject-rates/get");
-    assertThat(operation.at("/parameters").size()).isEqualTo(12);
+    assertThat(operation.at("/parameters").size()).isEqualTo(13);
     operation
         .at("/parameters")
         .forEach(

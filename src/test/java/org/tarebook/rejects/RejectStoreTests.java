@@ -31,7 +31,8 @@ class RejectStoreTests {
                       Set.of(),
                       Bucket.HOUR,
                       RateQuestion.Narrowing.NONE,
-                      0.95));
+                      0.95,
+                      IntervalMethod.WILSON));
       assertThat(answer.rows()).hasSize(24);
       // Minutes 28800 to 30239: of 144 readings with a number 96 are its second or third; 14
       // minutes

@@ -1,0 +1,185 @@
+package org.tarebook.rejects;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.stats.FisherExact;
+import org.tarebook.stats.Interval;
+import org.tarebook.stats.Proportion;
+import org.tarebook.stats.ShareComparison;
+
+/** Two reject rates held against each other, first pass and final. */
+@Schema(name = "RejectComparison")
+record RejectComparison(
+    Side first,
+    Side second,
+    @Schema(description = "Of each interval, two-sided.") double confidence,
+    @Schema(description = "Rejected at the first pass over judged.") Difference firstPass,
+    @Schema(description = "Rejected for good over judged.") Difference finalRate,
+    @Schema(description = "How the figures are made.") List<String> definitions) {
+
+  private static final double RARE = 0.01;
+
+  private static final List<String> DEFINITIONS =
+      List.of(
+          "difference: share of the first side less that of the second; its interval is made of the"
+              + " two score intervals (method 10 of Newcombe).",
+          "ratio: share of the first side over that of the second; its interval is made of the same"
+              + " two (Donner and Zou).",
+          "p: chance of a difference at least this large if both sides had one rate, by the score"
+              + " test; exactP: the same by Fisher's exact test.",
+          "betweenShifts: the same where shifts may differ by more than chance, with the spread"
+              + " between the shifts of each side, pooled, in place of chance alone. It is never the"
+              + " sharper one, and it is the one to believe where the dispersion lies above 1.");
+
+  /** What was counted on one side. */
+  @Schema(name = "ComparedRejects")
+  record Side(
+      @Schema(description = "Code or name; absent where two windows are compared.")
+          @Nullable String name,
+      Instant measuredFrom,
+      Instant measuredBefore,
+      long judged,
+      long rejected,
+      long firstPassRejected) {}
+
+  /** How two shares differ; p is the chance of such a difference without one. */
+  @Schema(name = "RejectDifference")
+  record Difference(
+      @Nullable Double difference,
+      @Nullable Interval interval,
+      @Nullable Double ratio,
+      @Nullable Interval ratioInterval,
+      @Nullable Double p,
+      @Nullable Double exactP,
+      @Nullable BetweenShifts betweenShifts,
+      String words,
+      List<AbsentFigure> notComputed) {}
+
+  /** The same, with the spread between shifts allowed for. */
+  @Schema(name = "RejectDifferenceBetweenShifts")
+  record BetweenShifts(
+      @Schema(description = "Times the variance between shifts is that of chance, at least 1.")
+          double dispersion,
+      @Schema(description = "Shifts of both sides less two.") double degreesOfFreedom,
+      Interval interval,
+      @Nullable Interval ratioInterval,
+      double p) {}
+
+  static RejectComparison of(
+      List<RateQuestion> asked,
+      List<Tally> totals,
+      @Nullable String first,
+      @Nullable String second) {
+    double confidence = asked.get(0).confidence();
+    Tally one = totals.get(0);
+    Tally other = totals.get(1);
+    return new RejectComparison(
+        side(asked.get(0), one, first),
+        side(asked.get(1), other, second),
+        confidence,
+        difference(
+            one.firstPassRejectedByShift(Tally.Reason.ANY),
+            other.firstPassRejectedByShift(Tally.Reason.ANY),
+            confidence),
+        difference(
+            one.rejectedByShift(Tally.Reason.ANY),
+            other.rejectedByShift(Tally.Reason.ANY),
+            confidence),
+        DEFINITIONS);
+  }
+
+  private static Side side(RateQuestion asked, Tally tally, @Nullable String name) {
+    Tally.Failures failures = tally.failures(Tally.Reason.ANY);
+    return new Side(
+        name,
+        asked.measuredFrom(),
+        asked.measuredBefore(),
+        tally.judged(),
+        failures.rejected(),
+        failures.firstPassRejected());
+  }
+
+  private static Difference difference(
+      List<Proportion.Count> first, List<Proportion.Count> second, double confidence) {
+    if (first.isEmpty() || second.isEmpty()) {
+      return nothing(first.isEmpty() ? "first" : "second");
+    }
+    ShareComparison plain = ShareComparison.of(sum(first), sum(second));
+    Optional<ShareComparison> spread = ShareComparison.ofShifts(first, second);
+    List<AbsentFigure> absent = new ArrayList<>();
+    if (plain.ratio().isEmpty()) {
+      absent.add(
+          new AbsentFigure(
+              "ratio",
+              RateAnswer.NotComputed.NOTHING_REJECTED,
+              "Nothing was rejected on the second side, so there is nothing to divide by."));
+    }
+    if (spread.isEmpty()) {
+      absent.add(
+          new AbsentFigure(
+              "betweenShifts",
+              RateAnswer.NotComputed.TOO_FEW,
+              "It takes three shifts with judged items to see how much shifts differ."));
+    }
+    return new Difference(
+        plain.difference(),
+        plain.interval(confidence),
+        plain.ratio().orElse(null),
+        plain.ratioInterval(confidence).orElse(null),
+        plain.p(),
+        FisherExact.chance(plain.first(), plain.second()),
+        spread
+            .map(
+                found ->
+                    new BetweenShifts(
+                        found.dispersion(),
+                        found.degrees(),
+                        found.interval(confidence),
+                        found.ratioInterval(confidence).orElse(null),
+                        found.p()))
+            .orElse(null),
+        words(plain, spread.orElse(null)),
+        absent);
+  }
+
+  private static Difference nothing(String side) {
+    return new Difference(
+        null,
+        null,
+        null,
+        null,
+        null,
+        null,
+        null,
+        "There is nothing to compare: no item was judged on the " + side + " side.",
+        List.of(
+            new AbsentFigure(
+                "difference",
+                RateAnswer.NotComputed.NOTHING_JUDGED,
+                "No item was judged on the " + side + " side.")));
+  }
+
+  private static Proportion.Count sum(List<Proportion.Count> shifts) {
+    return new Proportion.Count(
+        shifts.stream().mapToLong(Proportion.Count::counted).sum(),
+        shifts.stream().mapToLong(Proportion.Count::total).sum());
+  }
+
+  private static String words(ShareComparison plain, @Nullable ShareComparison spread) {
+    double p = spread == null ? plain.p() : spread.p();
+    String allowed =
+        spread == null
+            ? ", as if items were independent"
+            : ", the spread between shifts allowed for";
+    String finding =
+        p < RARE
+            ? "The rates differ by more than chance"
+            : "Nothing tells the rates apart; that does not prove them equal, see the interval";
+    return String.format(Locale.ROOT, "%s (p = %.2g%s).", finding, p, allowed);
+  }
+}
