@@ -39,8 +39,9 @@ public record LinearTrend(
     double squaresX = 0;
     double products = 0;
     for (int i = 0; i < n; i++) {
-      squaresX += (x[i] - meanX) * (x[i] - meanX);
-      products += (x[i] - meanX) * (y[i] - meanY);
+      double off = x[i] - meanX;
+      squaresX += off * off;
+      products += off * (y[i] - meanY);
     }
     if (squaresX == 0) {
       return Optional.empty();
