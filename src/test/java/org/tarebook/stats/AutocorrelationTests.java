@@ -41,6 +41,23 @@ class AutocorrelationTests {
     assertThat(Autocorrelation.of(List.of(BigDecimal.ONE, new BigDecimal("1.0")))).isEmpty();
   }
 
+  // Discussed in H. D. Maragah and W. H. Woodall (1992): the root of 1 - rho.
+  @Test
+  void biasesOfTheMovingRangeMeetTheTable() {
+    ReferenceTable.json("moving_range_facts.json")
+        .get("ar1_bias")
+        .get("ratio")
+        .properties()
+        .forEach(
+            entry ->
+                Accuracy.absolute(
+                    "Autocorrelation.movingRangeBias",
+                    "moving_range_facts.json",
+                    new Autocorrelation(Double.parseDouble(entry.getKey()), 2).movingRangeBias(),
+                    entry.getValue().asDouble(),
+                    1e-15));
+  }
+
   // Theory: the moving-range sigma of an AR(1) series is the true one times the root of 1 - rho.
   @Test
   void foretellsTheBiasOfTheMovingRange() {

@@ -4,6 +4,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -120,6 +122,27 @@ class CapabilityTests {
     assertThat(CapabilityIndices.of(4.4, 0, Tolerance.between(4.3, 4.5))).isEmpty();
     assertThat(CapabilityIndices.of(4.4, Double.MIN_VALUE, Tolerance.between(4.3, 4.5))).isEmpty();
     assertThat(SharesOutside.ofNormal(4.4, 0, Tolerance.between(4.3, 4.5))).isEmpty();
+  }
+
+  // Montgomery, ISQC, Table 8.2: both sides are rounded, parts of one in a million cut off; one
+  // side is
+  // half of the printed figure of both, rounded up, and so may be one too many.
+  @Test
+  void printedPartsPerMillionAreHalvedAfterRounding() {
+    for (Map<String, String> row : ReferenceTable.rows("ppm_table.csv")) {
+      double index = ReferenceTable.number(row, "index");
+      double two =
+          SharesOutside.ofNormal(0, 1, Tolerance.between(-3 * index, 3 * index))
+                  .orElseThrow()
+                  .total()
+              * 1e6;
+      BigDecimal printed = new BigDecimal(row.get("published_ppm_two_sided"));
+      RoundingMode mode = index > 1.7 ? RoundingMode.DOWN : RoundingMode.HALF_UP;
+      assertThat(new BigDecimal(two).setScale(printed.scale(), mode)).isEqualByComparingTo(printed);
+      BigDecimal one = new BigDecimal(row.get("published_ppm_one_sided"));
+      assertThat(printed.divide(BigDecimal.valueOf(2)).setScale(one.scale(), RoundingMode.HALF_UP))
+          .isEqualByComparingTo(one);
+    }
   }
 
   // Montgomery, ISQC, Table 8.2.

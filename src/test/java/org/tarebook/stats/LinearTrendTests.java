@@ -25,6 +25,24 @@ class LinearTrendTests {
   }
 
   @Test
+  void aLargeCommonValueCostsNoDigits() {
+    double[] x = {1, 2, 3, 5, 8};
+    double[] y = {2, 5, 4, 9, 11};
+    double[] farX = java.util.Arrays.stream(x).map(v -> v + 1e9).toArray();
+    double[] farY = java.util.Arrays.stream(y).map(v -> v - 3e9).toArray();
+    LinearTrend near = LinearTrend.of(x, y).orElseThrow();
+    LinearTrend far = LinearTrend.of(farX, farY).orElseThrow();
+    assertThat(far.slope()).isCloseTo(near.slope(), within(1e-6));
+    assertThat(LinearTrend.of(x, farY).orElseThrow().slope()).isCloseTo(near.slope(), within(1e-7));
+    // Where the means are whole nothing is lost at all.
+    double[] whole = {0, 1, 2, 3, 4};
+    double[] steps = {1, 1, 2, 3, 3};
+    double[] farSteps = java.util.Arrays.stream(steps).map(v -> v + 0x1p52).toArray();
+    assertThat(LinearTrend.of(whole, farSteps).orElseThrow().slope())
+        .isEqualTo(LinearTrend.of(whole, steps).orElseThrow().slope());
+  }
+
+  @Test
   void intervalsHoldTheirConfidence() {
     Random random = new Random(151);
     int held = 0;

@@ -136,6 +136,15 @@ class RangeDistributionTests {
         function, "factors_exact.csv", own, ReferenceTable.number(row, column), allowed);
   }
 
+  // J. L. Hodges and E. L. Lehmann (1967): the median of an even number scatters as that of one
+  // more; sqrt(pi / 2 n) is the limit of both.
+  @Test
+  void mediansOfManyReadingsNearTheirLimit() {
+    assertThat(MedianSpread.sd(1000)).isCloseTo(Math.sqrt(Math.PI / 2000), within(3e-5));
+    assertThat(MedianSpread.sd(998)).isCloseTo(MedianSpread.sd(999), within(1e-7));
+    assertThat(MedianSpread.sd(98)).isCloseTo(MedianSpread.sd(99), within(1e-5));
+  }
+
   static List<Map<String, String>> exactFactors() {
     return ReferenceTable.rows("factors_exact.csv").stream()
         .filter(row -> !row.get("sd_median").isEmpty())
@@ -152,6 +161,8 @@ class RangeDistributionTests {
         .hasMessageContaining("NaN");
     assertThatThrownBy(() -> StudentizedRange.cumulative(1, 3, 0))
         .hasMessageContaining("degrees of freedom is 0.0");
-    assertThatThrownBy(() -> MedianSpread.sd(1)).hasMessageContaining("must be 2 to 1000");
+    assertThatThrownBy(() -> MedianSpread.sd(1))
+        .hasMessage("median of 1 readings, must be 2 to 1000");
+    assertThatThrownBy(() -> MedianSpread.sd(1001)).hasMessageContaining("must be 2 to 1000");
   }
 }

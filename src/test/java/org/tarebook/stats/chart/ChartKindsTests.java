@@ -36,14 +36,20 @@ class ChartKindsTests {
     // Of an even number of ranges, here 1 and 3, the middle.
     assertThat(MovingRangeMedian.of(new double[] {0, 1, 4}).orElseThrow().median()).isEqualTo(2);
     MovingRangeMedian one = MovingRangeMedian.of(new double[] {0, 1}).orElseThrow();
-    assertThat(one.sigma()).isCloseTo(1.0483580825075305, within(1e-12));
-    assertThat(one.ofIndividual(0).upper()).isCloseTo(3.1450742475225915, within(1e-11));
-    assertThat(one.ofMovingRange().upper()).isCloseTo(3.8641289730680723, within(1e-11));
+    JsonNode factors = json("moving_range_facts.json").get("mr_median");
+    check("sigma", one.sigma(), factors.get("sigma_factor"));
+    check("ofIndividual", one.ofIndividual(0).upper(), factors.get("limit_factor_3_over"));
+    check("ofMovingRange", one.ofMovingRange().upper(), factors.get("mr_upper_limit_factor"));
     // Printed 3.865 from factors rounded before the product; 3.864 is right.
     assertThat(one.ofMovingRange().upper()).isLessThan(3.8645);
     assertThat(MovingRangeMedian.of(new double[] {1})).isEmpty();
     assertThatThrownBy(() -> MovingRangeMedian.of(new double[] {1, Double.NaN}))
         .hasMessage("reading 1 is NaN, must be finite");
+  }
+
+  private static void check(String function, double own, JsonNode expected) {
+    String name = "MovingRangeMedian." + function;
+    Accuracy.absolute(name, "moving_range_facts.json", own, expected.asDouble(), 1e-13);
   }
 
   @Test

@@ -97,6 +97,19 @@ class DecisionTests {
         DecisionRisk.conformance(13.6, 1.8, Tolerance.between(12.5, 16.3)),
         recomputed(examples, "motor_oil_two_sided", "pc"),
         1e-13);
+    // 7.3.3, table 1: a reading so many uncertainties inside one limit.
+    examples
+        .get("table1")
+        .get("recomputed")
+        .get("z")
+        .properties()
+        .forEach(
+            entry ->
+                check(
+                    "DecisionRisk.conformance",
+                    DecisionRisk.conformance(-entry.getValue().asDouble(), 1, Tolerance.atMost(0)),
+                    Double.parseDouble(entry.getKey()),
+                    1e-13));
     // 8.3.2.3: a reading on the acceptance limit with w = 2 u is wrong with 2.3 % at most.
     GuardedAcceptance guarded = GuardedAcceptance.of(Tolerance.atMost(10), 2, 1);
     check(
