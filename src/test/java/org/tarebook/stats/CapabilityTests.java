@@ -124,24 +124,26 @@ class CapabilityTests {
     assertThat(SharesOutside.ofNormal(4.4, 0, Tolerance.between(4.3, 4.5))).isEmpty();
   }
 
-  // Montgomery, ISQC, Table 8.2: both sides are rounded, parts of one in a million cut off; one
-  // side is
-  // half of the printed figure of both, rounded up, and so may be one too many.
+  // Montgomery, ISQC, Table 8.2. Down to one part in a million both sides are rounded, and one side
+  // is half of that rounded up, so it may be one too many. Below, one side is cut off and doubled.
   @Test
-  void printedPartsPerMillionAreHalvedAfterRounding() {
+  void printedPartsPerMillionWereRoundedBeforeTheyWereHalved() {
     for (Map<String, String> row : ReferenceTable.rows("ppm_table.csv")) {
       double index = ReferenceTable.number(row, "index");
-      double two =
-          SharesOutside.ofNormal(0, 1, Tolerance.between(-3 * index, 3 * index))
-                  .orElseThrow()
-                  .total()
-              * 1e6;
-      BigDecimal printed = new BigDecimal(row.get("published_ppm_two_sided"));
-      RoundingMode mode = index > 1.7 ? RoundingMode.DOWN : RoundingMode.HALF_UP;
-      assertThat(new BigDecimal(two).setScale(printed.scale(), mode)).isEqualByComparingTo(printed);
+      SharesOutside own =
+          SharesOutside.ofNormal(0, 1, Tolerance.between(-3 * index, 3 * index)).orElseThrow();
+      BigDecimal two = new BigDecimal(row.get("published_ppm_two_sided"));
       BigDecimal one = new BigDecimal(row.get("published_ppm_one_sided"));
-      assertThat(printed.divide(BigDecimal.valueOf(2)).setScale(one.scale(), RoundingMode.HALF_UP))
-          .isEqualByComparingTo(one);
+      if (index < 1.7) {
+        assertThat(new BigDecimal(own.total() * 1e6).setScale(0, RoundingMode.HALF_UP))
+            .isEqualByComparingTo(two);
+        assertThat(two.divide(BigDecimal.valueOf(2)).setScale(0, RoundingMode.HALF_UP))
+            .isEqualByComparingTo(one);
+      } else {
+        assertThat(new BigDecimal(own.above() * 1e6).setScale(one.scale(), RoundingMode.DOWN))
+            .isEqualByComparingTo(one);
+        assertThat(one.multiply(BigDecimal.valueOf(2))).isEqualByComparingTo(two);
+      }
     }
   }
 

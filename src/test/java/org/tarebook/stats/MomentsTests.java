@@ -107,6 +107,22 @@ class MomentsTests {
   }
 
   @Test
+  void differWhenOneOfTheirThreeFiguresDoes() {
+    Moments one = Moments.of(new long[] {1, 3});
+    assertThat(one).isEqualTo(Moments.of(new long[] {3, 1}));
+    assertThat(one).isNotEqualTo(Moments.of(new long[] {1, 3, 0}));
+    assertThat(one).isNotEqualTo(Moments.of(new long[] {0, 4}));
+    // The same sum of squares, 50, with another sum.
+    assertThat(Moments.of(new long[] {1, 7})).isNotEqualTo(Moments.of(new long[] {5, 5}));
+    assertThat(one.equals("1, 3")).isFalse();
+    assertThat(one.hashCode()).isNotEqualTo(Moments.of(new long[] {0, 4}).hashCode());
+    assertThat(Moments.of(new long[] {2_000_000_000L}).toString())
+        .isEqualTo("Moments[count=1, sum=2, sumOfSquares=4]");
+    assertThat(Moments.EMPTY.exactSquaredDeviations()).isEqualTo(BigFraction.ZERO);
+    assertThat(Moments.EMPTY.plus(one)).isEqualTo(one);
+  }
+
+  @Test
   void refuseFiguresThatDoNotExist() {
     assertThatThrownBy(Moments.EMPTY::mean)
         .isInstanceOf(IllegalStateException.class)
@@ -124,6 +140,17 @@ class MomentsTests {
     assertThatThrownBy(() -> Moments.of(new long[3], 1, 4))
         .isInstanceOf(IllegalArgumentException.class)
         .hasMessage("part from 1 to 4 does not lie in an array of 3");
+    assertThatThrownBy(() -> Moments.of(new long[3], -1, 2))
+        .hasMessage("part from -1 to 2 does not lie in an array of 3");
+    assertThatThrownBy(() -> Moments.of(new long[3], 2, 1))
+        .hasMessage("part from 2 to 1 does not lie in an array of 3");
+    assertThat(Moments.of(new long[3], 3, 3)).isEqualTo(Moments.EMPTY);
+    assertThat(Moments.ofDecimals(new BigDecimal("1E-100"), new BigDecimal("1E+100")).count())
+        .isEqualTo(2);
+    assertThatThrownBy(() -> Moments.ofDecimals(new BigDecimal("1E-101")))
+        .hasMessage("reading 0 has 101 decimals, at most 100 are taken");
+    assertThatThrownBy(() -> Moments.ofDecimals(new BigDecimal("1E+101")))
+        .hasMessage("reading 0 has -101 decimals, at most 100 are taken");
     assertThatThrownBy(() -> Moments.ofDecimals(BigDecimal.ONE, new BigDecimal("1E+1000000000")))
         .isInstanceOf(IllegalArgumentException.class)
         .hasMessageContaining("reading 1 has -1000000000 decimals");
