@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -127,6 +128,54 @@ class ShareComparisonTests {
       shifts.add(new Count(random.doubles(400).filter(u -> u < p).count(), 400));
     }
     return shifts;
+  }
+
+  // By hand: 30 and 45 of 100 about 0.375 differ by 0.15 with variance 0.375 0.625 / 50.
+  @Test
+  void chancesOfDifferencesByHand() {
+    double z = Math.sqrt(0.15 * 0.15 / (0.375 * 0.625 / 50));
+    assertThat(ShareComparison.of(new Count(30, 100), new Count(45, 100)).p())
+        .isCloseTo(2 * NormalDistribution.of(0, 1).survivalProbability(z), within(1e-14));
+    // Shifts of 0.1 and 0.3, of 0.2 and 0.4: chi-squares 200 / 16 and 200 / 21 on a degree each.
+    ShareComparison shifts =
+        ShareComparison.ofShifts(
+                List.of(new Count(10, 100), new Count(30, 100)),
+                List.of(new Count(20, 100), new Count(40, 100)))
+            .orElseThrow();
+    double dispersion = (200 / 16.0 + 200 / 21.0) / 2;
+    assertThat(shifts.dispersion()).isCloseTo(dispersion, within(1e-13));
+    assertThat(shifts.degrees()).isEqualTo(2);
+    // Of two degrees: 1 - t / sqrt(2 + t^2) on both sides, t^2 = 0.1^2 / (0.1875 / 100).
+    double f = 0.01 / 0.001875 / dispersion;
+    assertThat(shifts.p()).isCloseTo(1 - Math.sqrt(f / (2 + f)), within(1e-13));
+    // Student's quantile of two degrees: c sqrt(2 / (1 - c^2)).
+    double t = 0.95 * Math.sqrt(2 / (1 - 0.95 * 0.95));
+    Interval one = Proportion.score(0.2, 200 / dispersion, t);
+    Interval other = Proportion.score(0.3, 200 / dispersion, t);
+    assertThat(shifts.interval(0.95).lower())
+        .isCloseTo(-0.1 - Math.hypot(0.2 - one.lower(), other.upper() - 0.3), within(1e-12));
+    assertThat(shifts.interval(0.95).upper())
+        .isCloseTo(-0.1 + Math.hypot(one.upper() - 0.2, 0.3 - other.lower()), within(1e-12));
+    // Three shifts are the fewest.
+    assertThat(
+            ShareComparison.ofShifts(
+                    List.of(new Count(10, 100), new Count(30, 100)), List.of(new Count(20, 100)))
+                .orElseThrow()
+                .degrees())
+        .isEqualTo(1);
+  }
+
+  // By hand: 9 and 8 of ten, half an item added to either side of both.
+  @Test
+  void yieldIntervalByHand() {
+    double a = 9.5 / 11;
+    double b = 8.5 / 11;
+    double items = (1 - a * b) / (a * b) / ((1 - a) / (11 * a) + (1 - b) / (11 * b));
+    Interval expected = Proportion.score(0.72, items, 1.959963984540054);
+    Interval own =
+        new FirstPassYield(List.of(new Count(9, 10), new Count(8, 10))).interval(0.95);
+    assertThat(own.lower()).isCloseTo(expected.lower(), within(1e-13));
+    assertThat(own.upper()).isCloseTo(expected.upper(), within(1e-13));
   }
 
   @Test

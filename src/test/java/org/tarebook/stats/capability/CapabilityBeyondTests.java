@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 import static org.tarebook.stats.ReferenceTable.number;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -292,7 +293,14 @@ class CapabilityBeyondTests {
     assertThat(Proportion.itemsWithoutOne(0.01, 0.95)).isEqualTo(299);
     assertThat(Proportion.upperLimit(new Proportion.Count(0, 299), 0.95)).isLessThan(0.01);
     assertThat(Proportion.upperLimit(new Proportion.Count(0, 298), 0.95)).isGreaterThan(0.01);
-    assertThat(Proportion.itemsWithoutOne(0.5, 0.875)).isEqualTo(3);
+    for (int n = 1; n <= 20; n++) {
+      for (String share : List.of("0.5", "0.2", "0.1", "0.01")) {
+        // A confidence that so many items reach exactly.
+        BigDecimal left = BigDecimal.ONE.subtract(new BigDecimal(share)).pow(n);
+        double confidence = BigDecimal.ONE.subtract(left).doubleValue();
+        assertThat(Proportion.itemsWithoutOne(Double.parseDouble(share), confidence)).isEqualTo(n);
+      }
+    }
     assertThat(Proportion.upperLimit(new Proportion.Count(5, 5), 0.95)).isEqualTo(1);
     assertThatThrownBy(() -> Proportion.itemsWithoutOne(0, 0.95))
         .hasMessage("bound is 0.0, must lie between 0 and 1");
