@@ -70,14 +70,14 @@ final class RunRuleWatch {
 
   private boolean zone(ZoneRule rule, int slot, double z, Side side) {
     boolean counts = rule.counts(z, side);
-    long kept = rule.window() == Long.SIZE ? -1L : (1L << rule.window()) - 1;
+    long kept = -1L >>> (Long.SIZE - rule.window());
     patterns[slot] = (patterns[slot] << 1 | (counts ? 1 : 0)) & kept;
     return counts && Long.bitCount(patterns[slot]) >= rule.count();
   }
 
   private boolean band(BandRule rule, int i, double z) {
     runs[i] = rule.counts(z) ? runs[i] + 1 : 0;
-    long kept = rule.window() == Long.SIZE ? -1L : (1L << rule.window()) - 1;
+    long kept = -1L >>> (Long.SIZE - rule.window());
     patterns[2 * i] = (patterns[2 * i] << 1 | (z > 0 ? 1 : 0)) & kept;
     patterns[2 * i + 1] = (patterns[2 * i + 1] << 1 | (z < 0 ? 1 : 0)) & kept;
     return runs[i] >= rule.window()

@@ -172,8 +172,7 @@ class ShareComparisonTests {
     double b = 8.5 / 11;
     double items = (1 - a * b) / (a * b) / ((1 - a) / (11 * a) + (1 - b) / (11 * b));
     Interval expected = Proportion.score(0.72, items, 1.959963984540054);
-    Interval own =
-        new FirstPassYield(List.of(new Count(9, 10), new Count(8, 10))).interval(0.95);
+    Interval own = new FirstPassYield(List.of(new Count(9, 10), new Count(8, 10))).interval(0.95);
     assertThat(own.lower()).isCloseTo(expected.lower(), within(1e-13));
     assertThat(own.upper()).isCloseTo(expected.upper(), within(1e-13));
   }
