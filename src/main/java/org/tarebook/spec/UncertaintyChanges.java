@@ -6,7 +6,6 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -14,11 +13,8 @@ import org.tarebook.http.Faults;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Register;
-import org.tarebook.plant.Repeat;
 import org.tarebook.plant.Station;
 import org.tarebook.plant.Stations;
-import org.tarebook.quantity.Unit;
-import org.tarebook.stats.measuring.CrossedStudy;
 import org.tarebook.storage.Ids;
 
 /**
@@ -59,22 +55,6 @@ class UncertaintyChanges {
     this.lead = lead;
   }
 
-  /**
-   * An uncertainty somebody wants recorded: stated, or to be computed from a study.
-   *
-   * @param expanded absent where a study is given, and only there
-   */
-  record Draft(
-      String key,
-      Station station,
-      Characteristic characteristic,
-      @Nullable BigDecimal expanded,
-      Unit unit,
-      BigDecimal coverageFactor,
-      Instant validFrom,
-      String basis,
-      @Nullable CrossedReadings study) {}
-
   /** A revision, and whether it was on record before. */
   record Outcome(MeasuringUncertainty uncertainty, boolean replayed) {}
 
@@ -82,8 +62,8 @@ class UncertaintyChanges {
   record Withdrawn(MeasuringUncertainty uncertainty, long readings) {}
 
   /** Records a revision. A repeat under the same key changes nothing. */
-  Outcome record(Draft draft, Actor actor) {
-    BigDecimal expanded = expanded(draft);
+  Outcome record(UncertaintyDraft draft, Actor actor) {
+    BigDecimal expanded = draft.toRecord();
     return tools
         .transactions()
         .write(
@@ -98,7 +78,7 @@ class UncertaintyChanges {
             });
   }
 
-  private MeasuringUncertainty add(Draft draft, BigDecimal expanded, Actor actor) {
+  private MeasuringUncertainty add(UncertaintyDraft draft, BigDecimal expanded, Actor actor) {
     Characteristic characteristic = draft.characteristic();
     Station station = draft.station();
     List<MeasuringUncertainty> before = uncertainties.of(characteristic, station.id());
@@ -206,74 +186,19 @@ class UncertaintyChanges {
         + of.revision();
   }
 
-  private static BigDecimal expanded(Draft draft) {
-    CrossedReadings study = draft.study();
-    if ((draft.expanded() == null) == (study == null)) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN,
-          "/expandedUncertainty",
-          "give it, or a study to compute it from, one of the two");
-    }
-    if (study == null) {
-      return java.util.Objects.requireNonNull(draft.expanded());
-    }
-    CrossedStudy crossed = CrossedStudy.of(study.full("/study/parts"));
-    double sd = Math.sqrt(crossed.components().truncated().measuring());
-    BigDecimal found = MeasuringUncertainty.recorded(draft.coverageFactor().doubleValue() * sd);
-    if (found.signum() == 0) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN,
-          "/study",
-          "its readings do not vary, so the instrument reads too coarsely to show its uncertainty;"
-              + " state expandedUncertainty, at least from the rounding to its interval");
-    }
-    return found;
-  }
-
-  private void requireSame(Draft draft, MeasuringUncertainty stored) {
-    CrossedReadings study = draft.study();
-    Optional<CrossedReadings> storedStudy = store.study(stored.id());
-    content(
-            draft.station(),
-            draft.characteristic(),
-            draft.expanded(),
-            draft.unit(),
-            draft.coverageFactor(),
-            draft.validFrom(),
-            draft.basis(),
-            study)
-        .requireSameAs(
-            content(
-                stations.byId(stored.stationId()),
-                characteristics.byId(stored.characteristicId()),
-                storedStudy.isPresent() ? null : stored.expanded(),
-                stored.unit(),
-                stored.coverageFactor(),
-                stored.validFrom(),
-                stored.basis(),
-                storedStudy.orElse(null)),
-            draft.key(),
-            "measuring uncertainty " + stored.id());
-  }
-
-  private static Repeat content(
-      Station station,
-      Characteristic characteristic,
-      @Nullable BigDecimal expanded,
-      Unit unit,
-      BigDecimal coverageFactor,
-      Instant validFrom,
-      String basis,
-      @Nullable CrossedReadings study) {
-    return new Repeat()
-        .with("/station", station.code())
-        .with("/characteristic", characteristic.code())
-        .with("/expandedUncertainty", expanded)
-        .with("/unit", unit.code())
-        .with("/coverageFactor", coverageFactor)
-        .with("/validFrom", validFrom)
-        .with("/basis", basis)
-        .with("/study", study == null ? null : study.words());
+  private void requireSame(UncertaintyDraft draft, MeasuringUncertainty stored) {
+    Optional<CrossedReadings> study = store.study(stored.id());
+    new UncertaintyDraft(
+            stored.key(),
+            stations.byId(stored.stationId()),
+            characteristics.byId(stored.characteristicId()),
+            study.isPresent() ? null : stored.expanded(),
+            stored.unit(),
+            stored.coverageFactor(),
+            stored.validFrom(),
+            stored.basis(),
+            study.orElse(null))
+        .requireSameAs(draft, "measuring uncertainty " + stored.id());
   }
 
   private void checkDates(MeasuringUncertainty fresh, UncertaintyRevisions before, Faults faults) {

@@ -114,7 +114,7 @@ class UncertaintyController {
         characteristics.require(request.characteristic(), "/characteristic");
     UncertaintyChanges.Outcome outcome =
         changes.record(
-            new UncertaintyChanges.Draft(
+            new UncertaintyDraft(
                 request.key(),
                 stations.require(request.station(), "/station"),
                 characteristic,
