@@ -26,33 +26,6 @@ import org.tarebook.stats.Estimator;
 @RestController
 class CapabilityController {
 
-  private static final List<Definition> DEFINITIONS =
-      List.of(
-          new Definition(
-              "cp",
-              "(U - L) / (6 sigmaWithin); cpu (U - mean) / (3 sigmaWithin), cpl (mean - L) / (3"
-                  + " sigmaWithin), cpk the smaller of both",
-              "AIAG Statistical Process Control, 2nd edition; NIST/SEMATECH e-Handbook, 6.1.6"),
-          new Definition(
-              "pp",
-              "The same ratios with sigmaTotal, the standard deviation of all counted readings with"
-                  + " divisor n - 1",
-              "AIAG Statistical Process Control, 2nd edition; ISO 22514-2 calls these performance"
-                  + " indices"),
-          new Definition(
-              "sigmaWithin",
-              "R_BAR: mean range over d2; S_BAR: mean standard deviation over c4; MOVING_RANGE:"
-                  + " mean moving range over d2(2); POOLED: root of the pooled variance, no bias"
-                  + " correction",
-              "NIST/SEMATECH e-Handbook, 6.3.2"),
-          new Definition(
-              "intervals",
-              "cp, pp: chi-square; cpu, cpl, ppu, ppl: noncentral t; cpk, ppk: normal"
-                  + " approximation, or noncentral t where one limit exists; shares: Clopper and"
-                  + " Pearson",
-              "NIST/SEMATECH e-Handbook, 6.1.6 and 7.2.4.1; A. F. Bissell, Applied Statistics 39"
-                  + " (1990) 331-340"));
-
   private final Studies studies;
   private final Charts charts;
   private final Lines lines;
@@ -103,7 +76,21 @@ class CapabilityController {
           double confidence,
       @Parameter(description = "Whether Cp to CpL are wanted of a process not in control too.")
           @RequestParam(defaultValue = "false")
-          boolean evenIfNotInControl) {
+          boolean evenIfNotInControl,
+      @Parameter(
+              description =
+                  "How indices are made. NORMAL: by mean and sigma. A family of distributions: fitted"
+                      + " by maximum likelihood, Pp and Ppk by the percentiles of ISO 22514-2."
+                      + " EMPIRICAL: percentiles of the readings themselves, from 740 on. A"
+                      + " characteristic bounded by nature has none by NORMAL.")
+          @RequestParam(defaultValue = "NORMAL")
+          Method method,
+      @Parameter(
+              description =
+                  "Seed of the resampling behind the intervals of EMPIRICAL; the same gives the same"
+                      + " digits.")
+          @RequestParam(defaultValue = "1")
+          long seed) {
     StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
     return new View(
         window.from(),
@@ -111,8 +98,9 @@ class CapabilityController {
         confidence,
         studies.of(
             charts(chart, line),
-            new Studies.Question(window, stratum, estimator, confidence, evenIfNotInControl)),
-        DEFINITIONS);
+            new Studies.Question(
+                window, stratum, estimator, confidence, evenIfNotInControl, method, seed)),
+        Definition.ALL);
   }
 
   private List<Chart> charts(@Nullable String chart, @Nullable String line) {
@@ -129,10 +117,6 @@ class CapabilityController {
         chart == null ? "chart" : "line",
         "give either chart or line, one of the two");
   }
-
-  /** How a figure is defined, and where. */
-  @Schema(name = "Definition")
-  record Definition(String figure, String words, String source) {}
 
   /** Studies on one picture of the record. */
   record View(

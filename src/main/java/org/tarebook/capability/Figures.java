@@ -1,31 +1,32 @@
 package org.tarebook.capability;
 
-import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
-import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Characteristic;
-import org.tarebook.spec.Specification;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 import org.tarebook.stats.Tolerance;
+import org.tarebook.stats.fit.Family;
 
 /** Computes the figures of one study, and notes which do not exist and why. */
 final class Figures {
+
+  private static final String NO_SPREAD = "Nothing varies, so there is no spread to compare with.";
 
   private final Studies.Question question;
   private final Characteristic characteristic;
   private final ChartedWindow window;
   private final Optional<SigmaEstimate> sigmaWithin;
   private final Optional<SigmaEstimate> sigmaTotal;
-  private final Optional<Specification> used;
+  private final StudyLimits limits;
   private final Optional<Study.InControl> control;
   private final Moments moments;
   private final List<NotComputed> missing = new ArrayList<>();
@@ -33,19 +34,21 @@ final class Figures {
   private Indices total = Indices.NONE;
   private Study.@Nullable Outside counted;
   private Study.@Nullable Estimated estimated;
+  private Study.@Nullable Cpm cpm;
+  private @Nullable MethodUsed method;
 
   Figures(
       Studies.Question question,
       Characteristic characteristic,
       ChartedWindow window,
       Optional<SigmaEstimate> sigmaWithin,
-      Optional<Specification> used,
+      StudyLimits limits,
       Optional<Study.InControl> control) {
     this.question = question;
     this.characteristic = characteristic;
     this.window = window;
     this.sigmaWithin = sigmaWithin;
-    this.used = used;
+    this.limits = limits;
     this.control = control;
     this.moments = window.moments();
     this.sigmaTotal = Spread.total(moments);
@@ -68,15 +71,17 @@ final class Figures {
           "No limit set is in force, and the window gives no limits of its own.");
     }
     countOutside();
-    Optional<Tolerance> tolerance = tolerance();
-    within = indices("c", sigmaWithin, tolerance);
-    total = indices("p", sigmaTotal, tolerance);
-    estimate(tolerance);
+    Optional<Tolerance> tolerance = limits.tolerance();
+    if (question.method() == Method.NORMAL) {
+      byNormal(tolerance);
+    } else {
+      byPercentiles(tolerance);
+    }
     return this;
   }
 
   private void countOutside() {
-    if (used.isEmpty()) {
+    if (limits.used().isEmpty()) {
       miss(
           List.of("counted"),
           Reason.NO_SPECIFICATION,
@@ -85,33 +90,78 @@ final class Figures {
       miss(List.of("counted"), Reason.NO_READINGS, "No reading of the window counts.");
     } else {
       counted =
-          OutOfTolerance.count(window.readings(), used.get().limits().tolerance())
+          OutOfTolerance.count(window.readings(), limits.used().get().limits().tolerance())
               .shares(question.confidence());
     }
   }
 
-  /** The limits in the unit of the study; empty where there are none to compare a spread with. */
-  private Optional<Tolerance> tolerance() {
-    return used.map(Specification::limits)
-        .filter(limits -> !equal(limits))
-        .map(
-            limits ->
-                new Tolerance(
-                    inUnit(limits.lower(), limits.unit()),
-                    inUnit(limits.upper(), limits.unit()),
-                    null));
+  private void byNormal(Optional<Tolerance> tolerance) {
+    within = indices("c", sigmaWithin, tolerance);
+    total = indices("p", sigmaTotal, tolerance);
+    estimate(tolerance);
+    if (cannotBeNormal(List.of("cpm"))) {
+      return;
+    }
+    if (tolerance.isEmpty()) {
+      missTolerance(List.of("cpm"));
+    } else {
+      cpm = AboutTarget.of(moments, tolerance.get(), question.confidence(), missing);
+    }
+    if (sigmaTotal.filter(sigma -> sigma.sigma() > 0).isPresent()) {
+      double[] readings = window.values();
+      method =
+          new MethodUsed(
+              Method.NORMAL,
+              "Mean of all counted readings with the sigmas told; a normal process.",
+              "As told under definitions.",
+              null,
+              null,
+              Distribution.fit(Family.NORMAL, readings)
+                  .flatMap(fit -> Distribution.tails(fit, readings))
+                  .orElse(null),
+              null,
+              null);
+    }
   }
 
-  private static boolean equal(Specification.Limits limits) {
-    BigDecimal lower = limits.lower();
-    BigDecimal upper = limits.upper();
-    return lower != null && upper != null && lower.compareTo(upper) == 0;
-  }
-
-  private @Nullable Double inUnit(@Nullable BigDecimal limit, Unit written) {
-    return limit == null
-        ? null
-        : (Double) Unit.convert(limit, written, window.unit()).doubleValue();
+  private void byPercentiles(Optional<Tolerance> asWritten) {
+    List<String> byOthers = new ArrayList<>(Indices.names("c"));
+    byOthers.add("cpm");
+    miss(
+        byOthers,
+        Reason.NOT_BY_THIS_METHOD,
+        "Percentiles are of all readings together and give pp and ppk; method=NORMAL gives this"
+            + " figure where readings are about normal.");
+    List<String> names = new ArrayList<>(Indices.names("p"));
+    names.add("estimated");
+    if (asWritten.isEmpty()) {
+      missTolerance(names);
+      return;
+    }
+    Optional<Tolerance> tolerance = limits.withoutNaturalBound();
+    if (tolerance.isEmpty()) {
+      miss(
+          names,
+          Reason.NO_SPECIFICATION,
+          "The only limit is the bound by nature, which nothing can go beyond.");
+    } else if (sigmaTotal.isEmpty()) {
+      miss(names, Reason.TOO_FEW, "It takes two readings.");
+    } else if (!(sigmaTotal.get().sigma() > 0)) {
+      miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
+    } else {
+      ByPercentiles by = new ByPercentiles(window.values(), tolerance.get(), question.confidence());
+      ByPercentiles.Outcome outcome =
+          question
+              .method()
+              .family()
+              .map(family -> by.of(question.method(), family))
+              .orElseGet(() -> by.empirical(question.seed()));
+      missing.addAll(outcome.missing());
+      total = outcome.total();
+      method = outcome.method();
+      SharesOutside shares = outcome.estimated();
+      estimated = shares == null ? null : new Study.Estimated(shares.below(), shares.above());
+    }
   }
 
   private Indices indices(
@@ -130,7 +180,7 @@ final class Figures {
       return Indices.NONE;
     }
     if (!(sigma.get().sigma() > 0)) {
-      miss(names, Reason.ZERO_SPREAD, "Nothing varies, so there is no spread to compare with.");
+      miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
       return Indices.NONE;
     }
     if (byWithin && outOfControl() && !question.evenIfNotInControl()) {
@@ -179,13 +229,17 @@ final class Figures {
       miss(
           names,
           Reason.BOUNDED_CHARACTERISTIC,
-          "The characteristic is bounded by nature, so its readings are not about normal.");
+          "The characteristic is bounded by nature, so its readings are not about normal. Ask with"
+              + " method=LOGNORMAL, WEIBULL, GAMMA, RAYLEIGH or RICE, whichever meets the tails (the"
+              + " shape study of the chart compares them), or with EMPIRICAL from "
+              + ByPercentiles.FEWEST_EMPIRICAL
+              + " readings on.");
     }
     return bounded;
   }
 
   private void missTolerance(List<String> names) {
-    if (used.isEmpty()) {
+    if (limits.used().isEmpty()) {
       miss(
           names, Reason.NO_SPECIFICATION, "No specification is in force at the end of the window.");
     } else {
@@ -227,6 +281,28 @@ final class Figures {
     return estimated;
   }
 
+  Study.@Nullable Cpm cpm() {
+    return cpm;
+  }
+
+  @Nullable MethodUsed method() {
+    return method;
+  }
+
+  /** The doubts about a window, and whether the tails of the method's distribution disagree. */
+  List<Flag> flags(List<Flag> ofWindow) {
+    List<Flag> flags = new ArrayList<>(ofWindow);
+    MethodUsed used = method;
+    MethodUsed.Tails tails = used == null ? null : used.tails();
+    if (used != null && tails != null) {
+      used.method()
+          .family()
+          .flatMap(family -> Distribution.flag(family, tails))
+          .ifPresent(flags::add);
+    }
+    return flags;
+  }
+
   boolean notInControl() {
     return outOfControl() && within.minimum() != null;
   }
@@ -245,21 +321,5 @@ final class Figures {
 
   private static Study.Sigma shown(SigmaEstimate of) {
     return new Study.Sigma(of.sigma(), of.degreesOfFreedom(), of.estimator());
-  }
-
-  Study.@Nullable Used specification() {
-    return used.map(
-            specification -> {
-              Specification.Limits limits = specification.limits();
-              return new Study.Used(
-                  specification.revision(),
-                  "In force at the end of the window.",
-                  limits.lower(),
-                  limits.upper(),
-                  limits.unit().code(),
-                  inUnit(limits.lower(), limits.unit()),
-                  inUnit(limits.upper(), limits.unit()));
-            })
-        .orElse(null);
   }
 }

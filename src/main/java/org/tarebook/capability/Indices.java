@@ -48,15 +48,7 @@ record Indices(
     Double potential = indices.potential();
     Double upper = indices.upper();
     Double lower = indices.lower();
-    List<String> names = names(letter);
-    String words = "The specification has no %s limit.";
-    if (potential == null) {
-      String side = upper == null ? "upper" : "lower";
-      missing.add(new NotComputed(names.get(0), Reason.ONE_SIDED, words.formatted(side)));
-      missing.add(
-          new NotComputed(
-              names.get(upper == null ? 2 : 3), Reason.ONE_SIDED, words.formatted(side)));
-    }
+    missOtherSide(names(letter), indices, missing);
     Interval ofMinimum =
         potential == null
             ? CapabilityIntervals.ofOneSide(indices.minimum(), sigma, readings, confidence)
@@ -68,6 +60,17 @@ record Indices(
         index(indices.minimum(), ofMinimum),
         oneSide(upper, sigma, readings, confidence),
         oneSide(lower, sigma, readings, confidence));
+  }
+
+  /** Tells of a one-sided specification which indices it does not have. */
+  static void missOtherSide(
+      List<String> names, CapabilityIndices indices, List<NotComputed> missing) {
+    if (indices.potential() == null) {
+      boolean noUpper = indices.upper() == null;
+      String words = "The specification has no %s limit.".formatted(noUpper ? "upper" : "lower");
+      missing.add(new NotComputed(names.get(0), Reason.ONE_SIDED, words));
+      missing.add(new NotComputed(names.get(noUpper ? 2 : 3), Reason.ONE_SIDED, words));
+    }
   }
 
   private static Study.@Nullable Index oneSide(

@@ -68,13 +68,17 @@ public class Studies {
    * @param estimator of the sigma within subgroups; absent for the usual one of each chart
    * @param confidence of every interval, such as 0.95
    * @param evenIfNotInControl whether Cp to Cpl are wanted of a process that is not in control
+   * @param method how indices are made
+   * @param seed of resampling, for {@link Method#EMPIRICAL}
    */
   public record Question(
       StudyWindow window,
       @Nullable String stratum,
       @Nullable Estimator estimator,
       double confidence,
-      boolean evenIfNotInControl) {}
+      boolean evenIfNotInControl,
+      Method method,
+      long seed) {}
 
   /** Studies charts, all on one picture of the record. */
   public List<Study> of(List<Chart> charts, Question question) {
@@ -95,10 +99,12 @@ public class Studies {
     ChartedWindow window = windows.read(plan, chart, from, before, question.stratum());
     Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
     Optional<SigmaEstimate> within = WithinSigma.of(estimator, window.points());
-    Optional<Specification> used = plan.inForce(characteristic, before.minus(TICK));
+    StudyLimits limits =
+        new StudyLimits(
+            characteristic, window.unit(), plan.inForce(characteristic, before.minus(TICK)));
     Optional<Study.InControl> control = stability.judge(window, estimator);
     Figures figures =
-        new Figures(question, characteristic, window, within, used, control).compute();
+        new Figures(question, characteristic, window, within, limits, control).compute();
     return new Study(
         chart.code(),
         characteristic.code(),
@@ -111,13 +117,14 @@ public class Studies {
             window.incomplete(),
             unverified(plan, window.readings()),
             Excluded.list(window.uncounted())),
-        figures.specification(),
+        limits.shown(),
         revisions(characteristic, from, before),
         control.orElse(null),
         figures.mean(),
         figures.sigmaWithin(),
         figures.sigmaTotal(),
         figures.notInControl(),
+        figures.method(),
         figures.within().potential(),
         figures.within().minimum(),
         figures.within().upper(),
@@ -126,9 +133,10 @@ public class Studies {
         figures.total().minimum(),
         figures.total().upper(),
         figures.total().lower(),
+        figures.cpm(),
         figures.counted(),
         figures.estimated(),
-        flags.of(plan, window, within),
+        figures.flags(flags.of(plan, window, within)),
         List.copyOf(figures.missing()));
   }
 

@@ -10,6 +10,7 @@ import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.ShownLimits;
 import org.tarebook.stats.Estimator;
+import org.tarebook.stats.capability.TargetIndices;
 
 /**
  * The capability study of one chart: figures, and what they rest on. A figure that does not exist
@@ -37,6 +38,8 @@ public record Study(
         @Nullable Sigma sigmaTotal,
     @Schema(description = "Whether Cp to Cpl are told though the process is not in control.")
         boolean notInControl,
+    @Schema(description = "How the indices were made; absent where none could be.")
+        @Nullable MethodUsed method,
     @Nullable Index cp,
     @Nullable Index cpk,
     @Nullable Index cpu,
@@ -45,9 +48,13 @@ public record Study(
     @Nullable Index ppk,
     @Nullable Index ppu,
     @Nullable Index ppl,
+    @Schema(description = "About the target of the specification.") @Nullable Cpm cpm,
     @Schema(description = "Counted readings out of tolerance; absent without specification.")
         @Nullable Outside counted,
-    @Schema(description = "Shares out of tolerance of a normal process with mean and sigmaTotal.")
+    @Schema(
+            description =
+                "Shares out of tolerance by the method's distribution: a normal process with mean"
+                    + " and sigmaTotal, or the fitted one.")
         @Nullable Estimated estimated,
     List<Flag> flags,
     List<NotComputed> notComputed) {
@@ -89,8 +96,27 @@ public record Study(
   @Schema(name = "Index", description = "Dimensionless, with its confidence interval.")
   public record Index(
       @Schema(example = "1.42") double value,
-      @Schema(description = "Lower limit of the interval.", example = "1.23") double lower,
-      @Schema(description = "Upper limit of the interval.", example = "1.61") double upper) {}
+      @Schema(
+              description =
+                  "Lower limit of the interval; absent where the method gives none for these"
+                      + " readings.",
+              example = "1.23")
+          @Nullable Double lower,
+      @Schema(description = "Upper limit of the interval.", example = "1.61")
+          @Nullable Double upper) {}
+
+  /** The index about the target. */
+  @Schema(name = "Cpm", description = "Dimensionless, with its confidence interval.")
+  public record Cpm(
+      @Schema(example = "1.31") double value,
+      @Schema(description = "Lower limit of the interval.", example = "1.12") double lower,
+      @Schema(description = "Upper limit of the interval.", example = "1.49") double upper,
+      @Schema(description = "The target of the specification, in the unit of the study.")
+          double target,
+      @Schema(description = "Tau: the spread about the target, in the unit of the study.")
+          double spread,
+      @Schema(description = "N: squares about the target divided by the number of readings.")
+          TargetIndices.Divisor divisor) {}
 
   /** Whether the process was in control. */
   @Schema(name = "InControl")
@@ -132,7 +158,7 @@ public record Study(
       @Schema(description = "Upper limit, Clopper and Pearson.", example = "0.0174")
           double upper) {}
 
-  /** Shares estimated by a normal process. */
+  /** Shares estimated by a distribution. */
   @Schema(name = "EstimatedOutside")
   public record Estimated(
       @Schema(description = "0 to 1.", example = "0.0021") double below,

@@ -31,6 +31,12 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     /** The process is not in control. */
     NOT_IN_CONTROL,
     /** The characteristic is bounded by nature, so not about normal. */
-    BOUNDED_CHARACTERISTIC
+    BOUNDED_CHARACTERISTIC,
+    /** The specification states no target. */
+    NO_TARGET,
+    /** The method asked for does not give this figure. */
+    NOT_BY_THIS_METHOD,
+    /** The distribution asked for cannot have given these readings. */
+    DOES_NOT_FIT
   }
 }

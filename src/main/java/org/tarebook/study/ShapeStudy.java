@@ -29,8 +29,6 @@ record ShapeStudy(
 
   private static final int MOST_PLOTTED = 200;
   private static final int MOST_FOR_SHAPIRO = 5000;
-  private static final double HARMLESS = 0.25;
-  private static final double BY_CHANCE = 3;
 
   /**
    * Tests for normality.
@@ -139,7 +137,7 @@ record ShapeStudy(
         of.akaike(),
         tails == null ? null : tails.lower(),
         tails == null ? null : tails.upper(),
-        tails == null ? null : tails.within(HARMLESS, BY_CHANCE),
+        tails == null ? null : tails.agree(),
         of.quantile(PercentileIndices.ISO_22514_TAIL),
         of.quantile(0.5),
         of.quantile(1 - PercentileIndices.ISO_22514_TAIL),

@@ -48,7 +48,8 @@ class CapabilityHttpTests {
     requireIndices(study, reference, "within_sbar_over_c4");
     assertThat(study.at("/control/inControl").asBoolean()).isTrue();
     assertThat(study.at("/control/limitsFrom").asString()).isEqualTo("COMPUTED_FROM_WINDOW");
-    assertThat(study.at("/notComputed")).isEmpty();
+    assertThat(study.at("/notComputed").size()).isEqualTo(1);
+    assertThat(reason(study, "cpm")).isEqualTo("NO_TARGET");
     assertThat(study.at("/counts/readings").asLong()).isEqualTo(125);
     assertThat(study.at("/counts/points").asLong()).isEqualTo(25);
     assertThat(study.at("/counted/total/readings").asLong()).isZero();

@@ -1,5 +1,6 @@
 package org.tarebook.stats.capability;
 
+import java.util.function.IntPredicate;
 import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
 import org.tarebook.stats.Arguments;
 import org.tarebook.stats.CapabilityIntervals;
@@ -29,6 +30,60 @@ public final class SmallestSample {
    *     would be needed
    */
   public static int readings(double claim, double observed, double confidence) {
+    requireClaim(claim, observed, confidence);
+    return smallest(2, n -> lowerLimit(observed, n, confidence) >= claim, observed, claim);
+  }
+
+  /**
+   * Returns the smallest number of subgroups whose lower confidence limit of Cpk reaches a claim,
+   * with the pooled sigma within subgroups: \( k n \) readings in the mean, \( k (n - 1) \) degrees
+   * of freedom.
+   *
+   * @param claim the index claimed, such as 1.33, positive
+   * @param observed the index that readings will show, above {@code claim}
+   * @param size \( n \), readings in a subgroup, at least 2
+   * @param confidence one-sided, above one half, such as 0.95
+   * @return at least 1
+   * @throws IllegalArgumentException as {@link #readings} does
+   */
+  public static int subgroups(double claim, double observed, int size, double confidence) {
+    requireClaim(claim, observed, confidence);
+    Arguments.requireAtLeast("readings in a subgroup", size, 2);
+    return smallest(
+        1,
+        k -> {
+          SigmaEstimate sigma = new SigmaEstimate(1, k * (size - 1.0), Estimator.POOLED, k);
+          return CapabilityIntervals.ofOneSide(observed, sigma, (long) k * size, 2 * confidence - 1)
+                  .lower()
+              >= claim;
+        },
+        observed,
+        claim);
+  }
+
+  private static int smallest(int least, IntPredicate enough, double observed, double claim) {
+    int high = least;
+    while (!enough.test(high)) {
+      high *= 2;
+      if (high > MOST) {
+        throw new IllegalArgumentException(
+            "%s is too near to the claim of %s, more than %d would be needed"
+                .formatted(observed, claim, MOST));
+      }
+    }
+    int low = high == least ? least - 1 : high / 2;
+    while (high - low > 1) {
+      int middle = low + (high - low) / 2;
+      if (enough.test(middle)) {
+        high = middle;
+      } else {
+        low = middle;
+      }
+    }
+    return high;
+  }
+
+  private static void requireClaim(double claim, double observed, double confidence) {
     Arguments.requirePositive("claim", claim);
     requireOneSided(confidence);
     if (!(observed > claim) || Double.isInfinite(observed)) {
@@ -36,25 +91,6 @@ public final class SmallestSample {
           "observed index is %s, only one above the claim of %s can support it"
               .formatted(observed, claim));
     }
-    int enough = 2;
-    while (lowerLimit(observed, enough, confidence) < claim) {
-      enough *= 2;
-      if (enough > MOST) {
-        throw new IllegalArgumentException(
-            "%s is too near to the claim of %s, more than %d readings"
-                .formatted(observed, claim, MOST));
-      }
-    }
-    int tooFew = enough / 2;
-    while (enough - tooFew > 1) {
-      int middle = tooFew + (enough - tooFew) / 2;
-      if (lowerLimit(observed, middle, confidence) < claim) {
-        tooFew = middle;
-      } else {
-        enough = middle;
-      }
-    }
-    return enough;
   }
 
   /**

@@ -59,4 +59,14 @@ public record TailAgreement(
     return Math.abs(lower) <= Math.max(sigmas, errors * lowerError)
         && Math.abs(upper) <= Math.max(sigmas, errors * upperError);
   }
+
+  /**
+   * Returns whether both tails agree within a quarter sigma, or three standard errors; common
+   * practice.
+   *
+   * @return true if each difference is within one of the two
+   */
+  public boolean agree() {
+    return within(0.25, 3);
+  }
 }

@@ -305,4 +305,16 @@ class CapabilityBeyondTests {
     assertThatThrownBy(() -> Proportion.itemsWithoutOne(0, 0.95))
         .hasMessage("bound is 0.0, must lie between 0 and 1");
   }
+
+  /** By scipy 1.17, nct: 13 subgroups of 5 reach 1.3302, 12 only 1.3191; 51 of 2 reach 1.3310. */
+  @Test
+  void subgroupsKnowSigmaLessWellThanAsManyReadings() {
+    assertThat(SmallestSample.subgroups(1.33, 1.6, 5, 0.95)).isEqualTo(13);
+    assertThat(SmallestSample.subgroups(1.33, 1.6, 2, 0.95)).isEqualTo(51);
+    assertThat(SmallestSample.subgroups(0.1, 100, 25, 0.95)).isEqualTo(1);
+    assertThatThrownBy(() -> SmallestSample.subgroups(1.33, 1.6, 1, 0.95))
+        .hasMessageContaining("readings in a subgroup");
+    assertThatThrownBy(() -> SmallestSample.subgroups(1.33, 1.33, 5, 0.95))
+        .hasMessageContaining("observed index");
+  }
 }

@@ -1,0 +1,51 @@
+package org.tarebook.capability;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/** By what method indices were made, and what it rests on. */
+@Schema(name = "MethodUsed")
+record MethodUsed(
+    Method method,
+    @Schema(
+            description = "How the figures were estimated.",
+            example = "Weibull distribution by maximum likelihood; percentiles of ISO 22514-2.")
+        String estimator,
+    @Schema(
+            description = "What the intervals of the indices are.",
+            example = "Observed information, for large samples.")
+        String intervals,
+    @Schema(description = "Parameters of the fitted distribution, by name.")
+        @Nullable Map<String, Double> parameters,
+    @Schema(description = "What indices by percentiles were made of.")
+        @Nullable Percentiles percentiles,
+    @Schema(description = "How the distribution meets the readings where it matters.")
+        @Nullable Tails tails,
+    @Schema(description = "Seed of the resampling; the same gives the same digits.", example = "1")
+        @Nullable Long seed,
+    @Schema(description = "Resamples.", example = "2000") @Nullable Integer resamples) {
+
+  /** Percentiles in the unit of the study. */
+  @Schema(name = "StudyPercentiles")
+  record Percentiles(
+      @Schema(description = "0.135 % of readings lie below.") double low,
+      double median,
+      @Schema(description = "0.135 % of readings lie above.") double high) {}
+
+  /** Fitted minus empirical percentile in the tails, in sixths of the fitted spread. */
+  @Schema(name = "StudyTails")
+  record Tails(
+      @Schema(
+              description =
+                  "Share beyond the percentiles compared: 0.135 %, or five readings if that is"
+                      + " more.",
+              example = "0.00135")
+          double share,
+      @Schema(example = "-0.12") double lower,
+      @Schema(description = "Its standard error by chance.", example = "0.2") double lowerError,
+      @Schema(example = "0.31") double upper,
+      @Schema(description = "Its standard error by chance.", example = "0.3") double upperError,
+      @Schema(description = "Both within a quarter sigma, or three standard errors.")
+          boolean agree) {}
+}

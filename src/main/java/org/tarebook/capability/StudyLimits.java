@@ -1,0 +1,79 @@
+package org.tarebook.capability;
+
+import java.math.BigDecimal;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.quantity.Unit;
+import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.Specification;
+import org.tarebook.stats.Tolerance;
+
+/**
+ * The limits a study compares with, in its unit.
+ *
+ * @param unit of the study
+ * @param used the specification; empty where none is in force
+ */
+record StudyLimits(Characteristic characteristic, Unit unit, Optional<Specification> used) {
+
+  /** Limits and target; empty where there are none to compare a spread with. */
+  Optional<Tolerance> tolerance() {
+    return used.map(Specification::limits)
+        .filter(limits -> !equal(limits))
+        .map(
+            limits ->
+                new Tolerance(
+                    inUnit(limits.lower(), limits.unit()),
+                    inUnit(limits.upper(), limits.unit()),
+                    inUnit(limits.target(), limits.unit())));
+  }
+
+  /**
+   * The same without a limit that is the bound by nature: a run-out cannot be below 0, whatever was
+   * written.
+   */
+  Optional<Tolerance> withoutNaturalBound() {
+    return tolerance().flatMap(this::withoutNaturalBound);
+  }
+
+  private Optional<Tolerance> withoutNaturalBound(Tolerance tolerance) {
+    Double lower = tolerance.lower();
+    Double upper = tolerance.upper();
+    Characteristic.Bounded bounded = characteristic.bounded();
+    boolean noLower = bounded == Characteristic.Bounded.BELOW_AT_0 && lower != null && lower <= 0;
+    boolean noUpper =
+        bounded == Characteristic.Bounded.ABOVE_AT_100 && upper != null && upper >= 100;
+    Double low = noLower ? null : lower;
+    Double high = noUpper ? null : upper;
+    return low == null && high == null
+        ? Optional.empty()
+        : Optional.of(new Tolerance(low, high, tolerance.target()));
+  }
+
+  private static boolean equal(Specification.Limits limits) {
+    BigDecimal lower = limits.lower();
+    BigDecimal upper = limits.upper();
+    return lower != null && upper != null && lower.compareTo(upper) == 0;
+  }
+
+  private @Nullable Double inUnit(@Nullable BigDecimal limit, Unit written) {
+    return limit == null ? null : (Double) Unit.convert(limit, written, unit).doubleValue();
+  }
+
+  /** On the wire; absent where no specification is in force. */
+  Study.@Nullable Used shown() {
+    return used.map(
+            specification -> {
+              Specification.Limits limits = specification.limits();
+              return new Study.Used(
+                  specification.revision(),
+                  "In force at the end of the window.",
+                  limits.lower(),
+                  limits.upper(),
+                  limits.unit().code(),
+                  inUnit(limits.lower(), limits.unit()),
+                  inUnit(limits.upper(), limits.unit()));
+            })
+        .orElse(null);
+  }
+}

@@ -1,0 +1,221 @@
+package org.tarebook.capability;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.fixtures.ShopFloor.json;
+
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import org.assertj.core.data.Offset;
+import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+import tools.jackson.databind.JsonNode;
+
+/** What may be claimed of a process: Cpm, one-sided intervals, none seen outside, sample sizes. */
+@OnBothDatabases
+class ClaimHttpTests {
+
+  private static final Instant FROM = Instant.parse("2024-05-06T00:00:00Z");
+  private static final Instant BEFORE = Instant.parse("2024-05-07T00:00:00Z");
+  private static final Duration STEP = Duration.ofMinutes(5);
+  private static final Offset<Double> CLOSE = within(2e-9);
+
+  private final RunningTarebook tarebook;
+
+  ClaimHttpTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+  }
+
+  /**
+   * R. A. Boyles, Journal of Quality Technology 23 (1991) 17-26: rows of 10 on target with Cpm 0.8,
+   * of 50 half a sigma off target with Cpm 1.33, of cpm_limits_boyles.csv.
+   */
+  @Test
+  void cpmAndItsIntervalAreThoseOfTheReference() {
+    // values 1 below and above 20: s with divisor n is 1
+    ChartBench on = twoValues(10, "19", "21");
+    specify(on, 20 - 2.4, "20", 20 + 2.4);
+    JsonNode cpm = on.study(FROM, BEFORE, "").at("/cpm");
+    assertThat(cpm.at("/value").asDouble()).isCloseTo(0.8, CLOSE);
+    assertThat(cpm.at("/lower").asDouble()).isCloseTo(0.455857716766, CLOSE);
+    assertThat(cpm.at("/upper").asDouble()).isCloseTo(1.14495561069, CLOSE);
+    assertThat(cpm.at("/divisor").asString()).isEqualTo("N");
+    assertThat(cpm.at("/spread").asDouble()).isCloseTo(1, CLOSE);
+
+    double half = 3 * Math.sqrt(1.25) * 1.33;
+    ChartBench off = twoValues(50, "19", "21");
+    specify(off, 19.5 - half, "19.5", 19.5 + half);
+    cpm = off.study(FROM, BEFORE, "&evenIfNotInControl=true").at("/cpm");
+    assertThat(cpm.at("/value").asDouble()).isCloseTo(1.33, CLOSE);
+    assertThat(cpm.at("/lower").asDouble()).isCloseTo(1.07514669588, CLOSE);
+    assertThat(cpm.at("/upper").asDouble()).isCloseTo(1.58435210183, CLOSE);
+    assertThat(cpm.at("/target").asDouble()).isEqualTo(19.5);
+  }
+
+  @Test
+  void withoutTargetThereIsNoCpmAndTheMiddleIsNotTakenForOne() {
+    ChartBench bench = twoValues(10, "19", "21");
+    bench.specification("15", "25", "kg");
+    JsonNode study = bench.study(FROM, BEFORE, "");
+    assertThat(study.has("cpm")).isFalse();
+    assertThat(reason(study, "cpm")).isEqualTo("NO_TARGET");
+    ChartBench oneSide = twoValues(10, "19", "21");
+    specify(oneSide, null, "20", 25.0);
+    assertThat(reason(oneSide.study(FROM, BEFORE, ""), "cpm")).isEqualTo("ONE_SIDED");
+    ChartBench same = twoValues(10, "20", "20");
+    specify(same, 15.0, "20", 25.0);
+    assertThat(reason(same.study(FROM, BEFORE, ""), "cpm")).isEqualTo("ZERO_SPREAD");
+    ChartBench none = new ChartBench(tarebook, "INDIVIDUALS", 1);
+    assertThat(reason(none.study(FROM, BEFORE, ""), "cpm")).isEqualTo("NO_SPECIFICATION");
+    specify(none, 15.0, "20", 25.0);
+    assertThat(reason(none.study(FROM, BEFORE, ""), "cpm")).isEqualTo("TOO_FEW");
+  }
+
+  /** Row n = 10, index 1.33 of index_confidence_limits.csv, checked against R 4.2.2. */
+  @Test
+  void aOneSidedIndexHasTheExactInterval() {
+    ChartBench bench = twoValues(10, "19", "21");
+    specify(bench, null, null, 20 + 3 * 1.33 * Math.sqrt(10 / 9.0));
+    JsonNode study = bench.study(FROM, BEFORE, "");
+    assertThat(study.at("/ppk/value").asDouble()).isCloseTo(1.33, CLOSE);
+    assertThat(study.at("/ppk/lower").asDouble()).isCloseTo(0.6896317972, CLOSE);
+    assertThat(study.at("/ppk/upper").asDouble()).isCloseTo(1.9646272108, CLOSE);
+    assertThat(study.at("/ppu")).isEqualTo(study.at("/ppk"));
+  }
+
+  /** Twenty readings in the mean, ten degrees of freedom of sigma; by scipy 1.17, nct. */
+  @Test
+  void aOneSidedCpkKnowsItsSigmaByTheDegreesWithin() {
+    ChartBench bench = new ChartBench(tarebook, "XBAR_R", 2);
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < 10; i++) {
+      values.addAll(List.of("19", "21"));
+    }
+    bench.postAll(values, "kg", FROM, STEP);
+    // each subgroup has variance 2
+    specify(bench, null, null, 20 + 3 * 1.2 * Math.sqrt(2));
+    JsonNode study = bench.study(FROM, BEFORE, "&estimator=POOLED&evenIfNotInControl=true");
+    assertThat(study.at("/sigmaWithin/degreesOfFreedom").asDouble()).isEqualTo(10);
+    assertThat(study.at("/cpk/value").asDouble()).isCloseTo(1.2, CLOSE);
+    assertThat(study.at("/cpk/lower").asDouble()).isCloseTo(0.6610200511915346, within(1e-8));
+    assertThat(study.at("/cpk/upper").asDouble()).isCloseTo(1.735741683156341, within(1e-8));
+  }
+
+  /** None of 10 seen: the beta quantile is 1 - 0.025^(1/10). */
+  @Test
+  void noneSeenOutsideStillHasAnUpperLimit() {
+    ChartBench bench = twoValues(10, "19", "21");
+    bench.specification("15", "25", "kg");
+    JsonNode total = bench.study(FROM, BEFORE, "").at("/counted/total");
+    assertThat(total.at("/readings").asLong()).isZero();
+    assertThat(total.at("/lower").asDouble()).isZero();
+    assertThat(total.at("/upper").asDouble()).isCloseTo(1 - Math.pow(0.025, 0.1), within(1e-12));
+  }
+
+  @Test
+  void definitionsNameBothUsagesAndOurs() {
+    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+    JsonNode definitions =
+        bench
+            .engineer()
+            .get("/api/v1/capability?chart=" + bench.chart())
+            .expect(200)
+            .at("/definitions");
+    assertThat(definitions.at("/0/words").asString())
+        .contains("Here, as in the AIAG manual", "ISO 22514 uses both letters");
+    assertThat(definitions.toString()).contains("Boyles", "divided by n", "x99.865 - x0.135");
+  }
+
+  /** Numbers by scipy 1.17, nct: 54 reach 1.3308 and 53 only 1.3282; 13 of 5, and 51 of 2. */
+  @Test
+  void aClaimTakesTheSmallestSampleThatSupportsIt() {
+    Answer five = sampleSizes("claim=1.33&expected=1.6&subgroupSize=5").expect(200);
+    assertThat(five.at("/readings").asInt()).isEqualTo(54);
+    assertThat(five.at("/subgroups").asInt()).isEqualTo(13);
+    assertThat(five.at("/confidence").asDouble()).isEqualTo(0.95);
+    assertThat(five.at("/smallestIndex").asDouble()).isBetween(1.598, 1.6);
+    assertThat(five.at("/words").asString())
+        .isEqualTo(
+            "To say \"Ppk at least 1.33\" with 95.00 %, 54 readings are needed if they show 1.6."
+                + " To say it of Cpk, 13 subgroups of 5 are needed, 65 readings.");
+    Answer two = sampleSizes("claim=1.33&expected=1.6&subgroupSize=2").expect(200);
+    assertThat(two.at("/subgroups").asInt()).isEqualTo(51);
+    Answer none = sampleSizes("claim=1.33&expected=1.6").expect(200);
+    assertThat(none.json().has("subgroups")).isFalse();
+    assertThat(none.at("/readings").asInt()).isEqualTo(54);
+  }
+
+  @Test
+  void aClaimThatNothingCanSupportIsRefused() {
+    Answer below = sampleSizes("claim=1.33&expected=1.33").expect(422);
+    assertThat(below.at("/errors/0/pointer").asString()).isEqualTo("expected");
+    assertThat(below.text()).contains("clearly above the claim of 1.33", "at least 1.3353");
+    assertThat(sampleSizes("claim=1.33&expected=1.0").expect(422).problem())
+        .isEqualTo("rule-broken");
+    assertThat(sampleSizes("claim=0&expected=1.6").expect(400).text()).contains("claim");
+    assertThat(sampleSizes("claim=1.33&expected=1.6&confidence=0.4").expect(400).text())
+        .contains("confidence");
+    assertThat(sampleSizes("claim=1.33&expected=1.6&subgroupSize=1").expect(400).text())
+        .contains("subgroupSize");
+    assertThat(sampleSizes("expected=1.6").expect(400).text()).contains("claim");
+  }
+
+  private Answer sampleSizes(String query) {
+    return tarebook.reader().get("/api/v1/sample-sizes?" + query);
+  }
+
+  /** Half of an even number of readings have either value, in turns of two. */
+  private ChartBench twoValues(int count, String low, String high) {
+    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < count; i++) {
+      values.add(i % 4 == 0 || i % 4 == 3 ? low : high);
+    }
+    bench.postAll(values, "kg", FROM, STEP);
+    return bench;
+  }
+
+  private static void specify(ChartBench bench, Double lower, String target, Double upper) {
+    bench
+        .floor()
+        .specification(
+            bench.characteristic(),
+            json(
+                "validFrom",
+                "2000-01-01T00:00:00Z",
+                "lower",
+                nine(lower),
+                "target",
+                target == null ? null : new BigDecimal(target),
+                "upper",
+                nine(upper),
+                "unit",
+                "kg",
+                "comparison",
+                "ABSOLUTE",
+                "reason",
+                "drawing"))
+        .expect(201);
+  }
+
+  private static BigDecimal nine(Double limit) {
+    return limit == null ? null : BigDecimal.valueOf(limit).setScale(9, RoundingMode.HALF_EVEN);
+  }
+
+  private static String reason(JsonNode study, String figure) {
+    return study
+        .at("/notComputed")
+        .valueStream()
+        .filter(each -> each.at("/figure").asString().equals(figure))
+        .map(each -> each.at("/reason").asString())
+        .findFirst()
+        .orElse("");
+  }
+}
