@@ -95,6 +95,21 @@ class CheckStore {
         .list();
   }
 
+  /** The checks of an instrument in a window that looked at it as found, in the order of time. */
+  List<InstrumentCheck> asFound(long instrumentId, Instant from, Instant before) {
+    return jdbc.sql(
+            """
+            select * from instrument_check where instrument_id = :instrument
+            and checked_at >= :from and checked_at < :before and as_found is not null
+            order by checked_at, id
+            """)
+        .param("instrument", instrumentId)
+        .param("from", SqlTime.of(from))
+        .param("before", SqlTime.of(before))
+        .query((row, number) -> check(row))
+        .list();
+  }
+
   /**
    * Checks behind a place in the list, the newest first.
    *

@@ -11,6 +11,12 @@ import org.tarebook.stats.SigmaEstimate;
 @Component
 public class Flags {
 
+  /** Subgroups below which limits are doubtful, as is common practice. */
+  public static final int FEWEST_SUBGROUPS = 20;
+
+  /** The same for single readings. */
+  public static final int FEWEST_INDIVIDUALS = 100;
+
   private final ChartedWindows windows;
 
   Flags(ChartedWindows windows) {

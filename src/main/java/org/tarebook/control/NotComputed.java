@@ -20,6 +20,8 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     NO_READINGS,
     /** There is too little to estimate sigma from. */
     TOO_FEW,
+    /** There is more than its chances are known for. */
+    TOO_MANY,
     /** Nothing varies. */
     ZERO_SPREAD,
     /** No specification is in force. */

@@ -17,12 +17,6 @@ import org.tarebook.stats.baseline.SpreadDoubts;
 /** Doubts whether a window can give a sigma: too short, too coarse, dependent or wrongly cut. */
 final class SpreadFlags {
 
-  /** Points below which limits are doubtful: 20 subgroups, as is common practice. */
-  private static final int FEWEST_SUBGROUPS = 20;
-
-  /** The same for single readings: 100, as is common practice. */
-  private static final int FEWEST_INDIVIDUALS = 100;
-
   /** The largest relative standard error of sigma that is not told. */
   private static final double SIGMA_ERROR = 0.1;
 
@@ -53,7 +47,7 @@ final class SpreadFlags {
   private static Optional<Flag> tooFew(ChartedWindow window) {
     int points = window.points().size();
     boolean individuals = window.cut().kind() == Chart.Kind.INDIVIDUALS;
-    int fewest = individuals ? FEWEST_INDIVIDUALS : FEWEST_SUBGROUPS;
+    int fewest = individuals ? Flags.FEWEST_INDIVIDUALS : Flags.FEWEST_SUBGROUPS;
     return points >= fewest
         ? Optional.empty()
         : Optional.of(

@@ -194,13 +194,9 @@ public final class Spread {
     if (k == 0) {
       return Optional.empty();
     }
-    if (series < 1 || series > k) {
-      throw new IllegalArgumentException(
-          "%d moving ranges cannot come from %d series".formatted(k, series));
-    }
     double sigma = movingRanges.mean() / MOVING_RANGE_MEAN;
-    return Optional.of(
-        new SigmaEstimate(sigma, movingRangeDegrees(k, series), Estimator.MOVING_RANGE, k));
+    double degrees = degreesOfMovingRanges(k, series);
+    return Optional.of(new SigmaEstimate(sigma, degrees, Estimator.MOVING_RANGE, k));
   }
 
   /**
@@ -209,9 +205,14 @@ public final class Spread {
    *
    * @param k moving ranges, at least 1
    * @param series unbroken series they come from, 1 to {@code k}
-   * @return about 0.61 k for a long series
+   * @return positive
+   * @throws IllegalArgumentException if a number lies outside
    */
-  public static double movingRangeDegrees(long k, long series) {
+  public static double degreesOfMovingRanges(long k, long series) {
+    if (series < 1 || series > k) {
+      throw new IllegalArgumentException(
+          "%d moving ranges cannot come from %d series".formatted(k, series));
+    }
     double variance =
         (MOVING_RANGE_VARIANCE + 2 * NEIGHBOUR_COVARIANCE * ((double) (k - series) / k)) / k;
     return ChiMean.degreesFor(variance / (MOVING_RANGE_MEAN * MOVING_RANGE_MEAN));

@@ -1,30 +1,20 @@
 package org.tarebook.study;
 
 import io.swagger.v3.oas.annotations.Operation;
-import io.swagger.v3.oas.annotations.Parameter;
 import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
-import jakarta.validation.constraints.DecimalMax;
-import jakarta.validation.constraints.DecimalMin;
-import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
-import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.web.bind.annotation.GetMapping;
-import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
-import org.tarebook.stats.RuleCost;
 import org.tarebook.stats.RuleSet;
 import org.tarebook.stats.RunRule;
 import org.tarebook.stats.ZoneRule;
 
-/**
- * {@code /rule-sets}, {@code /run-lengths}: published run rules, and what a choice of them costs.
- */
+/** {@code /rule-sets}: published run rules. */
 @Tag(name = "Signals")
 @RestController
 class RuleSetController {
@@ -45,81 +35,16 @@ class RuleSetController {
             .toList());
   }
 
-  @Operation(
-      summary = "Tell how long a chart with some run rules runs to a signal",
-      description =
-          "In control and at a lasting shift: exact by a Markov chain where all rules are zone rules,"
-              + " else by simulation with its standard error. For independent normal points and known"
-              + " limits.")
-  @GetMapping("/api/v1/run-lengths")
-  Lengths lengths(
-      @Parameter(
-              description = "Codes of rules, of any set.",
-              example = "BEYOND_LIMITS,EIGHT_ON_ONE_SIDE")
-          @RequestParam
-          List<String> rules,
-      @Parameter(description = "Lasting shift of the mean, in sigma of a point.")
-          @RequestParam(defaultValue = "1")
-          @DecimalMin("-5")
-          @DecimalMax("5")
-          double shift) {
-    List<RunRule> chosen = new ArrayList<>();
-    for (String code : rules) {
-      chosen.add(
-          all()
-              .filter(rule -> rule.code().equals(code))
-              .findFirst()
-              .orElseThrow(
-                  () ->
-                      Problem.at(
-                          ProblemType.UNKNOWN_CODE,
-                          "rules",
-                          "'"
-                              + code
-                              + "' is no rule; there are "
-                              + String.join(", ", all().map(RunRule::code).toList()))));
-    }
-    if (chosen.isEmpty()) {
-      throw Problem.at(ProblemType.INVALID_REQUEST, "rules", "must name at least one rule");
-    }
-    Length inControl;
-    Length shifted;
-    try {
-      inControl = length(chosen, 0);
-      shifted = length(chosen, shift);
-    } catch (IllegalArgumentException tooRare) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN,
-          "rules",
-          "hardly ever signal: not once in a million simulated points; add a rule");
-    }
-    return new Lengths(
-        rules,
-        shift,
-        inControl,
-        shifted,
-        String.format(
-            Locale.ROOT,
-            "Such a chart signals falsely about once in %.0f points, and finds a shift of %.2f sigma"
-                + " after about %.1f points.",
-            inControl.mean(),
-            shift,
-            shifted.mean()));
-  }
-
-  private static Stream<RunRule> all() {
-    return RuleSet.ALL.stream().flatMap(set -> set.rules().stream());
-  }
-
-  private static Length length(List<RunRule> rules, double shift) {
-    RuleCost cost = RuleCost.of(rules, shift);
-    return new Length(
-        cost.runLength().mean(),
-        cost.runLength().sd(),
-        cost.standardError(),
-        cost.standardError() == null
-            ? "exact, by a Markov chain"
-            : "simulated, " + cost.runs() + " runs");
+  /** The rule with a code, of any set. */
+  static RunRule require(String code, String pointer) {
+    return RuleSet.rule(code)
+        .orElseThrow(
+            () ->
+                Problem.at(
+                    ProblemType.UNKNOWN_CODE,
+                    pointer,
+                    "'%s' is no rule; there are %s"
+                        .formatted(code, String.join(", ", RuleSet.codes()))));
   }
 
   private static Rule view(RunRule rule) {
@@ -147,13 +72,4 @@ class RuleSetController {
       @Nullable Integer count,
       @Nullable Double zone,
       @Nullable Boolean onLineCounts) {}
-
-  /** How long a chart runs. */
-  @Schema(name = "RunLengths")
-  record Lengths(
-      List<String> rules, double shift, Length inControl, Length shifted, String words) {}
-
-  /** Points to the first signal. */
-  @Schema(name = "RunLength")
-  record Length(double mean, double sd, @Nullable Double standardError, String how) {}
 }

@@ -4,12 +4,9 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
 import org.tarebook.chart.Chart;
-import org.tarebook.chart.Plan;
 import org.tarebook.control.ChartedWindow;
-import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Point;
-import org.tarebook.control.StudyWindow;
 import org.tarebook.control.WithinSigma;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -41,6 +38,8 @@ record Series(
       @Schema(description = "UCUM code of the unit of every figure.") String unit,
       long readings,
       long points,
+      @Schema(description = "Points that are not listed: those beyond the first 10,000.")
+          long unlisted,
       @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded,
       @Schema(description = "How sigma was estimated.") Estimator estimator,
       @Schema(description = "Degrees of freedom of sigma on the chi scale.")
@@ -49,17 +48,13 @@ record Series(
       @Schema(description = "Mean of the points, in unit.") double centre) {}
 
   /**
-   * Reads a window.
+   * Takes the points of a window.
    *
    * @throws Problem if it has fewer than ten points, or nothing varied
    */
-  static Series read(
-      ChartedWindows windows,
-      Plan plan,
-      Chart chart,
-      StudyWindow asked,
-      @org.jspecify.annotations.Nullable String stratum) {
-    ChartedWindow window = windows.read(plan, chart, asked.from(), asked.before(), stratum);
+  static Series of(OpenedWindows.Opened opened) {
+    Chart chart = opened.chart();
+    ChartedWindow window = opened.window();
     Estimator estimator = WithinSigma.require(chart, null, "estimator");
     List<Point> points = window.points();
     SigmaEstimate within = WithinSigma.of(estimator, points).orElse(null);
@@ -99,6 +94,7 @@ record Series(
         window.unit().code(),
         window.readings().size(),
         points.size(),
+        OpenedWindows.unlisted(points.size()),
         Excluded.list(window.uncounted()),
         within.estimator(),
         within.degreesOfFreedom(),

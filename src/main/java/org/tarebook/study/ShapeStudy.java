@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.control.NotComputed;
 import org.tarebook.stats.CapabilityIndices;
 import org.tarebook.stats.Tolerance;
 import org.tarebook.stats.capability.PercentileIndices;
@@ -25,7 +26,7 @@ record ShapeStudy(
     List<Fit> fits,
     @Schema(description = "Normal probability plot, thinned to at most 200 readings.")
         List<ProbabilityPlot.Point> plot,
-    List<String> notComputed) {
+    List<NotComputed> notComputed) {
 
   private static final int MOST_PLOTTED = 200;
   private static final int MOST_FOR_SHAPIRO = 5000;
@@ -80,22 +81,36 @@ record ShapeStudy(
       @Nullable Double shareAbove) {}
 
   static ShapeStudy of(Series.Basis basis, double[] readings, @Nullable Tolerance tolerance) {
-    List<String> notComputed = new ArrayList<>();
+    List<NotComputed> notComputed = new ArrayList<>();
     List<Fit> fits = new ArrayList<>();
     for (Family family : Family.values()) {
       Optional<FittedDistribution> fitted = Fits.of(family, readings);
       if (fitted.isPresent()) {
         fits.add(fit(fitted.get(), readings, tolerance));
       } else {
-        notComputed.add(family + ": asks for positive readings, or nothing varied");
+        notComputed.add(
+            new NotComputed(
+                "fits",
+                NotComputed.Reason.BOUNDED_CHARACTERISTIC,
+                family + " asks for positive readings that vary, and these are not."));
       }
     }
     fits.sort(java.util.Comparator.comparingDouble(Fit::akaike));
     if (tolerance == null) {
-      notComputed.add("pp and ppk: no specification is in force");
+      notComputed.add(
+          new NotComputed(
+              "pp",
+              NotComputed.Reason.NO_SPECIFICATION,
+              "No specification is in force at the end of the window, so there is no pp and no ppk."));
     }
     if (readings.length > MOST_FOR_SHAPIRO) {
-      notComputed.add("shapiroWilk: known up to 5000 readings");
+      notComputed.add(
+          new NotComputed(
+              "shapiroWilk",
+              NotComputed.Reason.TOO_MANY,
+              "The chances of W are known up to 5000 readings; there are "
+                  + readings.length
+                  + "."));
     }
     return new ShapeStudy(basis, normality(readings), fits, plot(readings), notComputed);
   }

@@ -95,6 +95,16 @@ class StudyHttpTests {
     assertThat(normal.get("tailsAgree").asBoolean()).isTrue();
     assertThat(normal.get("pp").asDouble()).isCloseTo(1.67, within(0.2));
     assertThat(study.get("plot")).hasSize(200);
+    assertThat(study.get("notComputed")).isEmpty();
+  }
+
+  @Test
+  void absentFiguresOfAShapeAreTold() {
+    post(30, 30, 0);
+    JsonNode study = study("shape").expect(200).json();
+    assertThat(study.at("/notComputed/0/figure").asString()).isEqualTo("pp");
+    assertThat(study.at("/notComputed/0/reason").asString()).isEqualTo("NO_SPECIFICATION");
+    assertThat(study.at("/notComputed/0/words").asString()).contains("No specification");
   }
 
   @Test

@@ -85,7 +85,11 @@ public record BetweenWithin(
             within.get(),
             between,
             together(
-                between, within.get(), sigmaOfMeans, n, Spread.movingRangeDegrees(moves, moving))));
+                between,
+                within.get(),
+                sigmaOfMeans,
+                n,
+                Spread.degreesOfMovingRanges(moves, moving))));
   }
 
   private static SigmaEstimate together(

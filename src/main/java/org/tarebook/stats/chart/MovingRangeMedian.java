@@ -36,6 +36,22 @@ public record MovingRangeMedian(double median, double sigma) {
     for (int i = 1; i < x.length; i++) {
       ranges[i - 1] = Math.abs(x[i] - x[i - 1]);
     }
+    return ofRanges(ranges);
+  }
+
+  /**
+   * Returns the estimate of moving ranges, of one series or of several that are not joined.
+   *
+   * @param movingRanges zero or positive, in any order; not kept
+   * @return empty without a moving range
+   * @throws IllegalArgumentException if a moving range is not finite; the message names its index
+   */
+  public static Optional<MovingRangeMedian> ofRanges(double[] movingRanges) {
+    Arguments.requireSeries("moving range", movingRanges, 0);
+    if (movingRanges.length == 0) {
+      return Optional.empty();
+    }
+    double[] ranges = movingRanges.clone();
     Arrays.sort(ranges);
     int middle = ranges.length / 2;
     double median =

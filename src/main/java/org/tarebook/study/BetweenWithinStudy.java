@@ -1,0 +1,111 @@
+package org.tarebook.study;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.control.Flag;
+import org.tarebook.control.Point;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.stats.chart.BetweenWithin;
+
+/**
+ * Three charts of subgroups that hold several cavities, heads or places: their means as single
+ * readings, the moving range of the means, and the spread inside.
+ *
+ * @param sigmaWithin inside a subgroup, pooled
+ * @param sigmaBetween what the means scatter beyond that; 0 where the spread inside explains them
+ * @param sigmaTogether of single readings, both parts together
+ */
+@Schema(name = "BetweenWithinStudy")
+record BetweenWithinStudy(
+    StudiedWindow window,
+    @Schema(description = "Limits of the means, from how means move.") Lines means,
+    @Schema(description = "Limits of the moving range of the means.") Lines movingRanges,
+    @Schema(description = "Limits of the standard deviation inside a subgroup.") Lines within,
+    double sigmaWithin,
+    double degreesOfFreedom,
+    double sigmaBetween,
+    double sigmaTogether,
+    String words,
+    List<Charted> points,
+    List<Flag> flags) {
+
+  /** One subgroup, in the chart's unit. */
+  @Schema(name = "BetweenWithinPoint")
+  record Charted(
+      Instant at,
+      String firstReading,
+      String lastReading,
+      double mean,
+      @Schema(description = "From the subgroup before; absent for the first.")
+          @Nullable Double movingRange,
+      double sd,
+      boolean meanBeyond,
+      boolean movingRangeBeyond,
+      boolean sdBeyond) {}
+
+  static BetweenWithinStudy of(OpenedWindows.Opened opened) {
+    int size = opened.chart().cut().subgroupSize();
+    if (size < 2) {
+      throw new Problem(
+          ProblemType.RULE_BROKEN,
+          "Chart "
+              + opened.chart().code()
+              + " takes single readings; between and within are told apart by subgroups of 2 and more.");
+    }
+    List<Point> points = opened.window().points();
+    List<String> strata = points.stream().map(Point::stratum).distinct().sorted().toList();
+    if (strata.size() > 1) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "stratum",
+          "is needed: the means of different strata do not follow each other; there are "
+              + String.join(", ", strata));
+    }
+    Optional<BetweenWithin> found =
+        BetweenWithin.of(points.stream().map(Point::subgroup).toList())
+            .filter(each -> each.sigmaTogether().sigma() > 0);
+    if (found.isEmpty()) {
+      throw OpenedWindows.tooLittle(opened.chart(), points.size(), "subgroups");
+    }
+    BetweenWithin charts = found.get();
+    return new BetweenWithinStudy(
+        StudiedWindow.of(opened.window(), points),
+        Lines.of(charts.means()),
+        Lines.of(charts.movingRanges()),
+        Lines.of(charts.within()),
+        charts.sigmaWithin().sigma(),
+        charts.sigmaWithin().degreesOfFreedom(),
+        charts.sigmaBetween(),
+        charts.sigmaTogether().sigma(),
+        charts.sigmaBetween() > 0
+            ? "The means scatter by more than the spread inside a subgroup explains."
+            : "The spread inside a subgroup explains how the means scatter.",
+        charted(points, charts),
+        opened.flags(charts.sigmaWithin()));
+  }
+
+  private static List<Charted> charted(List<Point> points, BetweenWithin charts) {
+    List<Charted> charted = new ArrayList<>();
+    for (int i = 0; i < OpenedWindows.listed(points).size(); i++) {
+      Point point = points.get(i);
+      double moved = i == 0 ? 0 : Math.abs(point.value() - points.get(i - 1).value());
+      charted.add(
+          new Charted(
+              point.at(),
+              String.valueOf(point.firstReading()),
+              String.valueOf(point.lastReading()),
+              point.value(),
+              i == 0 ? null : moved,
+              point.subgroup().sd(),
+              Lines.of(charts.means()).beyond(point.value()),
+              Lines.of(charts.movingRanges()).beyond(moved),
+              Lines.of(charts.within()).beyond(point.subgroup().sd())));
+    }
+    return charted;
+  }
+}

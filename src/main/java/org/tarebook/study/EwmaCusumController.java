@@ -1,0 +1,203 @@
+package org.tarebook.study;
+
+import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.Parameter;
+import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.tags.Tag;
+import jakarta.validation.constraints.DecimalMax;
+import jakarta.validation.constraints.DecimalMin;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.chart.Chart;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.stats.chart.Cusum;
+import org.tarebook.stats.chart.Ewma;
+import org.tarebook.stats.chart.MeanRunLengths;
+
+/** {@code /charts/{code}/ewma}, {@code /cusum}: charts that remember. */
+@Tag(name = "Charts")
+@RestController
+@RequestMapping("/api/v1/charts/{code}")
+class EwmaCusumController {
+
+  private final OpenedWindows windows;
+
+  EwmaCusumController(OpenedWindows windows) {
+    this.windows = windows;
+  }
+
+  @Operation(
+      summary = "Study a chart by averages that remember (EWMA)",
+      description =
+          "Exponentially weighted averages of the points with their exact, time-varying limits,"
+              + " about the mean of the window, and how long such a chart runs to a false signal and"
+              + " to a shift of one sigma (integral equation; normal, independent, limits known)."
+              + " The first 10,000 points of the window are listed.")
+  @GetMapping("/ewma")
+  EwmaStudy ewma(
+      @PathVariable String code,
+      @RequestParam @Nullable Instant measuredFrom,
+      @RequestParam @Nullable Instant measuredBefore,
+      @RequestParam @Nullable String stratum,
+      @Parameter(description = "Weight of the newest point.")
+          @RequestParam(defaultValue = "0.2")
+          @DecimalMin("0.03")
+          @DecimalMax("1")
+          double weight,
+      @Parameter(description = "Distance of the limits, in sigma of the average.")
+          @RequestParam(defaultValue = "2.86")
+          @DecimalMin("0.5")
+          @DecimalMax("5")
+          double reach) {
+    return windows.of(
+        code,
+        measuredFrom,
+        measuredBefore,
+        stratum,
+        opened -> {
+          Series series = Series.of(opened);
+          Chart chart = opened.chart();
+          Ewma ewma = new Ewma(weight, reach);
+          List<Ewma.Point> averages = ewma.points(series.array(), series.centre(), series.sigma());
+          List<EwmaPoint> points = new ArrayList<>();
+          for (int i = 0; i < averages.size() && i < OpenedWindows.MOST_POINTS; i++) {
+            Ewma.Point point = averages.get(i);
+            points.add(
+                new EwmaPoint(
+                    series.points().get(i).at(),
+                    String.valueOf(series.points().get(i).lastReading()),
+                    series.values().get(i),
+                    point.average(),
+                    point.limits().lower(),
+                    point.limits().upper(),
+                    point.beyond()));
+          }
+          return new EwmaStudy(
+              series.basis(chart),
+              weight,
+              reach,
+              MeanRunLengths.ofSteady(ewma, 0),
+              MeanRunLengths.ofSteady(ewma, 1),
+              points);
+        });
+  }
+
+  @Operation(
+      summary = "Study a chart by cumulative sums (CUSUM)",
+      description =
+          "Two-sided tabular sums of the points about the mean of the window or a target, allowance"
+              + " and decision value in sigma of a point, with or without a head start, and how long"
+              + " such a chart runs to a false signal and to a shift of one sigma."
+              + " The first 10,000 points of the window are listed.")
+  @GetMapping("/cusum")
+  CusumStudy cusum(
+      @PathVariable String code,
+      @RequestParam @Nullable Instant measuredFrom,
+      @RequestParam @Nullable Instant measuredBefore,
+      @RequestParam @Nullable String stratum,
+      @Parameter(description = "In the chart's unit; the mean of the window when left out.")
+          @RequestParam
+          @Nullable Double target,
+      @Parameter(description = "Half the shift that is to be found, in sigma.")
+          @RequestParam(defaultValue = "0.5")
+          @DecimalMin("0")
+          @DecimalMax("3")
+          double allowance,
+      @Parameter(description = "Decision value, in sigma.")
+          @RequestParam(defaultValue = "5")
+          @DecimalMin("0.5")
+          @DecimalMax("20")
+          double decision,
+      @Parameter(description = "Where the sums begin, in sigma; half the decision value is usual.")
+          @RequestParam(defaultValue = "0")
+          @DecimalMin("0")
+          @DecimalMax("20")
+          double headStart) {
+    if (headStart >= decision) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "headStart", "must be below the decision value " + decision);
+    }
+    return windows.of(
+        code,
+        measuredFrom,
+        measuredBefore,
+        stratum,
+        opened -> {
+          Series series = Series.of(opened);
+          Chart chart = opened.chart();
+          double sigma = series.sigma();
+          double aim = target == null ? series.centre() : target;
+          Cusum cusum = new Cusum(aim, allowance * sigma, decision * sigma, headStart * sigma);
+          List<Cusum.Point> sums = cusum.points(series.array());
+          List<CusumPoint> points = new ArrayList<>();
+          for (int i = 0; i < sums.size() && i < OpenedWindows.MOST_POINTS; i++) {
+            Cusum.Point sum = sums.get(i);
+            points.add(
+                new CusumPoint(
+                    series.points().get(i).at(),
+                    String.valueOf(series.points().get(i).lastReading()),
+                    series.values().get(i),
+                    sum.high(),
+                    sum.low(),
+                    sum.signal()));
+          }
+          return new CusumStudy(
+              series.basis(chart),
+              aim,
+              allowance,
+              decision,
+              headStart,
+              MeanRunLengths.ofCusum(allowance, decision, headStart, 0),
+              MeanRunLengths.ofCusum(allowance, decision, headStart, 1),
+              points);
+        });
+  }
+
+  /** An EWMA study; lengths in points. */
+  @Schema(name = "EwmaStudy")
+  record EwmaStudy(
+      Series.Basis basis,
+      double weight,
+      double reach,
+      @Schema(description = "Points to a false signal, on average.") double runLengthInControl,
+      @Schema(description = "Points to the signal of a lasting shift of one sigma, on average.")
+          double runLengthAtOneSigma,
+      List<EwmaPoint> points) {}
+
+  /** An average and its limits, in the chart's unit. */
+  @Schema(name = "EwmaPoint")
+  record EwmaPoint(
+      Instant at,
+      String lastReading,
+      double value,
+      double average,
+      double lower,
+      double upper,
+      boolean signal) {}
+
+  /** A CUSUM study; lengths in points. */
+  @Schema(name = "CusumStudy")
+  record CusumStudy(
+      Series.Basis basis,
+      double target,
+      double allowance,
+      double decision,
+      double headStart,
+      @Schema(description = "Points to a false signal, on average.") double runLengthInControl,
+      @Schema(description = "Points to the signal of a lasting shift of one sigma, on average.")
+          double runLengthAtOneSigma,
+      List<CusumPoint> points) {}
+
+  /** The sums behind a point, in the chart's unit. */
+  @Schema(name = "CusumPoint")
+  record CusumPoint(
+      Instant at, String lastReading, double value, double high, double low, boolean signal) {}
+}

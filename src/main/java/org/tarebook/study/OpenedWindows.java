@@ -1,0 +1,124 @@
+package org.tarebook.study;
+
+import java.time.Clock;
+import java.time.Instant;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Charts;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.ChartedWindows;
+import org.tarebook.control.Flag;
+import org.tarebook.control.Flags;
+import org.tarebook.control.StudyWindow;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.stats.SigmaEstimate;
+import org.tarebook.storage.Transactions;
+
+/** Opens windows of charts for study, each on one picture of the record. */
+@Component
+class OpenedWindows {
+
+  /** The most points that a study lists. */
+  static final int MOST_POINTS = 10_000;
+
+  private final Charts charts;
+  private final ChartedWindows windows;
+  private final Flags doubts;
+  private final Plans plans;
+  private final Transactions transactions;
+  private final Clock clock;
+
+  OpenedWindows(
+      Charts charts,
+      ChartedWindows windows,
+      Flags doubts,
+      Plans plans,
+      Transactions transactions,
+      Clock clock) {
+    this.charts = charts;
+    this.windows = windows;
+    this.doubts = doubts;
+    this.plans = plans;
+    this.transactions = transactions;
+    this.clock = clock;
+  }
+
+  /** A window of a chart, with the masters it was read by. */
+  record Opened(Plan plan, Chart chart, ChartedWindow window, Flags doubts) {
+
+    /** What makes limits from it doubtful. */
+    List<Flag> flags(SigmaEstimate sigma) {
+      return doubts.of(plan, window, Optional.of(sigma));
+    }
+  }
+
+  /** Opens a window; what is left out of it becomes the last 30 days. */
+  <T> T of(
+      String code,
+      @Nullable Instant from,
+      @Nullable Instant before,
+      @Nullable String stratum,
+      Function<Opened, T> work) {
+    Chart chart = charts.get(code);
+    StudyWindow asked = StudyWindow.of(from, before, clock.instant());
+    return transactions.snapshot(
+        () -> {
+          Plan plan = plans.current();
+          return work.apply(
+              new Opened(
+                  plan,
+                  chart,
+                  windows.read(plan, chart, asked.from(), asked.before(), stratum),
+                  doubts));
+        });
+  }
+
+  /** The first of a list, as many as a study lists. */
+  static <T> List<T> listed(List<T> all) {
+    return all.size() <= MOST_POINTS ? all : List.copyOf(all.subList(0, MOST_POINTS));
+  }
+
+  /** How many of so many points a study does not list. */
+  static long unlisted(long points) {
+    return Math.max(0, points - MOST_POINTS);
+  }
+
+  /** The doubt about limits that come from few points; none where there are enough. */
+  static List<Flag> few(int points, int wanted, String what) {
+    return points >= wanted
+        ? List.of()
+        : List.of(
+            new Flag(
+                Flag.Code.TOO_FEW,
+                String.format(
+                    Locale.ROOT,
+                    "There are %d %s; common practice asks for at least %d before limits are believed.",
+                    points,
+                    what,
+                    wanted),
+                "Told below %d; common practice.".formatted(wanted),
+                Map.of("points", (double) points, "wanted", (double) wanted)));
+  }
+
+  /** The refusal of a window that has too little for a study. */
+  static Problem tooLittle(Chart chart, int points, String what) {
+    return new Problem(
+        ProblemType.RULE_BROKEN,
+        "Chart "
+            + chart.code()
+            + " has "
+            + points
+            + " "
+            + what
+            + " in the window; at least 2 that vary are needed. Ask for a longer window.");
+  }
+}

@@ -1,0 +1,40 @@
+package org.tarebook.study;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import java.util.List;
+import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.Excluded;
+import org.tarebook.control.Point;
+
+/** The window that a study was made from. */
+@Schema(name = "StudiedWindow")
+record StudiedWindow(
+    String chart,
+    Instant measuredFrom,
+    Instant measuredBefore,
+    @Schema(description = "Empty: all strata.") String stratum,
+    @Schema(description = "UCUM code of the unit of every figure.") String unit,
+    long readings,
+    long points,
+    @Schema(description = "Readings that count but make no point.") long incomplete,
+    @Schema(description = "Points that are not listed: those beyond the first 10,000.")
+        long unlisted,
+    @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded) {
+
+  static StudiedWindow of(ChartedWindow window, List<Point> points) {
+    String stratum = window.stratum();
+    long used = points.stream().mapToLong(point -> point.subgroup().count()).sum();
+    return new StudiedWindow(
+        window.asked().chart().code(),
+        window.asked().from(),
+        window.asked().before(),
+        stratum == null ? "" : stratum,
+        window.unit().code(),
+        window.readings().size(),
+        points.size(),
+        window.readings().size() - used,
+        OpenedWindows.unlisted(points.size()),
+        Excluded.list(window.uncounted()));
+  }
+}
