@@ -45,6 +45,8 @@ record MedianRangeStudy(
   record RangeLimits(
       @Schema(description = "The mean or the median moving range.") double movingRange,
       double sigma,
+      @Schema(description = "Mean of the readings, or with the median range their median.")
+          double centre,
       double lower,
       double upper,
       @Schema(description = "Upper limit of a moving range.") double movingRangeUpper) {
@@ -54,6 +56,7 @@ record MedianRangeStudy(
       return new RangeLimits(
           movingRange,
           sigma,
+          centre,
           limits.lower(),
           limits.upper(),
           ControlLimits.ofMovingRange(sigma).upper());
@@ -111,7 +114,7 @@ record MedianRangeStudy(
             ControlLimits.ofMovingRange(mean.sigma()).centre(), mean.sigma(), all.mean());
     boolean flat = !(median.sigma() > 0);
     RangeLimits byMedian =
-        flat ? null : RangeLimits.of(median.median(), median.sigma(), all.mean());
+        flat ? null : RangeLimits.of(median.median(), median.sigma(), middle(points));
     Double ratio = flat ? null : (Double) (mean.sigma() / median.sigma());
     return new MedianRangeStudy(
         StudiedWindow.of(opened.window(), points),
@@ -130,6 +133,11 @@ record MedianRangeStudy(
                     "The median moving range is 0: at least half of all neighbours are equal, as with"
                         + " a coarse instrument."))
             : List.of());
+  }
+
+  private static double middle(List<Point> points) {
+    double[] values = points.stream().mapToDouble(Point::value).sorted().toArray();
+    return (values[(values.length - 1) / 2] + values[values.length / 2]) / 2;
   }
 
   private static List<Charted> charted(

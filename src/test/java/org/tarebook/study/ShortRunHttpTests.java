@@ -45,7 +45,7 @@ class ShortRunHttpTests {
                   "lower",
                   BigDecimal.ZERO,
                   "upper",
-                  new BigDecimal("100"),
+                  new BigDecimal("100000"),
                   "unit",
                   unit,
                   "comparison",
@@ -163,8 +163,10 @@ class ShortRunHttpTests {
     assertThat(study.at("/notComputed/0/figure").asString()).isEqualTo("equalSpread");
     assertThat(study.at("/notComputed/0/reason").asString()).isEqualTo("TOO_FEW");
     assertThat(study.has("spreadsEqual")).isFalse();
-    floor.specification(without.characteristic(), "8", "12", "kg");
-    JsonNode middle = ask(both).expect(200).json();
+    Sheet limits = size(floor, "kg", null);
+    floor.specification(limits.characteristic(), "8", "12", "kg");
+    limits.post(List.of("10", "11"), "kg", Sheet.START);
+    JsonNode middle = ask("&chart=" + with.chart() + "&chart=" + limits.chart()).expect(200).json();
     assertThat(middle.at("/sizes/1/withoutTarget").asInt()).isZero();
     close(middle.at("/points/1/target"), 10);
     Sheet other = size(floor, "kg", null).post(List.of("10", "11"), "kg", Sheet.START);

@@ -149,12 +149,14 @@ class SubgroupStudyHttpTests {
   @Test
   void wildReadingsWidenTheMeanAndNotTheMedian() {
     List<String> values =
-        List.of("5.0", "5.1", "4.9", "5.0", "9.0", "5.1", "5.0", "4.9", "5.1", "5.0");
+        List.of("5.0", "5.1", "4.9", "5.0", "9.0", "5.1", "5.0", "9.0", "5.1", "5.0");
     JsonNode study =
         measured("INDIVIDUALS", 1).post(values, "kg", Sheet.START).study("median-moving-range");
     assertThat(study.get("ratio").asDouble()).isGreaterThan(3);
     assertThat(study.get("words").asString()).contains("Judge by the median");
+    close(study.at("/byMedian/centre"), 5.05);
     assertThat(study.at("/points/4/beyondByMedian").asBoolean()).isTrue();
+    assertThat(study.at("/points/2/beyondByMedian").asBoolean()).isFalse();
     assertThat(study.at("/points/4/beyondByMean").asBoolean()).isFalse();
     JsonNode flat =
         measured("INDIVIDUALS", 1)
