@@ -40,8 +40,9 @@ class ClaimHttpTests {
   @Test
   void cpmAndItsIntervalAreThoseOfTheReference() {
     // values 1 below and above 20: s with divisor n is 1
-    ChartBench on = twoValues(10, "19", "21");
+    ChartBench on = bench();
     specify(on, 20 - 2.4, "20", 20 + 2.4);
+    postTwoValues(on, 10, "19", "21");
     JsonNode cpm = on.study(FROM, BEFORE, "").at("/cpm");
     assertThat(cpm.at("/value").asDouble()).isCloseTo(0.8, CLOSE);
     assertThat(cpm.at("/lower").asDouble()).isCloseTo(0.455857716766, CLOSE);
@@ -50,8 +51,9 @@ class ClaimHttpTests {
     assertThat(cpm.at("/spread").asDouble()).isCloseTo(1, CLOSE);
 
     double half = 3 * Math.sqrt(1.25) * 1.33;
-    ChartBench off = twoValues(50, "19", "21");
+    ChartBench off = bench();
     specify(off, 19.5 - half, "19.5", 19.5 + half);
+    postTwoValues(off, 50, "19", "21");
     cpm = off.study(FROM, BEFORE, "&evenIfNotInControl=true").at("/cpm");
     assertThat(cpm.at("/value").asDouble()).isCloseTo(1.33, CLOSE);
     assertThat(cpm.at("/lower").asDouble()).isCloseTo(1.07514669588, CLOSE);
@@ -61,16 +63,19 @@ class ClaimHttpTests {
 
   @Test
   void withoutTargetThereIsNoCpmAndTheMiddleIsNotTakenForOne() {
-    ChartBench bench = twoValues(10, "19", "21");
+    ChartBench bench = bench();
     bench.specification("15", "25", "kg");
+    postTwoValues(bench, 10, "19", "21");
     JsonNode study = bench.study(FROM, BEFORE, "");
     assertThat(study.has("cpm")).isFalse();
     assertThat(reason(study, "cpm")).isEqualTo("NO_TARGET");
-    ChartBench oneSide = twoValues(10, "19", "21");
+    ChartBench oneSide = bench();
     specify(oneSide, null, "20", 25.0);
+    postTwoValues(oneSide, 10, "19", "21");
     assertThat(reason(oneSide.study(FROM, BEFORE, ""), "cpm")).isEqualTo("ONE_SIDED");
-    ChartBench same = twoValues(10, "20", "20");
+    ChartBench same = bench();
     specify(same, 15.0, "20", 25.0);
+    postTwoValues(same, 10, "20", "20");
     assertThat(reason(same.study(FROM, BEFORE, ""), "cpm")).isEqualTo("ZERO_SPREAD");
     ChartBench none = new ChartBench(tarebook, "INDIVIDUALS", 1);
     assertThat(reason(none.study(FROM, BEFORE, ""), "cpm")).isEqualTo("NO_SPECIFICATION");
@@ -81,8 +86,9 @@ class ClaimHttpTests {
   /** Row n = 10, index 1.33 of index_confidence_limits.csv, checked against R 4.2.2. */
   @Test
   void aOneSidedIndexHasTheExactInterval() {
-    ChartBench bench = twoValues(10, "19", "21");
+    ChartBench bench = bench();
     specify(bench, null, null, 20 + 3 * 1.33 * Math.sqrt(10 / 9.0));
+    postTwoValues(bench, 10, "19", "21");
     JsonNode study = bench.study(FROM, BEFORE, "");
     assertThat(study.at("/ppk/value").asDouble()).isCloseTo(1.33, CLOSE);
     assertThat(study.at("/ppk/lower").asDouble()).isCloseTo(0.6896317972, CLOSE);
@@ -98,9 +104,9 @@ class ClaimHttpTests {
     for (int i = 0; i < 10; i++) {
       values.addAll(List.of("19", "21"));
     }
-    bench.postAll(values, "kg", FROM, STEP);
     // each subgroup has variance 2
     specify(bench, null, null, 20 + 3 * 1.2 * Math.sqrt(2));
+    bench.postAll(values, "kg", FROM, STEP);
     JsonNode study = bench.study(FROM, BEFORE, "&estimator=POOLED&evenIfNotInControl=true");
     assertThat(study.at("/sigmaWithin/degreesOfFreedom").asDouble()).isEqualTo(10);
     assertThat(study.at("/cpk/value").asDouble()).isCloseTo(1.2, CLOSE);
@@ -111,8 +117,9 @@ class ClaimHttpTests {
   /** None of 10 seen: the beta quantile is 1 - 0.025^(1/10). */
   @Test
   void noneSeenOutsideStillHasAnUpperLimit() {
-    ChartBench bench = twoValues(10, "19", "21");
+    ChartBench bench = bench();
     bench.specification("15", "25", "kg");
+    postTwoValues(bench, 10, "19", "21");
     JsonNode total = bench.study(FROM, BEFORE, "").at("/counted/total");
     assertThat(total.at("/readings").asLong()).isZero();
     assertThat(total.at("/lower").asDouble()).isZero();
@@ -171,15 +178,17 @@ class ClaimHttpTests {
     return tarebook.reader().get("/api/v1/sample-sizes?" + query);
   }
 
+  private ChartBench bench() {
+    return new ChartBench(tarebook, "INDIVIDUALS", 1);
+  }
+
   /** Half of an even number of readings have either value, in turns of two. */
-  private ChartBench twoValues(int count, String low, String high) {
-    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+  private static void postTwoValues(ChartBench bench, int count, String low, String high) {
     List<String> values = new ArrayList<>();
     for (int i = 0; i < count; i++) {
       values.add(i % 4 == 0 || i % 4 == 3 ? low : high);
     }
     bench.postAll(values, "kg", FROM, STEP);
-    return bench;
   }
 
   private static void specify(ChartBench bench, Double lower, String target, Double upper) {
