@@ -130,6 +130,14 @@ class MomentsTests {
     assertThatThrownBy(() -> Moments.of(new long[] {1}).sd())
         .isInstanceOf(IllegalStateException.class)
         .hasMessage("1 reading(s) have no variance, it takes 2");
+    assertThatThrownBy(Moments.EMPTY::exactMean)
+        .hasMessage("0 reading(s) have no mean, it takes 1");
+    assertThatThrownBy(() -> Moments.of(new long[] {1}).variance())
+        .hasMessage("1 reading(s) have no variance, it takes 2");
+    assertThatThrownBy(() -> Moments.of(new long[] {1}).exactVariance())
+        .hasMessage("1 reading(s) have no variance, it takes 2");
+    assertThatThrownBy(() -> new MomentsAccumulator().greatest())
+        .hasMessage("no reading was added, so there is no greatest");
     assertThatThrownBy(() -> new MomentsAccumulator().least())
         .isInstanceOf(IllegalStateException.class)
         .hasMessageContaining("no least");

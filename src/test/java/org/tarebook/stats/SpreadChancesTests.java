@@ -8,6 +8,7 @@ import java.util.Random;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 class SpreadChancesTests {
@@ -22,6 +23,18 @@ class SpreadChancesTests {
   @Test
   void theDeviationOfTwoIsItsRangeOverTheRootOfTwo() {
     assertThat(SpreadChances.ofSd(2)).isCloseTo(SpreadChances.ofRange(2), within(1e-12));
+  }
+
+  // mpmath 1.3.0, 30 digits: quadrature of the range, incomplete gamma functions of the deviation.
+  @ParameterizedTest
+  @CsvSource({
+    "5, 0.0046030484324759265, 0.0038991144783974493",
+    "10, 0.0043674411943931483, 0.0029993566720093753",
+    "25, 0.0047212461037635127, 0.002767062912077826"
+  })
+  void chancesMeetComputedOnes(int n, double range, double sd) {
+    assertThat(SpreadChances.ofRange(n)).isCloseTo(range, within(1e-12));
+    assertThat(SpreadChances.ofSd(n)).isCloseTo(sd, within(1e-14));
   }
 
   @ParameterizedTest
