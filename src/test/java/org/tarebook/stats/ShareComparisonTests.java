@@ -82,9 +82,10 @@ class ShareComparisonTests {
 
   // Printed to four decimals.
   private static void assertPrinted(String function, Interval own, JsonNode printed) {
+    String name = function + " as printed";
     String source = "proportions_published.json";
-    Accuracy.absolute(function, source, own.lower(), printed.get(0).asDouble(), 5.1e-5);
-    Accuracy.absolute(function, source, own.upper(), printed.get(1).asDouble(), 5.1e-5);
+    Accuracy.absolute(name, source, own.lower(), printed.get(0).asDouble(), 5.1e-5);
+    Accuracy.absolute(name, source, own.upper(), printed.get(1).asDouble(), 5.1e-5);
   }
 
   // Newcombe, Statistics in Medicine 17 (1998) 873-890, Table II, method 10: 56/70 - 48/80 is

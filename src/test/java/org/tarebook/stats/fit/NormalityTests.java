@@ -70,13 +70,8 @@ class NormalityTests {
   }
 
   private static void check(String figure, double own, Map<String, String> row, String column) {
-    boolean lost = row.get("dataset").startsWith("d20");
     Accuracy.absolute(
-        "Shape." + figure + (lost ? " of a million" : ""),
-        "normality/results_scipy.csv",
-        own,
-        number(row, column),
-        lost ? 1e-7 : 1e-11);
+        "Shape." + figure, "normality/results_scipy.csv", own, number(row, column), 1e-11);
   }
 
   // NIST/SEMATECH e-Handbook 1.4.2.8 prints the figure of 1974, 1.4.2.1 the unmodified one.
