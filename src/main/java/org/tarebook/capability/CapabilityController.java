@@ -2,7 +2,6 @@ package org.tarebook.capability;
 
 import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.Parameter;
-import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
@@ -66,14 +65,17 @@ class CapabilityController {
       @Parameter(
               description =
                   "R_BAR or POOLED for XBAR_R, S_BAR or POOLED for XBAR_S, MOVING_RANGE for"
-                      + " INDIVIDUALS; the first of them when left out.")
+                      + " INDIVIDUALS; that of the control plan when left out.")
           @RequestParam(required = false)
           @Nullable Estimator estimator,
-      @Parameter(description = "Confidence of every interval.")
-          @RequestParam(defaultValue = "0.95")
+      @Parameter(
+              description =
+                  "Confidence of every interval; when left out, that of each chart's row of the"
+                      + " control plan.")
+          @RequestParam(required = false)
           @DecimalMin("0.5")
           @DecimalMax("0.999")
-          double confidence,
+          @Nullable Double confidence,
       @Parameter(description = "Whether Cp to CpL are wanted of a process not in control too.")
           @RequestParam(defaultValue = "false")
           boolean evenIfNotInControl,
@@ -95,7 +97,6 @@ class CapabilityController {
     return new View(
         window.from(),
         window.before(),
-        confidence,
         studies.of(
             charts(chart, line),
             new Studies.Question(
@@ -122,7 +123,6 @@ class CapabilityController {
   record View(
       Instant measuredFrom,
       Instant measuredBefore,
-      @Schema(example = "0.95") double confidence,
       List<Study> studies,
       List<Definition> definitions) {}
 }

@@ -22,6 +22,7 @@ final class Figures {
   private static final String NO_SPREAD = "Nothing varies, so there is no spread to compare with.";
 
   private final Studies.Question question;
+  private final double confidence;
   private final Characteristic characteristic;
   private final ChartedWindow window;
   private final Optional<SigmaEstimate> sigmaWithin;
@@ -39,12 +40,14 @@ final class Figures {
 
   Figures(
       Studies.Question question,
+      double confidence,
       Characteristic characteristic,
       ChartedWindow window,
       Optional<SigmaEstimate> sigmaWithin,
       StudyLimits limits,
       Optional<Study.InControl> control) {
     this.question = question;
+    this.confidence = confidence;
     this.characteristic = characteristic;
     this.window = window;
     this.sigmaWithin = sigmaWithin;
@@ -91,7 +94,7 @@ final class Figures {
     } else {
       counted =
           OutOfTolerance.count(window.readings(), limits.used().get().limits().tolerance())
-              .shares(question.confidence());
+              .shares(confidence);
     }
   }
 
@@ -105,7 +108,7 @@ final class Figures {
     if (tolerance.isEmpty()) {
       missTolerance(List.of("cpm"));
     } else {
-      cpm = AboutTarget.of(moments, tolerance.get(), question.confidence(), missing);
+      cpm = AboutTarget.of(moments, tolerance.get(), confidence, missing);
     }
     if (sigmaTotal.filter(sigma -> sigma.sigma() > 0).isPresent()) {
       double[] readings = window.values();
@@ -149,7 +152,7 @@ final class Figures {
     } else if (!(sigmaTotal.get().sigma() > 0)) {
       miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
     } else {
-      ByPercentiles by = new ByPercentiles(window.values(), tolerance.get(), question.confidence());
+      ByPercentiles by = new ByPercentiles(window.values(), tolerance.get(), confidence);
       ByPercentiles.Outcome outcome =
           question
               .method()
@@ -192,13 +195,7 @@ final class Figures {
       return Indices.NONE;
     }
     return Indices.of(
-        letter,
-        moments.mean(),
-        sigma.get(),
-        tolerance.get(),
-        moments.count(),
-        question.confidence(),
-        missing);
+        letter, moments.mean(), sigma.get(), tolerance.get(), moments.count(), confidence, missing);
   }
 
   private void estimate(Optional<Tolerance> tolerance) {

@@ -66,7 +66,7 @@ public class Studies {
    *
    * @param stratum the one stratum studied; absent for all
    * @param estimator of the sigma within subgroups; absent for the usual one of each chart
-   * @param confidence of every interval, such as 0.95
+   * @param confidence of every interval, such as 0.95; absent for that of each chart's row
    * @param evenIfNotInControl whether Cp to Cpl are wanted of a process that is not in control
    * @param method how indices are made
    * @param seed of resampling, for {@link Method#EMPIRICAL}
@@ -75,7 +75,7 @@ public class Studies {
       StudyWindow window,
       @Nullable String stratum,
       @Nullable Estimator estimator,
-      double confidence,
+      @Nullable Double confidence,
       boolean evenIfNotInControl,
       Method method,
       long seed) {}
@@ -102,15 +102,19 @@ public class Studies {
     StudyLimits limits =
         new StudyLimits(
             characteristic, window.unit(), plan.inForce(characteristic, before.minus(TICK)));
+    Double asked = question.confidence();
+    double confidence = asked == null ? chart.usual().confidence() : asked;
     Optional<Study.InControl> control = stability.judge(window, estimator);
     Figures figures =
-        new Figures(question, characteristic, window, within, limits, control).compute();
+        new Figures(question, confidence, characteristic, window, within, limits, control)
+            .compute();
     return new Study(
         chart.code(),
         characteristic.code(),
         plan.lines().get(chart.lineId()).code(),
         question.stratum(),
         window.unit().code(),
+        confidence,
         new Study.Counts(
             window.readings().size(),
             window.points().size(),

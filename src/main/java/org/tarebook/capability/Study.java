@@ -24,6 +24,7 @@ public record Study(
     @Schema(description = "The one stratum studied; absent for all.") @Nullable String stratum,
     @Schema(description = "UCUM code of the unit of mean, sigmas and limits.", example = "[lb_av]")
         String unit,
+    @Schema(description = "Confidence of every interval.", example = "0.95") double confidence,
     Counts counts,
     @Schema(description = "The specification used; absent where none is in force.")
         @Nullable Used specification,

@@ -91,7 +91,7 @@ class LimitSetController {
       @Parameter(
               description =
                   "R_BAR or POOLED for XBAR_R, S_BAR or POOLED for XBAR_S, MOVING_RANGE for"
-                      + " INDIVIDUALS; the first of them when left out.")
+                      + " INDIVIDUALS; that of the control plan when left out.")
           @RequestParam(required = false)
           @Nullable Estimator estimator) {
     Chart of = charts.require(chart, "chart");

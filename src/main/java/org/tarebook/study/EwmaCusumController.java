@@ -18,6 +18,9 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.chart.Chart;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.stats.CusumRule;
+import org.tarebook.stats.EwmaRule;
+import org.tarebook.stats.RunRule;
 import org.tarebook.stats.chart.Cusum;
 import org.tarebook.stats.chart.Ewma;
 import org.tarebook.stats.chart.MeanRunLengths;
@@ -47,16 +50,21 @@ class EwmaCusumController {
       @RequestParam @Nullable Instant measuredFrom,
       @RequestParam @Nullable Instant measuredBefore,
       @RequestParam @Nullable String stratum,
-      @Parameter(description = "Weight of the newest point.")
-          @RequestParam(defaultValue = "0.2")
+      @Parameter(
+              description =
+                  "Weight of the newest point; when left out, that of the control plan, else 0.2.")
+          @RequestParam
           @DecimalMin("0.03")
           @DecimalMax("1")
-          double weight,
-      @Parameter(description = "Distance of the limits, in sigma of the average.")
-          @RequestParam(defaultValue = "2.86")
+          @Nullable Double weight,
+      @Parameter(
+              description =
+                  "Distance of the limits, in sigma of the average; when left out, that of the control"
+                      + " plan, else 2.86.")
+          @RequestParam
           @DecimalMin("0.5")
           @DecimalMax("5")
-          double reach) {
+          @Nullable Double reach) {
     return windows.of(
         code,
         measuredFrom,
@@ -65,7 +73,10 @@ class EwmaCusumController {
         opened -> {
           Series series = Series.of(opened);
           Chart chart = opened.chart();
-          Ewma ewma = new Ewma(weight, reach);
+          EwmaRule usual = rule(chart, EwmaRule.class, EwmaRule.USUAL);
+          Ewma ewma =
+              new Ewma(
+                  weight == null ? usual.weight() : weight, reach == null ? usual.reach() : reach);
           List<Ewma.Point> averages = ewma.points(series.array(), series.centre(), series.sigma());
           List<EwmaPoint> points = new ArrayList<>();
           for (int i = 0; i < averages.size() && i < OpenedWindows.MOST_POINTS; i++) {
@@ -82,8 +93,8 @@ class EwmaCusumController {
           }
           return new EwmaStudy(
               series.basis(chart),
-              weight,
-              reach,
+              ewma.weight(),
+              ewma.reach(),
               MeanRunLengths.ofSteady(ewma, 0),
               MeanRunLengths.ofSteady(ewma, 1),
               points);
@@ -106,25 +117,26 @@ class EwmaCusumController {
       @Parameter(description = "In the chart's unit; the mean of the window when left out.")
           @RequestParam
           @Nullable Double target,
-      @Parameter(description = "Half the shift that is to be found, in sigma.")
-          @RequestParam(defaultValue = "0.5")
+      @Parameter(
+              description =
+                  "Half the shift that is to be found, in sigma; when left out, that of the control"
+                      + " plan, else 0.5.")
+          @RequestParam
           @DecimalMin("0")
           @DecimalMax("3")
-          double allowance,
-      @Parameter(description = "Decision value, in sigma.")
-          @RequestParam(defaultValue = "5")
+          @Nullable Double allowance,
+      @Parameter(
+              description =
+                  "Decision value, in sigma; when left out, that of the control plan, else 5.")
+          @RequestParam
           @DecimalMin("0.5")
           @DecimalMax("20")
-          double decision,
+          @Nullable Double decision,
       @Parameter(description = "Where the sums begin, in sigma; half the decision value is usual.")
           @RequestParam(defaultValue = "0")
           @DecimalMin("0")
           @DecimalMax("20")
           double headStart) {
-    if (headStart >= decision) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN, "headStart", "must be below the decision value " + decision);
-    }
     return windows.of(
         code,
         measuredFrom,
@@ -134,8 +146,15 @@ class EwmaCusumController {
           Series series = Series.of(opened);
           Chart chart = opened.chart();
           double sigma = series.sigma();
+          CusumRule usual = rule(chart, CusumRule.class, CusumRule.USUAL);
+          double half = allowance == null ? usual.allowance() : allowance;
+          double limit = decision == null ? usual.decision() : decision;
+          if (headStart >= limit) {
+            throw Problem.at(
+                ProblemType.RULE_BROKEN, "headStart", "must be below the decision value " + limit);
+          }
           double aim = target == null ? series.centre() : target;
-          Cusum cusum = new Cusum(aim, allowance * sigma, decision * sigma, headStart * sigma);
+          Cusum cusum = new Cusum(aim, half * sigma, limit * sigma, headStart * sigma);
           List<Cusum.Point> sums = cusum.points(series.array());
           List<CusumPoint> points = new ArrayList<>();
           for (int i = 0; i < sums.size() && i < OpenedWindows.MOST_POINTS; i++) {
@@ -152,13 +171,22 @@ class EwmaCusumController {
           return new CusumStudy(
               series.basis(chart),
               aim,
-              allowance,
-              decision,
+              half,
+              limit,
               headStart,
-              MeanRunLengths.ofCusum(allowance, decision, headStart, 0),
-              MeanRunLengths.ofCusum(allowance, decision, headStart, 1),
+              MeanRunLengths.ofCusum(half, limit, headStart, 0),
+              MeanRunLengths.ofCusum(half, limit, headStart, 1),
               points);
         });
+  }
+
+  /** The rule of this kind that watches the chart, or the usual one. */
+  private static <R extends RunRule> R rule(Chart chart, Class<R> kind, R usual) {
+    return chart.cut().rules().stream()
+        .filter(kind::isInstance)
+        .map(kind::cast)
+        .findFirst()
+        .orElse(usual);
   }
 
   /** An EWMA study; lengths in points. */

@@ -160,6 +160,53 @@ class RunRuleHttpTests {
   }
 
   @Test
+  void studiesUseWhatTheRowSaysUnlessAskedOtherwise() {
+    ChartBench bench =
+        new ChartBench(
+            tarebook,
+            "kg",
+            "NOT",
+            "XBAR_R",
+            2,
+            Map.of(
+                "estimator",
+                "POOLED",
+                "confidence",
+                0.9,
+                "ewmaWeight",
+                0.1,
+                "ewmaReach",
+                2.7,
+                "cusumAllowance",
+                0.25,
+                "cusumDecision",
+                8));
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < 40; i++) {
+      values.add("4.4" + i % 7);
+    }
+    bench.postAll(values, "kg", FROM, STEP);
+    JsonNode study = bench.study(FROM, BEFORE, "");
+    assertThat(study.at("/confidence").asDouble()).isEqualTo(0.9);
+    assertThat(study.at("/sigmaWithin/estimator").asString()).isEqualTo("POOLED");
+    JsonNode asked = bench.study(FROM, BEFORE, "&confidence=0.99&estimator=R_BAR");
+    assertThat(asked.at("/confidence").asDouble()).isEqualTo(0.99);
+    assertThat(asked.at("/sigmaWithin/estimator").asString()).isEqualTo("R_BAR");
+    String window = "?measuredFrom=" + FROM + "&measuredBefore=" + BEFORE;
+    String path = "/api/v1/charts/" + bench.chart();
+    Answer ewma = bench.engineer().get(path + "/ewma" + window).expect(200);
+    assertThat(ewma.at("/weight").asDouble()).isEqualTo(0.1);
+    assertThat(ewma.at("/reach").asDouble()).isEqualTo(2.7);
+    assertThat(ewma.at("/basis/estimator").asString()).isEqualTo("POOLED");
+    Answer other = bench.engineer().get(path + "/ewma" + window + "&weight=0.3").expect(200);
+    assertThat(other.at("/weight").asDouble()).isEqualTo(0.3);
+    Answer cusum = bench.engineer().get(path + "/cusum" + window).expect(200);
+    assertThat(cusum.at("/allowance").asDouble()).isEqualTo(0.25);
+    assertThat(cusum.at("/decision").asDouble()).isEqualTo(8);
+    bench.engineer().get(path + "/cusum" + window + "&headStart=8").expect(422);
+  }
+
+  @Test
   void waysThatCannotBeAreRefused() {
     ChartBench bench = judged(List.of("BEYOND_LIMITS"));
     String path = "/api/v1/charts/" + bench.chart() + "/trial?";
