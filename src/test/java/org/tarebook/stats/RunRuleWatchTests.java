@@ -19,7 +19,7 @@ class RunRuleWatchTests {
         found.add(i);
       }
     }
-    assertThat(RunRules.patterns(z, List.of(rule)).stream().map(PatternSignal::completedAt))
+    assertThat(RunRules.signals(z, List.of(rule)).stream().map(RunSignal::completedAt))
         .as(rule.code())
         .containsExactlyElementsOf(found);
     return found;

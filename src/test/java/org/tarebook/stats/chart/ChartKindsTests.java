@@ -139,7 +139,7 @@ class ChartKindsTests {
             .orElseThrow();
     assertThat(two.sigmaWithin().sigma()).isCloseTo(Math.sqrt(10), within(1e-14));
     assertThat(two.sigmaBetween()).isCloseTo(Math.sqrt(9 * Math.PI - 5), within(1e-13));
-    assertThat(two.sigmaTogether()).isCloseTo(Math.sqrt(9 * Math.PI + 5), within(1e-13));
+    assertThat(two.sigmaTogether().sigma()).isCloseTo(Math.sqrt(9 * Math.PI + 5), within(1e-13));
     assertThat(two.means().upper()).isCloseTo(4 + 9 * Math.sqrt(Math.PI), within(1e-13));
   }
 
