@@ -39,6 +39,9 @@ class AutocorrelationTests {
     assertThat(Autocorrelation.of(List.of())).isEmpty();
     assertThat(Autocorrelation.of(List.of(BigDecimal.ONE))).isEmpty();
     assertThat(Autocorrelation.of(List.of(BigDecimal.ONE, new BigDecimal("1.0")))).isEmpty();
+    // Two readings lie half a range on either side of their mean: -1/4 over 1/2.
+    assertThat(Autocorrelation.of(List.of(BigDecimal.ONE, BigDecimal.TEN)).orElseThrow().lag1())
+        .isEqualTo(-0.5);
   }
 
   // Discussed in H. D. Maragah and W. H. Woodall (1992): the root of 1 - rho.

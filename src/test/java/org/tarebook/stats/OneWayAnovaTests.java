@@ -61,6 +61,18 @@ class OneWayAnovaTests {
     assertThat(apart.p()).isCloseTo(expected, within(1e-14));
   }
 
+  // By hand: 1, 2 and 4: means 1.5 and 4, squares 1/2 inside and 25/6 between, one degree each.
+  @Test
+  void threeReadingsInTwoStrataAreEnough() {
+    OneWayAnova least =
+        OneWayAnova.of(
+                List.of(Moments.of(new long[] {1, 2}), Moments.EMPTY, Moments.of(new long[] {4})))
+            .orElseThrow();
+    assertThat(least.degreesBetween()).isEqualTo(1);
+    assertThat(least.degreesWithin()).isEqualTo(1);
+    assertThat(least.f()).isEqualTo(25.0 / 3);
+  }
+
   @Test
   void isAbsentWhereThereIsNothingToCompare() {
     Moments one = Moments.of(new long[] {1, 2});

@@ -90,6 +90,16 @@ class SpreadTests {
   }
 
   @Test
+  void degreesOfManyDeviationsGrowWithTheirNumber() {
+    // 1 / (2 v) to first order, as for ranges.
+    double relative = Factors.c5(4) / Factors.c4(4);
+    int k = 100_000;
+    List<Subgroup> subgroups = java.util.Collections.nCopies(k, Subgroup.of(1, 2, 3, 5));
+    double degrees = Spread.meanSd(subgroups).orElseThrow().degreesOfFreedom();
+    assertThat(degrees).isCloseTo(k / (2 * relative * relative), within(1e-5 * degrees));
+  }
+
+  @Test
   void poolsUnequalSubgroupsByTheirDegrees() {
     List<Subgroup> subgroups =
         List.of(
@@ -135,7 +145,7 @@ class SpreadTests {
   void refusesWhatCannotBe() {
     assertThatThrownBy(() -> Spread.movingRanges(new long[] {0, Long.MIN_VALUE, Long.MAX_VALUE}))
         .isInstanceOf(IllegalArgumentException.class)
-        .hasMessageContaining("readings 0 and 1 lie too far apart");
+        .hasMessage("readings 0 and 1 lie too far apart: 0 and " + Long.MIN_VALUE);
     assertThatThrownBy(() -> Spread.meanMovingRange(Moments.of(new long[] {1, 1}), 3))
         .hasMessage("2 moving ranges cannot come from 3 series");
     assertThatThrownBy(() -> Spread.pooled(BigFraction.ONE, -1, 1))
