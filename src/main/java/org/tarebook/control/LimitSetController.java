@@ -107,7 +107,7 @@ class LimitSetController {
               + " range that touches such a point is left out with it. Told besides: the limits of"
               + " every round. Nothing is stored.")
   @PostMapping(path = "/" + PREVIEW, consumes = MediaType.APPLICATION_JSON_VALUE)
-  LimitSetPreview preview(@Valid @RequestBody Question question) {
+  LimitSetPreview previewSettingAside(@Valid @RequestBody Question question) {
     Chart of = charts.require(question.chart(), "/chart");
     return LimitSetPreview.of(
         limitSets.preview(
