@@ -151,7 +151,14 @@ class StudyHttpTests {
 
   @Test
   void runLengthsAreToldOfAnyRules() {
-    assertThat(bench.engineer().get("/api/v1/rule-sets").expect(200).at("/items")).hasSize(3);
+    JsonNode sets = bench.engineer().get("/api/v1/rule-sets").expect(200).at("/items");
+    assertThat(sets).hasSize(4);
+    assertThat(sets.at("/0/rules/2/zone").toString())
+        .isEqualTo("{\"count\":4,\"distance\":1.0,\"onLineCounts\":true}");
+    assertThat(sets.at("/1/rules/7/band/bothSides").asBoolean()).isTrue();
+    assertThat(sets.at("/2/rules/2/kind").asString()).isEqualTo("TREND");
+    assertThat(sets.at("/3/rules/0/average/weight").asDouble()).isEqualTo(0.2);
+    assertThat(sets.at("/3/rules/1/sums/decision").asDouble()).isEqualTo(5);
     JsonNode one =
         bench.engineer().get("/api/v1/run-lengths?rules=BEYOND_LIMITS").expect(200).json();
     assertThat(one.at("/inControl/mean").asDouble()).isCloseTo(370.4, within(0.1));
