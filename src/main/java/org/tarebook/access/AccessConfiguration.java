@@ -115,6 +115,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/specifications/**",
                         "/api/v1/measuring-uncertainties/**",
                         "/api/v1/limit-sets/**",
+                        "/api/v1/kept-studies",
                         "/api/v1/signals/*/responses",
                         "/api/v1/compounds/**",
                         "/api/v1/cure-schedules/*/revisions/**")

@@ -92,7 +92,13 @@ class CapabilityController {
                   "Seed of the resampling behind the intervals of EMPIRICAL; the same gives the same"
                       + " digits.")
           @RequestParam(defaultValue = "1")
-          long seed) {
+          long seed,
+      @Parameter(
+              description =
+                  "Figures as they stood at this moment: without what was written since. The answer"
+                      + " tells how much that is.")
+          @RequestParam(required = false)
+          @Nullable Instant asOf) {
     StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
     return new View(
         window.from(),
@@ -100,7 +106,7 @@ class CapabilityController {
         studies.of(
             charts(chart, line),
             new Studies.Question(
-                window, stratum, estimator, confidence, evenIfNotInControl, method, seed)),
+                window, stratum, estimator, confidence, evenIfNotInControl, method, seed, asOf)),
         Definition.ALL);
   }
 

@@ -10,6 +10,7 @@ import java.util.stream.Collectors;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
+import org.tarebook.control.AsOf;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Found;
 import org.tarebook.control.LimitSet;
@@ -54,24 +55,24 @@ class Stability {
    *
    * @return empty where there are neither
    */
-  Optional<Study.InControl> judge(ChartedWindow window, Estimator estimator) {
+  Optional<Study.InControl> judge(ChartedWindow window, Estimator estimator, AsOf asOf) {
     Chart chart = window.asked().chart();
-    LimitsInForce limits = limitSets.of(chart);
+    LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
     List<Point> judged =
         window.points().stream().filter(point -> limits.at(point).isPresent()).toList();
     return judged.isEmpty()
         ? byItsOwnLimits(chart.cut(), window.points(), estimator)
-        : Optional.of(byFrozenLimits(window, limits, judged));
+        : Optional.of(byFrozenLimits(window, limits, judged, asOf));
   }
 
   private Study.InControl byFrozenLimits(
-      ChartedWindow window, LimitsInForce limits, List<Point> judged) {
+      ChartedWindow window, LimitsInForce limits, List<Point> judged, AsOf asOf) {
     Chart chart = window.asked().chart();
     Set<Long> completing = judged.stream().map(Point::lastReading).collect(Collectors.toSet());
     Set<Long> signalled = new HashSet<>();
     long open = 0;
     for (Signals.Answered each :
-        signals.standing(chart, window.asked().from(), window.asked().before())) {
+        signals.standing(chart, window.asked().from(), window.asked().before(), asOf)) {
       if (completing.contains(each.signal().completedBy())) {
         signalled.add(each.signal().completedBy());
         open += each.open() ? 1 : 0;

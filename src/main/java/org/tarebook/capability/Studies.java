@@ -15,12 +15,17 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
+import org.tarebook.control.AsOf;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flags;
+import org.tarebook.control.NotComputed;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.control.WithinSigma;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Revisions;
@@ -29,6 +34,7 @@ import org.tarebook.spec.Specifications;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.Transactions;
+import org.tarebook.storage.WriteLocks;
 
 /** Capability studies of charts. */
 @Service
@@ -42,6 +48,7 @@ public class Studies {
   private final Specifications specifications;
   private final InstrumentChecks checks;
   private final Plans plans;
+  private final WriteLocks locks;
   private final Transactions transactions;
 
   Studies(
@@ -51,6 +58,7 @@ public class Studies {
       Specifications specifications,
       InstrumentChecks checks,
       Plans plans,
+      WriteLocks locks,
       Transactions transactions) {
     this.windows = windows;
     this.flags = flags;
@@ -58,6 +66,7 @@ public class Studies {
     this.specifications = specifications;
     this.checks = checks;
     this.plans = plans;
+    this.locks = locks;
     this.transactions = transactions;
   }
 
@@ -70,6 +79,7 @@ public class Studies {
    * @param evenIfNotInControl whether Cp to Cpl are wanted of a process that is not in control
    * @param method how indices are made
    * @param seed of resampling, for {@link Method#EMPIRICAL}
+   * @param asOf the moment as of which the record is looked at; absent for now
    */
   public record Question(
       StudyWindow window,
@@ -78,7 +88,8 @@ public class Studies {
       @Nullable Double confidence,
       boolean evenIfNotInControl,
       Method method,
-      long seed) {}
+      long seed,
+      @Nullable Instant asOf) {}
 
   /** Studies charts, all on one picture of the record. */
   public List<Study> of(List<Chart> charts, Question question) {
@@ -88,23 +99,64 @@ public class Studies {
     return transactions.snapshot(
         () -> {
           Plan plan = plans.current();
-          return charts.stream().map(chart -> study(plan, chart, question)).toList();
+          return charts.stream()
+              .map(chart -> study(plan, chart, question, asOf(chart, question.asOf())))
+              .toList();
         });
   }
 
-  private Study study(Plan plan, Chart chart, Question question) {
+  /** Studies one chart as of a version of its lock and a moment, in the caller's transaction. */
+  Study asOf(Chart chart, Question question, AsOf asOf) {
+    return study(plans.current(), chart, question, asOf);
+  }
+
+  private AsOf asOf(Chart chart, @Nullable Instant moment) {
+    if (moment == null) {
+      return AsOf.NOW;
+    }
+    long version =
+        locks
+            .versionAt(chart.id(), moment)
+            .orElseThrow(
+                () ->
+                    Problem.at(
+                        ProblemType.RULE_BROKEN,
+                        "asOf",
+                        "is "
+                            + moment
+                            + ", before anything is known of how "
+                            + chart.code()
+                            + " stood; ask for a later moment"));
+    return new AsOf(version, moment);
+  }
+
+  private Study.State state(ChartedWindow window, AsOf asOf) {
+    boolean now = asOf.equals(AsOf.NOW);
+    return new Study.State(
+        now ? locks.version(window.asked().chart().id()) : asOf.version(),
+        now ? null : asOf.moment(),
+        now ? null : (Long) windows.changedSince(window.asked(), asOf.version()));
+  }
+
+  private Study study(Plan plan, Chart chart, Question question, AsOf asOf) {
     Instant from = question.window().from();
     Instant before = question.window().before();
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
-    ChartedWindow window = windows.read(plan, chart, from, before, question.stratum());
+    ChartedWindow window =
+        windows.read(
+            plan,
+            new ReadingWindow.Asked(chart, from, before, asOf.version()),
+            chart.cut(),
+            question.stratum());
     Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
     Optional<SigmaEstimate> within = WithinSigma.of(estimator, window.points());
+    List<Specification> all = specifications.of(characteristic);
+    Revisions standing = Revisions.at(all, asOf.moment());
     StudyLimits limits =
-        new StudyLimits(
-            characteristic, window.unit(), plan.inForce(characteristic, before.minus(TICK)));
+        new StudyLimits(characteristic, window.unit(), standing.inForce(before.minus(TICK)));
     Double asked = question.confidence();
     double confidence = asked == null ? chart.usual().confidence() : asked;
-    Optional<Study.InControl> control = stability.judge(window, estimator);
+    Optional<Study.InControl> control = stability.judge(window, estimator, asOf);
     Figures figures =
         new Figures(question, confidence, characteristic, window, within, limits, control)
             .compute();
@@ -115,14 +167,15 @@ public class Studies {
         question.stratum(),
         window.unit().code(),
         confidence,
+        state(window, asOf),
         new Study.Counts(
             window.readings().size(),
             window.points().size(),
             window.incomplete(),
-            unverified(plan, window.readings()),
+            asOf.equals(AsOf.NOW) ? (Long) unverified(plan, window.readings()) : null,
             Excluded.list(window.uncounted())),
         limits.shown(),
-        revisions(characteristic, from, before),
+        revisions(all, standing, asOf, from, before),
         control.orElse(null),
         figures.mean(),
         figures.sigmaWithin(),
@@ -141,17 +194,27 @@ public class Studies {
         figures.counted(),
         figures.estimated(),
         figures.flags(flags.of(plan, window, within)),
-        List.copyOf(figures.missing()));
+        missing(figures, asOf));
   }
 
-  private List<Study.Revision> revisions(
-      Characteristic characteristic, Instant from, Instant before) {
-    List<Specification> all = specifications.of(characteristic);
-    Revisions inOrder = new Revisions(all);
+  private static List<NotComputed> missing(Figures figures, AsOf asOf) {
+    List<NotComputed> missing = new ArrayList<>(figures.missing());
+    if (!asOf.equals(AsOf.NOW)) {
+      missing.add(
+          new NotComputed(
+              "counts.unverified",
+              NotComputed.Reason.KNOWN_NOW_ONLY,
+              "Which checks were overdue is known as of now only."));
+    }
+    return missing;
+  }
+
+  private static List<Study.Revision> revisions(
+      List<Specification> all, Revisions standing, AsOf asOf, Instant from, Instant before) {
     List<Study.Revision> revisions = new ArrayList<>();
     for (Specification each : all) {
-      Instant end = inOrder.endOf(each);
-      if (each.stands()
+      Instant end = standing.endOf(each);
+      if (each.stoodAt(asOf.moment())
           && each.validFrom().isBefore(before)
           && (end == null || end.isAfter(from))) {
         revisions.add(new Study.Revision(each.revision(), each.validFrom(), end));

@@ -25,6 +25,7 @@ public record Study(
     @Schema(description = "UCUM code of the unit of mean, sigmas and limits.", example = "[lb_av]")
         String unit,
     @Schema(description = "Confidence of every interval.", example = "0.95") double confidence,
+    @Schema(description = "The state of the chart's record that this is told from.") State state,
     Counts counts,
     @Schema(description = "The specification used; absent where none is in force.")
         @Nullable Used specification,
@@ -60,14 +61,37 @@ public record Study(
     List<Flag> flags,
     List<NotComputed> notComputed) {
 
+  /**
+   * A state of a chart's record.
+   *
+   * @param version what was written under it or an earlier one is in
+   * @param asOf the moment asked for; absent where nothing earlier than now was asked
+   * @param changedSince readings of the window written, voided or doubted since; absent for now
+   */
+  @Schema(name = "StudyState")
+  public record State(
+      @Schema(description = "Grows with everything written to the chart.", example = "5120")
+          long version,
+      @Schema(
+              description =
+                  "The moment asked for, found to the minute; absent where the study is of now.")
+          @Nullable Instant asOf,
+      @Schema(
+              description =
+                  "Readings of the window that were written, voided or doubted since; absent where the"
+                      + " study is of now.")
+          @Nullable Long changedSince) {}
+
   /** What went in, and what did not. */
   @Schema(name = "StudyCounts")
   public record Counts(
       @Schema(description = "Readings that count.", example = "500") long readings,
       @Schema(description = "Points they make.", example = "100") long points,
       @Schema(description = "Counted readings that make no point.", example = "4") long incomplete,
-      @Schema(description = "Counted readings whose instrument's check is overdue.")
-          long unverified,
+      @Schema(
+              description =
+                  "Counted readings whose instrument's check is overdue; known only as of now.")
+          @Nullable Long unverified,
       @Schema(description = "Readings of the chart's window that do not count.")
           List<Excluded> excluded) {}
 

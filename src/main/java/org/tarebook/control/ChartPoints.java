@@ -102,7 +102,7 @@ class ChartPoints {
     List<Point> shown =
         next == null ? found : found.stream().filter(point -> point.at().isBefore(next)).toList();
     Map<Long, List<Signals.Answered>> completed =
-        signals.standing(chart, window.from(), window.before()).stream()
+        signals.standing(chart, window.from(), window.before(), AsOf.NOW).stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
     return answer(plan, chart, window, limits, shown, completed, next);
   }

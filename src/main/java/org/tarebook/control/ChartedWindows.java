@@ -41,8 +41,8 @@ public class ChartedWindows {
     return read(plan, new ReadingWindow.Asked(chart, from, before), chart.cut(), stratum);
   }
 
-  /** Reads a window for study, cut into points in a way of one's own. */
-  ChartedWindow read(
+  /** Reads a window for study, as it stands or stood, cut into points in a way of one's own. */
+  public ChartedWindow read(
       Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
     Chart chart = asked.chart();
     Instant from = asked.from();
@@ -52,9 +52,9 @@ public class ChartedWindows {
     Predicate<Row> wanted = row -> stratum == null || subgrouping.stratum(row).equals(stratum);
     List<Row> rows = new ArrayList<>();
     if (!window.counted().isEmpty()) {
-      rows.addAll(counted(chart, plan.shifts().at(from).from(), from));
+      rows.addAll(counted(asked, plan.shifts().at(from).from(), from));
       rows.addAll(window.counted());
-      rows.addAll(counted(chart, before, plan.shifts().at(before.minus(TICK)).before()));
+      rows.addAll(counted(asked, before, plan.shifts().at(before.minus(TICK)).before()));
     }
     List<Point> points =
         subgrouping.points(rows).stream()
@@ -79,7 +79,8 @@ public class ChartedWindows {
 
   /** The points of whole shifts, all strata. */
   List<Point> points(Plan plan, Chart chart, Instant from, Instant before) {
-    return Subgrouping.of(plan, chart, chart.cut()).points(counted(chart, from, before));
+    return Subgrouping.of(plan, chart, chart.cut())
+        .points(counted(new ReadingWindow.Asked(chart, from, before), from, before));
   }
 
   /** Time of the last reading of a chart in a window; absent if there is none. */
@@ -90,7 +91,7 @@ public class ChartedWindows {
   }
 
   /** How many readings of a chart's window were written, voided or doubted since a version. */
-  long changedSince(ReadingWindow.Asked asked, long version) {
+  public long changedSince(ReadingWindow.Asked asked, long version) {
     return readings.changedSince(asked, version);
   }
 
@@ -99,9 +100,9 @@ public class ChartedWindows {
     return readings.attempts(asked);
   }
 
-  private List<Row> counted(Chart chart, Instant from, Instant before) {
+  private List<Row> counted(ReadingWindow.Asked as, Instant from, Instant before) {
     return from.isBefore(before)
-        ? readings.window(new ReadingWindow.Asked(chart, from, before)).counted()
+        ? readings.window(new ReadingWindow.Asked(as.chart(), from, before, as.version())).counted()
         : List.of();
   }
 

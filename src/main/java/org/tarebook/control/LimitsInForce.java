@@ -21,6 +21,12 @@ public final class LimitsInForce {
     this.sets = List.copyOf(sets);
   }
 
+  /** Only what was frozen by a version of the chart's lock. */
+  public LimitsInForce asOf(long version) {
+    return new LimitsInForce(
+        sets.stream().filter(set -> set.baseline().version() <= version).toList());
+  }
+
   /** A signal and the set whose limits it broke. */
   record Broken(LimitSet set, Found found) {}
 

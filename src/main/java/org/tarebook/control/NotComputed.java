@@ -34,6 +34,8 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     NOT_IN_CONTROL,
     /** The characteristic is bounded by nature, so not about normal. */
     BOUNDED_CHARACTERISTIC,
+    /** Only what stands now is known, not what stood then. */
+    KNOWN_NOW_ONLY,
     /** The specification states no target. */
     NO_TARGET,
     /** The method asked for does not give this figure. */

@@ -39,6 +39,23 @@ public record Signal(
     return new Key(limitSetId, stratum, rule, completedBy);
   }
 
+  /** The signal as it was while it held. */
+  Signal whileItHeld() {
+    return new Signal(
+        id,
+        chartId,
+        limitSetId,
+        stratum,
+        rule,
+        side,
+        beganAt,
+        completedBy,
+        completedAt,
+        point,
+        raisedAt,
+        null);
+  }
+
   /** Whether it still holds. */
   public boolean stands() {
     return withdrawnAt == null;

@@ -48,11 +48,16 @@ class SignalStore {
   /** A place in the list, newest first. */
   record Place(Instant completedAt, long id) {}
 
-  void insert(List<Signal> signals) {
+  /**
+   * Adds signals.
+   *
+   * @param version of the chart's lock, which is held
+   */
+  void insert(List<Signal> signals, long version) {
     jdbc.batchUpdate(
         "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
-            + " completed_by, completed_at, point, raised_at) values (?, ?, ?, ?, ?, ?, ?, ?, ?,"
-            + " ?, ?)",
+            + " completed_by, completed_at, point, raised_at, raised_version) values (?, ?, ?, ?, ?,"
+            + " ?, ?, ?, ?, ?, ?, ?)",
         signals,
         Math.max(1, signals.size()),
         (statement, signal) -> {
@@ -67,17 +72,20 @@ class SignalStore {
           statement.setObject(9, SqlTime.of(signal.completedAt()));
           statement.setDouble(10, signal.point());
           statement.setObject(11, SqlTime.of(signal.raisedAt()));
+          statement.setLong(12, version);
         });
   }
 
-  void withdraw(List<Signal> signals, Instant now) {
+  /** Marks signals withdrawn, under a version of the chart's lock, which is held. */
+  void withdraw(List<Signal> signals, Instant now, long version) {
     jdbc.batchUpdate(
-        "update signal set withdrawn_at = ? where id = ?",
+        "update signal set withdrawn_at = ?, withdrawn_version = ? where id = ?",
         signals,
         Math.max(1, signals.size()),
         (statement, signal) -> {
           statement.setObject(1, SqlTime.of(now));
-          statement.setLong(2, signal.id());
+          statement.setLong(2, version);
+          statement.setLong(3, signal.id());
         });
   }
 
@@ -89,6 +97,19 @@ class SignalStore {
                 + " and withdrawn_at is null order by completed_at, id")
         .params(chartId, SqlTime.of(from), SqlTime.of(before))
         .query((row, number) -> read(row))
+        .list();
+  }
+
+  /** The signals of a chart completed in a window that stood at a version of its lock, in order. */
+  List<Signal> stoodAt(long chartId, Instant from, Instant before, long version) {
+    return client
+        .sql(
+            "select * from signal where chart_id = ? and completed_at >= ? and completed_at < ?"
+                + " and raised_version <= ?"
+                + " and (withdrawn_version is null or withdrawn_version > ?)"
+                + " order by completed_at, id")
+        .params(chartId, SqlTime.of(from), SqlTime.of(before), version, version)
+        .query((row, number) -> read(row).whileItHeld())
         .list();
   }
 

@@ -21,6 +21,7 @@ import org.tarebook.reading.Notice;
 import org.tarebook.reading.ReadingFollower;
 import org.tarebook.stats.RunRule;
 import org.tarebook.storage.Ids;
+import org.tarebook.storage.WriteLocks;
 
 /**
  * Keeps the stored signals of charts true to their readings, under the chart's lock, in the
@@ -46,6 +47,7 @@ class SignalWatch implements ReadingFollower {
   private final SignalStore store;
   private final JudgedShifts judgedShifts;
   private final SignalNotices notices;
+  private final WriteLocks locks;
   private final Ids ids;
   private final Clock clock;
 
@@ -55,6 +57,7 @@ class SignalWatch implements ReadingFollower {
       SignalStore store,
       JudgedShifts judgedShifts,
       SignalNotices notices,
+      WriteLocks locks,
       Ids ids,
       Clock clock) {
     this.windows = windows;
@@ -62,6 +65,7 @@ class SignalWatch implements ReadingFollower {
     this.store = store;
     this.judgedShifts = judgedShifts;
     this.notices = notices;
+    this.locks = locks;
     this.ids = ids;
     this.clock = clock;
   }
@@ -140,8 +144,11 @@ class SignalWatch implements ReadingFollower {
         judge(stratum, byStratum.getOrDefault(stratum, List.of()), wrong, raised);
       }
       Instant now = clock.instant();
-      store.withdraw(wrong, now);
-      store.insert(raised);
+      if (!wrong.isEmpty() || !raised.isEmpty()) {
+        long version = locks.version(chart.id());
+        store.withdraw(wrong, now, version);
+        store.insert(raised, version);
+      }
     }
 
     private void judge(String stratum, List<Point> own, List<Signal> wrong, List<Signal> raised) {

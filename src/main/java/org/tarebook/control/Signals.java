@@ -45,9 +45,20 @@ public class Signals {
   /** A response, and whether it was on record before. */
   record Done(Response response, boolean replayed) {}
 
-  /** The standing signals of a chart completed in a window, in order. */
-  public List<Answered> standing(Chart chart, Instant from, Instant before) {
-    return answered(store.standing(chart.id(), from, before));
+  /**
+   * The signals of a chart completed in a window that stand or stood, in order, with the responses
+   * recorded by then.
+   */
+  public List<Answered> standing(Chart chart, Instant from, Instant before, AsOf asOf) {
+    return answered(store.stoodAt(chart.id(), from, before, asOf.version())).stream()
+        .map(
+            each ->
+                new Answered(
+                    each.signal(),
+                    each.responses().stream()
+                        .filter(response -> !response.recordedAt().isAfter(asOf.moment()))
+                        .toList()))
+        .toList();
   }
 
   /** How many open signals each of some charts has; charts without one are left out. */

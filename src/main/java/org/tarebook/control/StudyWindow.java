@@ -31,7 +31,7 @@ public record StudyWindow(Instant from, Instant before) {
   }
 
   /** Itself, if it is neither empty nor too long. */
-  StudyWindow check() {
+  public StudyWindow check() {
     Faults faults = new Faults();
     faults.require(
         from.isBefore(before),

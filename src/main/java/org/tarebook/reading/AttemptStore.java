@@ -21,8 +21,10 @@ class AttemptStore {
       " r.characteristic_id = :characteristic and r.chart_id = :chart"
           + " and r.measured_at >= :from and r.measured_at < :before"
           + " and r.result <> 'NOT_JUDGED' and r.phase = 'RUNNING'"
+          + " and r.lock_version <= :version"
           + " and not exists (select 1 from uncounted u where u.reading_id = r.id"
-          + " and u.cause in ('VOIDED', 'REPLACED') and u.until_version is null)";
+          + " and u.cause in ('VOIDED', 'REPLACED') and u.since_version <= :version"
+          + " and (u.until_version is null or u.until_version > :version))";
 
   private final JdbcClient jdbc;
 
@@ -72,7 +74,7 @@ class AttemptStore {
                 + " and coalesce(r.remeasures_id, r.id) in (select m.remeasures_id from reading m"
                 + " where m.characteristic_id = :characteristic and m.chart_id = :chart"
                 + " and m.measured_at >= :from and m.measured_at < :before"
-                + " and m.remeasures_id is not null)"
+                + " and m.remeasures_id is not null and m.lock_version <= :version)"
                 + " order by r.measured_at, r.id")
         .query(
             (row, number) ->
@@ -89,6 +91,7 @@ class AttemptStore {
         .param("characteristic", asked.chart().characteristicId())
         .param("chart", asked.chart().id())
         .param("from", SqlTime.of(asked.from()))
-        .param("before", SqlTime.of(asked.before()));
+        .param("before", SqlTime.of(asked.before()))
+        .param("version", asked.version());
   }
 }

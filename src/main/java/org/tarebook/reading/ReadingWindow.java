@@ -21,8 +21,18 @@ public record ReadingWindow(Asked asked, List<Row> counted, Map<Cause, Long> unc
    *
    * @param from first moment
    * @param before first moment behind it
+   * @param version of the chart's lock as of which it is asked; {@link #NOW} for what stands now
    */
-  public record Asked(Chart chart, Instant from, Instant before) {}
+  public record Asked(Chart chart, Instant from, Instant before, long version) {
+
+    /** The version that everything written so far was written under, or an earlier one. */
+    public static final long NOW = Long.MAX_VALUE;
+
+    /** A window as it stands now. */
+    public Asked(Chart chart, Instant from, Instant before) {
+      this(chart, from, before, NOW);
+    }
+  }
 
   /**
    * A reading that counts.

@@ -84,8 +84,10 @@ class UncountedStore {
         .sql(
             "select u.reading_id, u.cause from uncounted u join reading r on r.id = u.reading_id"
                 + " where u.characteristic_id = :characteristic and u.measured_at >= :from"
-                + " and u.measured_at < :before and u.until_version is null"
-                + " and r.chart_id = :chart")
+                + " and u.measured_at < :before and r.chart_id = :chart"
+                + " and r.lock_version <= :version and u.since_version <= :version"
+                + " and (u.until_version is null or u.until_version > :version)")
+        .param("version", asked.version())
         .param("characteristic", asked.chart().characteristicId())
         .param("from", SqlTime.of(asked.from()))
         .param("before", SqlTime.of(asked.before()))

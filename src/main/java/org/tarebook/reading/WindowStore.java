@@ -28,6 +28,11 @@ class WindowStore {
       " and not exists (select 1 from uncounted u where u.reading_id = r.id"
           + " and u.until_version is null)";
 
+  private static final String COUNTED_AT_VERSION =
+      " and r.lock_version <= :version and not exists (select 1 from uncounted u"
+          + " where u.reading_id = r.id and u.since_version <= :version"
+          + " and (u.until_version is null or u.until_version > :version))";
+
   private final JdbcClient jdbc;
 
   WindowStore(JdbcClient jdbc) {
@@ -36,14 +41,17 @@ class WindowStore {
 
   List<ReadingWindow.Row> counted(ReadingWindow.Asked asked) {
     Map<String, String> seen = new HashMap<>();
-    return in(
+    boolean now = asked.version() == ReadingWindow.Asked.NOW;
+    JdbcClient.StatementSpec query =
+        in(
             asked,
             "select r.id, r.measured_at, r.counter, r.station_id, r.instrument_id, r.die, r.lot,"
                 + " r.operator, r.net_value, r.decimals, r.unit from reading r"
                 + " where"
                 + IN_WINDOW
-                + COUNTS
-                + " order by r.measured_at, r.id")
+                + (now ? COUNTS : COUNTED_AT_VERSION)
+                + " order by r.measured_at, r.id");
+    return (now ? query : query.param("version", asked.version()))
         .query((row, number) -> row(row, seen))
         .list();
   }

@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 
 /** The revisions of one characteristic laid end to end: tells which is in force at a moment. */
@@ -13,9 +14,18 @@ public final class Revisions {
 
   /** From all revisions of one characteristic; withdrawn ones do not count. */
   public Revisions(List<Specification> revisions) {
+    this(revisions, Specification::stands);
+  }
+
+  /** From all revisions of one characteristic, as they stood at a moment. */
+  public static Revisions at(List<Specification> revisions, Instant moment) {
+    return new Revisions(revisions, revision -> revision.stoodAt(moment));
+  }
+
+  private Revisions(List<Specification> revisions, Predicate<Specification> stands) {
     this.standing =
         revisions.stream()
-            .filter(Specification::stands)
+            .filter(stands)
             .sorted(Comparator.comparing(Specification::validFrom))
             .toList();
   }

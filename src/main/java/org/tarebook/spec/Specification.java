@@ -257,6 +257,11 @@ public class Specification {
     return withdrawnReason;
   }
 
+  /** Whether it was recorded and stood at a moment. */
+  public boolean stoodAt(Instant moment) {
+    return !recordedAt.isAfter(moment) && (withdrawnAt == null || withdrawnAt.isAfter(moment));
+  }
+
   /** Whether it stands. */
   public boolean stands() {
     return withdrawnAt == null;

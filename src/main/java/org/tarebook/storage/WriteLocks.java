@@ -1,13 +1,20 @@
 package org.tarebook.storage;
 
 import java.sql.ResultSet;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.Collection;
 import java.util.Map;
+import java.util.Optional;
 import java.util.SortedSet;
 import java.util.TreeMap;
 import java.util.TreeSet;
+import java.util.concurrent.ConcurrentHashMap;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.springframework.transaction.support.TransactionSynchronization;
+import org.springframework.transaction.support.TransactionSynchronizationManager;
 
 /**
  * The locks under which readings are written and figures change: one for each chart, and one for
@@ -19,14 +26,18 @@ import org.springframework.stereotype.Component;
 public class WriteLocks {
 
   private final JdbcClient jdbc;
+  private final Clock clock;
+  private final Map<Long, Instant> noted = new ConcurrentHashMap<>();
 
-  WriteLocks(JdbcClient jdbc) {
+  WriteLocks(JdbcClient jdbc, Clock clock) {
     this.jdbc = jdbc;
+    this.clock = clock;
   }
 
   /** Makes the lock of a new chart or characteristic. */
   public void open(long id) {
     jdbc.sql("insert into write_lock (id, version) values (?, 0)").param(id).update();
+    note(id, 0, clock.instant());
   }
 
   /**
@@ -48,7 +59,66 @@ public class WriteLocks {
                   versions.put(row.getLong("id"), row.getLong("version")))
           .list();
     }
+    noteNewMinute(versions);
     return versions;
+  }
+
+  /** The first version of a lock that this service takes in a minute is noted with its moment. */
+  private void noteNewMinute(Map<Long, Long> versions) {
+    Instant now = clock.instant();
+    Instant minute = now.truncatedTo(ChronoUnit.MINUTES);
+    versions.forEach(
+        (id, version) -> {
+          if (!minute.equals(noted.get(id))) {
+            note(id, version, now);
+            rememberWhenCommitted(id, minute);
+          }
+        });
+  }
+
+  private void note(long id, long version, Instant now) {
+    jdbc.sql("insert into lock_moment (lock_id, version, taken_at) values (?, ?, ?)")
+        .params(id, version, SqlTime.of(now))
+        .update();
+  }
+
+  private void rememberWhenCommitted(long id, Instant minute) {
+    TransactionSynchronizationManager.registerSynchronization(
+        new TransactionSynchronization() {
+          @Override
+          public void afterCommit() {
+            noted.put(id, minute);
+          }
+        });
+  }
+
+  /**
+   * The version of a lock at a moment, to the minute: the last before the first that is noted
+   * later. Where it was taken in the minute of the moment, what was written in the rest of that
+   * minute is in it too.
+   *
+   * @return empty if nothing is known from before the moment
+   */
+  public Optional<Long> versionAt(long id, Instant moment) {
+    boolean known =
+        jdbc.sql(
+                "select version from lock_moment where lock_id = ? and taken_at <= ?"
+                    + " order by taken_at desc fetch first 1 rows only")
+            .params(id, SqlTime.of(moment))
+            .query(Long.class)
+            .optional()
+            .isPresent();
+    if (!known) {
+      return Optional.empty();
+    }
+    Optional<Long> next =
+        jdbc.sql(
+                "select version from lock_moment where lock_id = ? and taken_at > ?"
+                    + " order by taken_at, version fetch first 1 rows only")
+            .params(id, SqlTime.of(moment))
+            .query(Long.class)
+            .optional();
+    return Optional.of(next.map(version -> version - 1).orElseGet(() -> version(id)));
   }
 
   /** The version of a lock, without taking it. */

@@ -1,0 +1,53 @@
+package org.tarebook.capability;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.control.AsOf;
+import org.tarebook.control.StudyWindow;
+import org.tarebook.stats.Estimator;
+
+/**
+ * A capability study as it was answered, and what it takes to compute it again.
+ *
+ * @param answer as JSON
+ * @param digest SHA-256 of the answer
+ */
+record KeptStudy(
+    long id,
+    String code,
+    long chartId,
+    Asked asked,
+    AsOf asOf,
+    String answer,
+    String digest,
+    Signed signed) {
+
+  /** What was asked. */
+  @Schema(name = "KeptQuestion")
+  record Asked(
+      Instant measuredFrom,
+      Instant measuredBefore,
+      @Nullable String stratum,
+      @Nullable Estimator estimator,
+      @Nullable Double confidence,
+      boolean evenIfNotInControl,
+      Method method,
+      long seed) {
+
+    Studies.Question question() {
+      return new Studies.Question(
+          new StudyWindow(measuredFrom, measuredBefore),
+          stratum,
+          estimator,
+          confidence,
+          evenIfNotInControl,
+          method,
+          seed,
+          null);
+    }
+  }
+
+  /** Who keeps it, and why. */
+  record Signed(String key, String person, String reason, Instant recordedAt) {}
+}

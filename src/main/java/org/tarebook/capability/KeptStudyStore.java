@@ -1,0 +1,81 @@
+package org.tarebook.capability;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.util.List;
+import java.util.Optional;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Repository;
+import org.tarebook.control.AsOf;
+import org.tarebook.storage.SqlTime;
+import tools.jackson.databind.json.JsonMapper;
+
+/** Kept studies in the database: written once, never changed. */
+@Repository
+class KeptStudyStore {
+
+  private final JdbcClient jdbc;
+  private final JsonMapper json;
+
+  KeptStudyStore(JdbcClient jdbc, JsonMapper json) {
+    this.jdbc = jdbc;
+    this.json = json;
+  }
+
+  void insert(KeptStudy study) {
+    jdbc.sql(
+            "insert into kept_study (id, code, fact_key, chart_id, question, lock_version, as_of,"
+                + " answer, digest, reason, person, recorded_at)"
+                + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)")
+        .params(
+            study.id(),
+            study.code(),
+            study.signed().key(),
+            study.chartId(),
+            json.writeValueAsString(study.asked()),
+            study.asOf().version(),
+            SqlTime.of(study.asOf().moment()),
+            study.answer(),
+            study.digest(),
+            study.signed().reason(),
+            study.signed().person(),
+            SqlTime.of(study.signed().recordedAt()))
+        .update();
+  }
+
+  Optional<KeptStudy> byCode(String code) {
+    return find("code = ?", code).stream().findFirst();
+  }
+
+  Optional<KeptStudy> byKey(String person, String key) {
+    return find("person = ? and fact_key = ?", person, key).stream().findFirst();
+  }
+
+  /** The studies of a chart, the newest first. */
+  List<KeptStudy> ofChart(long chartId) {
+    return find("chart_id = ? order by recorded_at desc, id desc", chartId);
+  }
+
+  private List<KeptStudy> find(String which, Object... values) {
+    return jdbc.sql("select * from kept_study where " + which)
+        .params(values)
+        .query((row, number) -> read(row))
+        .list();
+  }
+
+  private KeptStudy read(ResultSet row) throws SQLException {
+    return new KeptStudy(
+        row.getLong("id"),
+        row.getString("code"),
+        row.getLong("chart_id"),
+        json.readValue(row.getString("question"), KeptStudy.Asked.class),
+        new AsOf(row.getLong("lock_version"), SqlTime.get(row, "as_of")),
+        row.getString("answer"),
+        row.getString("digest"),
+        new KeptStudy.Signed(
+            row.getString("fact_key"),
+            row.getString("person"),
+            row.getString("reason"),
+            SqlTime.get(row, "recorded_at")));
+  }
+}

@@ -1,0 +1,13 @@
+package org.tarebook.control;
+
+import java.time.Instant;
+
+/**
+ * What of a chart's record is looked at: what was written under a version of its lock or an earlier
+ * one, and of masters and responses what was recorded by a moment.
+ */
+public record AsOf(long version, Instant moment) {
+
+  /** Everything written so far. */
+  public static final AsOf NOW = new AsOf(Long.MAX_VALUE, Instant.MAX);
+}
