@@ -1,9 +1,11 @@
 package org.tarebook.stats;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import java.util.concurrent.TimeUnit;
+import org.apache.commons.numbers.fraction.BigFraction;
 import org.openjdk.jmh.annotations.Benchmark;
 import org.openjdk.jmh.annotations.BenchmarkMode;
 import org.openjdk.jmh.annotations.Fork;
@@ -53,32 +55,75 @@ public class StudyBenchmark {
     }
   }
 
-  /** Moments, subgroups, limits, indices with intervals, signals: all that capability answers. */
+  /**
+   * All that a study of capability answers, in one pass over the readings and a sort: moments, mean
+   * range, limits, indices with intervals, signals of the means, percentiles. Kept besides the
+   * readings: the means and the sorted copy.
+   */
   @Benchmark
-  public double capability() {
-    List<Subgroup> subgroups = new ArrayList<>(READINGS / SUBGROUP);
-    for (int i = 0; i < READINGS; i += SUBGROUP) {
-      subgroups.add(Subgroup.of(nanos, i, i + SUBGROUP));
+  public double completeStudy() {
+    MomentsAccumulator all = new MomentsAccumulator();
+    long ranges = 0;
+    double[] means = new double[READINGS / SUBGROUP];
+    double[] sorted = new double[READINGS];
+    for (int point = 0; point < means.length; point++) {
+      long sum = 0;
+      long least = Long.MAX_VALUE;
+      long greatest = Long.MIN_VALUE;
+      for (int i = point * SUBGROUP; i < (point + 1) * SUBGROUP; i++) {
+        long reading = nanos[i];
+        all.add(reading);
+        sum += reading;
+        least = Math.min(least, reading);
+        greatest = Math.max(greatest, reading);
+        sorted[i] = reading / 1e9;
+      }
+      ranges += greatest - least;
+      means[point] = sum / 1e9 / SUBGROUP;
     }
-    Moments all = Moments.of(nanos);
-    SigmaEstimate within = Spread.meanRange(subgroups).orElseThrow();
-    SigmaEstimate total = Spread.total(all).orElseThrow();
+    Moments moments = all.moments();
+    SigmaEstimate within =
+        Spread.meanRange(
+                SUBGROUP, BigFraction.of(ranges, 1_000_000_000L), READINGS / SUBGROUP)
+            .orElseThrow();
+    double reach = within.sigma() / Math.sqrt(SUBGROUP);
+    for (int point = 0; point < means.length; point++) {
+      means[point] = (means[point] - moments.mean()) / reach;
+    }
     CapabilityIndices indices =
-        CapabilityIndices.of(all.mean(), within.sigma(), TOLERANCE).orElseThrow();
+        CapabilityIndices.of(moments.mean(), within.sigma(), TOLERANCE).orElseThrow();
     Double potential = indices.potential();
-    return ControlLimits.ofMean(all.mean(), within.sigma(), SUBGROUP).upper()
+    Arrays.sort(sorted);
+    return ControlLimits.ofMean(moments.mean(), within.sigma(), SUBGROUP).upper()
         + CapabilityIntervals.ofPotential(potential == null ? 0 : potential, within, 0.95).lower()
-        + total.sigma()
-        + RunRules.signals(points, ZoneRule.WESTERN_ELECTRIC).size();
+        + Spread.total(moments).orElseThrow().sigma()
+        + RunRules.signals(means, ZoneRule.WESTERN_ELECTRIC).size()
+        + sorted[READINGS / 1000];
   }
 
+  /** The same mean range by subgroups that stay: what a chart with points to show does. */
   @Benchmark
-  public double meanOfSubgroupRanges() {
+  public double meanRangeOfSubgroups() {
     List<Subgroup> subgroups = new ArrayList<>(READINGS / SUBGROUP);
     for (int i = 0; i < READINGS; i += SUBGROUP) {
       subgroups.add(Subgroup.of(nanos, i, i + SUBGROUP));
     }
     return Spread.meanRange(subgroups).orElseThrow().sigma();
+  }
+
+  /** A loop over doubles for mean and standard deviation, to hold the others against. */
+  @Benchmark
+  public double plainLoop() {
+    double sum = 0;
+    for (double value : values) {
+      sum += value;
+    }
+    double mean = sum / values.length;
+    double squares = 0;
+    for (double value : values) {
+      squares += (value - mean) * (value - mean);
+    }
+    return mean + Math.sqrt(squares / (values.length - 1));
   }
 
   @Benchmark
