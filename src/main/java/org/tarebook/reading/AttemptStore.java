@@ -83,7 +83,7 @@ class AttemptStore {
   }
 
   private static boolean passed(String result) {
-    return !result.equals("FAIL");
+    return result.equals("PASS");
   }
 
   private JdbcClient.StatementSpec in(ReadingWindow.Asked asked, String sql) {

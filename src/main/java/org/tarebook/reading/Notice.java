@@ -20,7 +20,7 @@ public record Notice(Code code, String words) {
     REPEATED_ITEM,
     /** The reading declares to remeasure a posting that is not on record. */
     REMEASURES_NOTHING,
-    /** An item that failed passes now, within moments. */
+    /** An item that failed or was conditional passes now, within moments. */
     PASS_AFTER_FAIL,
     /** The control plan has no row for it. */
     NO_CHART,

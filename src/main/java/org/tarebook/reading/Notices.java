@@ -225,15 +225,17 @@ class Notices {
                   + root
                   + "; only its first valid reading counts in statistics."));
     }
+    Result earlier = before == null ? Result.PASS : before.judged().result();
     if (before != null
-        && before.judged().result() == Result.FAIL
+        && (earlier == Result.FAIL || earlier == Result.CONDITIONAL)
         && fact.judged().result() == Result.PASS) {
       Duration after = Duration.between(before.event().measuredAt(), reading.event().measuredAt());
       if (after.compareTo(MOMENTS) <= 0) {
         notices.add(
             new Notice(
                 Notice.Code.PASS_AFTER_FAIL,
-                "It failed as reading "
+                (earlier == Result.FAIL ? "It failed" : "It was conditional")
+                    + " as reading "
                     + before.id()
                     + " and passes "
                     + after.toSeconds()

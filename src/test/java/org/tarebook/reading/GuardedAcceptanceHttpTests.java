@@ -85,6 +85,20 @@ class GuardedAcceptanceHttpTests {
   }
 
   @Test
+  void weighingAgainUntilAConditionalItemPassesIsTold() {
+    guarded(floor.mass(), "8.320", "8.480", "kg", "1");
+    uncertainty(floor.mass(), "0.004", "kg", "2026-01-01T00:00:00Z").expect(201);
+    Answer first = floor.post(floor.posting(new BigDecimal("8.478"), "kg", AT)).expect(201);
+    Answer again =
+        floor.post(
+            floor.posting(
+                new BigDecimal("8.475"), "kg", AT, "remeasures", first.at("/key").asString()));
+    assertThat(again.expect(201).at("/result").asString()).isEqualTo("PASS");
+    assertThat(again.at("/notices").toString())
+        .contains("PASS_AFTER_FAIL", "It was conditional as reading " + first.at("/id").asString());
+  }
+
+  @Test
   void theAnswerShowsLimitsBandAndWhereItComesFrom() {
     guarded(floor.mass(), "8.320", "8.480", "kg", "1");
     Answer known = uncertainty(floor.mass(), "0.004", "kg", "2026-01-01T00:00:00Z").expect(201);
