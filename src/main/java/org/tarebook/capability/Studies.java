@@ -23,8 +23,6 @@ import org.tarebook.control.Flags;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.control.WithinSigma;
-import org.tarebook.http.Problem;
-import org.tarebook.http.ProblemType;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.spec.Characteristic;
@@ -100,7 +98,7 @@ public class Studies {
         () -> {
           Plan plan = plans.current();
           return charts.stream()
-              .map(chart -> study(plan, chart, question, asOf(chart, question.asOf())))
+              .map(chart -> study(plan, chart, question, windows.asOf(chart, question.asOf())))
               .toList();
         });
   }
@@ -108,26 +106,6 @@ public class Studies {
   /** Studies one chart as of a version of its lock and a moment, in the caller's transaction. */
   Study asOf(Chart chart, Question question, AsOf asOf) {
     return study(plans.current(), chart, question, asOf);
-  }
-
-  private AsOf asOf(Chart chart, @Nullable Instant moment) {
-    if (moment == null) {
-      return AsOf.NOW;
-    }
-    long version =
-        locks
-            .versionAt(chart.id(), moment)
-            .orElseThrow(
-                () ->
-                    Problem.at(
-                        ProblemType.RULE_BROKEN,
-                        "asOf",
-                        "is "
-                            + moment
-                            + ", before anything is known of how "
-                            + chart.code()
-                            + " stood; ask for a later moment"));
-    return new AsOf(version, moment);
   }
 
   private Study.State state(ChartedWindow window, AsOf asOf) {

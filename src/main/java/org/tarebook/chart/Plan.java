@@ -167,6 +167,16 @@ public final class Plan {
     return revisions == null ? Optional.empty() : revisions.inForce(moment);
   }
 
+  /** The specification in force at a moment, of those that were recorded and stood at another. */
+  public Optional<Specification> inForce(
+      Characteristic characteristic, Instant moment, Instant recordedBy) {
+    List<Specification> all =
+        specificationById.values().stream()
+            .filter(each -> each.characteristicId() == characteristic.id())
+            .toList();
+    return Revisions.at(all, recordedBy).inForce(moment);
+  }
+
   /** A specification by its id, withdrawn ones included. */
   public Specification specification(long id) {
     Specification found = specificationById.get(id);

@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RequestMapping;
@@ -113,20 +114,11 @@ class ChartController {
               + " counter; what is left over at the end of a shift makes no point. At most 10,000"
               + " points are answered; next says where the rest begins.")
   @GetMapping("/{code}/points")
-  ChartPoints.Answer points(
-      @PathVariable String code,
-      @Parameter(description = "First moment; when left out, 30 days before measuredBefore.")
-          @RequestParam(required = false)
-          @Nullable Instant measuredFrom,
-      @Parameter(description = "First moment behind; when left out, now.")
-          @RequestParam(required = false)
-          @Nullable Instant measuredBefore,
-      @Parameter(description = "One stratum, as points name it.", example = "DIE=D7")
-          @RequestParam(required = false)
-          @Nullable String stratum) {
+  ChartPoints.Answer points(@PathVariable String code, @ParameterObject WindowQuery query) {
     Chart chart = charts.get(code);
-    StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
-    return transactions.snapshot(() -> points.of(plans.current(), chart, window, stratum));
+    StudyWindow window = query.window(clock.instant());
+    return transactions.snapshot(
+        () -> points.of(plans.current(), chart, window, query.stratum(), query.asOf()));
   }
 
   @Operation(
@@ -139,9 +131,7 @@ class ChartController {
   @GetMapping("/{code}/trial")
   ChartTrial.Answer trial(
       @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum,
+      @ParameterObject WindowQuery query,
       @RequestParam Chart.@Nullable Kind kind,
       @Parameter(description = "Readings in one point, 2 to 25; 1 for INDIVIDUALS.")
           @RequestParam
@@ -156,9 +146,9 @@ class ChartController {
           @Nullable List<String> rules,
       @RequestParam @Nullable Estimator estimator) {
     Chart chart = charts.get(code);
-    StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
+    StudyWindow window = query.window(clock.instant());
     ChartTrial.Wish wish = new ChartTrial.Wish(kind, subgroupSize, rules, estimator);
-    return transactions.snapshot(() -> trial.of(plans.current(), chart, window, stratum, wish));
+    return transactions.snapshot(() -> trial.of(plans.current(), chart, window, query, wish));
   }
 
   /** A chart in a list. */

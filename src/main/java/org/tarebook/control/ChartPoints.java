@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Side;
 
 /** The points of a chart as they are drawn: with limits and signals. */
@@ -82,14 +83,21 @@ class ChartPoints {
   @Schema(name = "CompletedSignal")
   record Completed(long id, String rule, @Nullable Side side, boolean open) {}
 
-  Answer of(Plan plan, Chart chart, StudyWindow window, @Nullable String stratum) {
-    LimitsInForce limits = limitSets.of(chart);
+  Answer of(
+      Plan plan,
+      Chart chart,
+      StudyWindow window,
+      @Nullable String stratum,
+      @Nullable Instant when) {
+    AsOf asOf = windows.asOf(chart, when);
+    LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
     List<Point> found = new ArrayList<>();
     Instant start = window.from();
     while (start.isBefore(window.before()) && found.size() <= MOST) {
       Instant shift = plan.shifts().at(start).from();
       Instant end = plan.shifts().at(shift.plus(STRETCH)).from();
-      for (Point point : windows.points(plan, chart, shift, end)) {
+      for (Point point :
+          windows.points(plan, new ReadingWindow.Asked(chart, shift, end, asOf.version()))) {
         if ((stratum == null || point.stratum().equals(stratum))
             && !point.at().isBefore(window.from())
             && point.at().isBefore(window.before())) {
@@ -102,7 +110,7 @@ class ChartPoints {
     List<Point> shown =
         next == null ? found : found.stream().filter(point -> point.at().isBefore(next)).toList();
     Map<Long, List<Signals.Answered>> completed =
-        signals.standing(chart, window.from(), window.before(), AsOf.NOW).stream()
+        signals.standing(chart, window.from(), window.before(), asOf).stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
     return answer(plan, chart, window, limits, shown, completed, next);
   }

@@ -86,12 +86,16 @@ class ChartTrial {
       List<Flag> flags,
       List<NotComputed> notComputed) {}
 
-  Answer of(Plan plan, Chart chart, StudyWindow asked, @Nullable String stratum, Wish wish) {
+  Answer of(Plan plan, Chart chart, StudyWindow asked, WindowQuery query, Wish wish) {
+    AsOf asOf = windows.asOf(chart, query.asOf());
     Chart.Cut cut = cut(chart, wish);
     Estimator estimator = estimator(chart, cut.kind(), wish.estimator());
     ChartedWindow window =
         windows.read(
-            plan, new ReadingWindow.Asked(chart, asked.from(), asked.before()), cut, stratum);
+            plan,
+            new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf.version()),
+            cut,
+            query.stratum());
     Optional<Limits> limits =
         Limits.of(cut, estimator, window.points()).filter(found -> found.sigma().sigma() > 0);
     Map<Long, List<Completed>> signals =

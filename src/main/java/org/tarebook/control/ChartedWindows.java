@@ -12,12 +12,15 @@ import org.springframework.context.annotation.Lazy;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Instrument;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.reading.Readings;
+import org.tarebook.storage.WriteLocks;
 
 /** Reads windows of charts, cut into points. */
 @Component
@@ -26,9 +29,37 @@ public class ChartedWindows {
   private static final Duration TICK = Duration.ofNanos(1000);
 
   private final Readings readings;
+  private final WriteLocks locks;
 
-  ChartedWindows(@Lazy Readings readings) {
+  ChartedWindows(@Lazy Readings readings, WriteLocks locks) {
     this.readings = readings;
+    this.locks = locks;
+  }
+
+  /**
+   * What of a chart's record stood at a moment.
+   *
+   * @param moment absent for now
+   * @throws Problem if nothing is known from before the moment
+   */
+  public AsOf asOf(Chart chart, @Nullable Instant moment) {
+    if (moment == null) {
+      return AsOf.NOW;
+    }
+    long version =
+        locks
+            .versionAt(chart.id(), moment)
+            .orElseThrow(
+                () ->
+                    Problem.at(
+                        ProblemType.RULE_BROKEN,
+                        "asOf",
+                        "is "
+                            + moment
+                            + ", before anything is known of how "
+                            + chart.code()
+                            + " stood; ask for a later moment"));
+    return new AsOf(version, moment);
   }
 
   /**
@@ -77,10 +108,15 @@ public class ChartedWindows {
     return moved != null && (moved.since().isBefore(from) || !moved.since().isBefore(before));
   }
 
-  /** The points of whole shifts, all strata. */
+  /** The points of whole shifts, all strata, as they stand. */
   List<Point> points(Plan plan, Chart chart, Instant from, Instant before) {
-    return Subgrouping.of(plan, chart, chart.cut())
-        .points(counted(new ReadingWindow.Asked(chart, from, before), from, before));
+    return points(plan, new ReadingWindow.Asked(chart, from, before));
+  }
+
+  /** The points of whole shifts, all strata, as they stand or stood. */
+  List<Point> points(Plan plan, ReadingWindow.Asked asked) {
+    return Subgrouping.of(plan, asked.chart(), asked.chart().cut())
+        .points(counted(asked, asked.from(), asked.before()));
   }
 
   /** Time of the last reading of a chart in a window; absent if there is none. */

@@ -10,12 +10,14 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.chart.Chart;
+import org.tarebook.control.WindowQuery;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.stats.CusumRule;
@@ -47,9 +49,7 @@ class EwmaCusumController {
   @GetMapping("/ewma")
   EwmaStudy ewma(
       @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum,
+      @ParameterObject WindowQuery query,
       @Parameter(
               description =
                   "Weight of the newest point; when left out, that of the control plan, else 0.2.")
@@ -67,9 +67,7 @@ class EwmaCusumController {
           @Nullable Double reach) {
     return windows.of(
         code,
-        measuredFrom,
-        measuredBefore,
-        stratum,
+        query,
         opened -> {
           Series series = Series.of(opened);
           Chart chart = opened.chart();
@@ -111,9 +109,7 @@ class EwmaCusumController {
   @GetMapping("/cusum")
   CusumStudy cusum(
       @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum,
+      @ParameterObject WindowQuery query,
       @Parameter(description = "In the chart's unit; the mean of the window when left out.")
           @RequestParam
           @Nullable Double target,
@@ -139,9 +135,7 @@ class EwmaCusumController {
           double headStart) {
     return windows.of(
         code,
-        measuredFrom,
-        measuredBefore,
-        stratum,
+        query,
         opened -> {
           Series series = Series.of(opened);
           Chart chart = opened.chart();

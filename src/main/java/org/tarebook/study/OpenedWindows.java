@@ -1,25 +1,26 @@
 package org.tarebook.study;
 
 import java.time.Clock;
-import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
-import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.AsOf;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Flag;
 import org.tarebook.control.Flags;
 import org.tarebook.control.StudyWindow;
+import org.tarebook.control.WindowQuery;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.Transactions;
 
@@ -53,7 +54,7 @@ class OpenedWindows {
   }
 
   /** A window of a chart, with the masters it was read by. */
-  record Opened(Plan plan, Chart chart, ChartedWindow window, Flags doubts) {
+  record Opened(Plan plan, Chart chart, ChartedWindow window, AsOf asOf, Flags doubts) {
 
     /** What makes limits from it doubtful. */
     List<Flag> flags(SigmaEstimate sigma) {
@@ -62,23 +63,20 @@ class OpenedWindows {
   }
 
   /** Opens a window; what is left out of it becomes the last 30 days. */
-  <T> T of(
-      String code,
-      @Nullable Instant from,
-      @Nullable Instant before,
-      @Nullable String stratum,
-      Function<Opened, T> work) {
+  <T> T of(String code, WindowQuery query, Function<Opened, T> work) {
     Chart chart = charts.get(code);
-    StudyWindow asked = StudyWindow.of(from, before, clock.instant());
+    StudyWindow asked = query.window(clock.instant());
     return transactions.snapshot(
         () -> {
           Plan plan = plans.current();
-          return work.apply(
-              new Opened(
+          AsOf asOf = windows.asOf(chart, query.asOf());
+          ChartedWindow window =
+              windows.read(
                   plan,
-                  chart,
-                  windows.read(plan, chart, asked.from(), asked.before(), stratum),
-                  doubts));
+                  new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf.version()),
+                  chart.cut(),
+                  query.stratum());
+          return work.apply(new Opened(plan, chart, window, asOf, doubts));
         });
   }
 

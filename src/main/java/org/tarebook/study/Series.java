@@ -3,6 +3,7 @@ package org.tarebook.study;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
@@ -45,7 +46,9 @@ record Series(
       @Schema(description = "Degrees of freedom of sigma on the chi scale.")
           double degreesOfFreedom,
       @Schema(description = "Sigma of one plotted point, in unit.") double sigma,
-      @Schema(description = "Mean of the points, in unit.") double centre) {}
+      @Schema(description = "Mean of the points, in unit.") double centre,
+      @Schema(description = "Version of the chart's record that was asked for; absent for now.")
+          @Nullable Long version) {}
 
   /**
    * Takes the points of a window.
@@ -99,6 +102,7 @@ record Series(
         within.estimator(),
         within.degreesOfFreedom(),
         sigma,
-        centre);
+        centre,
+        StudiedWindow.version(window));
   }
 }

@@ -3,9 +3,11 @@ package org.tarebook.study;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Point;
+import org.tarebook.reading.ReadingWindow;
 
 /** The window that a study was made from. */
 @Schema(name = "StudiedWindow")
@@ -20,7 +22,15 @@ record StudiedWindow(
     @Schema(description = "Readings that count but make no point.") long incomplete,
     @Schema(description = "Points that are not listed: those beyond the first 10,000.")
         long unlisted,
-    @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded) {
+    @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded,
+    @Schema(description = "Version of the chart's record that was asked for; absent for now.")
+        @Nullable Long version) {
+
+  /** The version of the record that a window shows; absent for now. */
+  static @Nullable Long version(ChartedWindow window) {
+    long version = window.asked().version();
+    return version == ReadingWindow.Asked.NOW ? null : (Long) version;
+  }
 
   static StudiedWindow of(ChartedWindow window, List<Point> points) {
     String stratum = window.stratum();
@@ -35,6 +45,7 @@ record StudiedWindow(
         points.size(),
         window.readings().size() - used,
         OpenedWindows.unlisted(points.size()),
-        Excluded.list(window.uncounted()));
+        Excluded.list(window.uncounted()),
+        version(window));
   }
 }

@@ -4,15 +4,17 @@ import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
-import java.time.Instant;
+import java.math.BigDecimal;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.chart.Plan;
+import org.tarebook.control.WindowQuery;
 import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.Tolerance;
@@ -39,20 +41,14 @@ class StudyController {
               + " agreement of its tails and with capability by the percentile method of ISO 22514-2"
               + " against the specification in force at the end of the window.")
   @GetMapping("/shape")
-  ShapeStudy shape(
-      @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum) {
+  ShapeStudy shape(@PathVariable String code, @ParameterObject WindowQuery query) {
     return windows.of(
         code,
-        measuredFrom,
-        measuredBefore,
-        stratum,
+        query,
         opened -> {
           Series series = Series.of(opened);
           return ShapeStudy.of(
-              series.basis(opened.chart()), readings(series), tolerance(opened, series));
+              series.basis(opened.chart()), series.window().values(), tolerance(opened, series));
         });
   }
 
@@ -66,16 +62,12 @@ class StudyController {
   @GetMapping("/change-points")
   ChangeStudy changes(
       @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum,
+      @ParameterObject WindowQuery query,
       @RequestParam(defaultValue = "0.95") @DecimalMin("0.5") @DecimalMax("0.999")
           double confidence) {
     return windows.of(
         code,
-        measuredFrom,
-        measuredBefore,
-        stratum,
+        query,
         opened -> {
           Series series = Series.of(opened);
           return ChangeStudy.of(series.basis(opened.chart()), series, confidence);
@@ -89,29 +81,14 @@ class StudyController {
               + " variance, Welch's for unequal spreads, Kruskal-Wallis by ranks for readings that are"
               + " not normal, and Levene's test of equal spreads.")
   @GetMapping("/comparison")
-  ComparisonStudy comparison(
-      @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore) {
+  ComparisonStudy comparison(@PathVariable String code, @ParameterObject WindowQuery query) {
     return windows.of(
         code,
-        measuredFrom,
-        measuredBefore,
-        null,
+        query,
         opened -> {
           Series series = Series.of(opened);
           return ComparisonStudy.of(series.basis(opened.chart()), series);
         });
-  }
-
-  private static double[] readings(Series series) {
-    Unit unit = series.window().unit();
-    return series.window().readings().stream()
-        .mapToDouble(
-            row ->
-                row.nanos() / 1e9 * row.unit().factorTo(unit).doubleValue()
-                    + row.unit().offsetTo(unit).doubleValue())
-        .toArray();
   }
 
   private static @Nullable Tolerance tolerance(OpenedWindows.Opened opened, Series series) {
@@ -119,7 +96,8 @@ class StudyController {
     Optional<Specification> used =
         plan.inForce(
             plan.characteristics().get(opened.chart().characteristicId()),
-            series.window().asked().before().minusNanos(1000));
+            series.window().asked().before().minusNanos(1000),
+            opened.asOf().moment());
     if (used.isEmpty()) {
       return null;
     }
@@ -129,8 +107,7 @@ class StudyController {
         in(limits.lower(), limits.unit(), unit), in(limits.upper(), limits.unit(), unit), null);
   }
 
-  private static @Nullable Double in(
-      java.math.@Nullable BigDecimal limit, Unit written, Unit unit) {
+  private static @Nullable Double in(@Nullable BigDecimal limit, Unit written, Unit unit) {
     return limit == null ? null : Unit.convert(limit, written, unit).doubleValue();
   }
 }

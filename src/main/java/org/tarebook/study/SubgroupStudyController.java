@@ -5,9 +5,8 @@ import io.swagger.v3.oas.annotations.Parameter;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
-import java.time.Instant;
 import java.util.List;
-import org.jspecify.annotations.Nullable;
+import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RequestMapping;
@@ -15,6 +14,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.control.Point;
 import org.tarebook.control.ShiftCut;
+import org.tarebook.control.WindowQuery;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.spec.Characteristic;
@@ -45,9 +45,7 @@ class SubgroupStudyController {
   @GetMapping("/counts")
   CountStudy counts(
       @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum,
+      @ParameterObject WindowQuery query,
       @Parameter(
               description = "C for counts over equal numbers of readings, U for counts a reading.")
           @RequestParam(defaultValue = "C")
@@ -59,9 +57,7 @@ class SubgroupStudyController {
           double confidence) {
     return windows.of(
         code,
-        measuredFrom,
-        measuredBefore,
-        stratum,
+        query,
         opened -> {
           Characteristic characteristic =
               opened.plan().characteristics().get(opened.chart().characteristicId());
@@ -89,12 +85,8 @@ class SubgroupStudyController {
               + " and within subgroups are told. Subgroups are the chart's own."
               + " The first 10,000 points of the window are listed.")
   @GetMapping("/between-within")
-  BetweenWithinStudy betweenWithin(
-      @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum) {
-    return windows.of(code, measuredFrom, measuredBefore, stratum, BetweenWithinStudy::of);
+  BetweenWithinStudy betweenWithin(@PathVariable String code, @ParameterObject WindowQuery query) {
+    return windows.of(code, query, BetweenWithinStudy::of);
   }
 
   @Operation(
@@ -105,12 +97,8 @@ class SubgroupStudyController {
               + " limits by the pooled sigma. Of a shift that the window cuts, the readings inside"
               + " make the point. The first 10,000 points of the window are listed.")
   @GetMapping("/unequal-subgroups")
-  UnequalStudy unequal(
-      @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum) {
-    return windows.of(code, measuredFrom, measuredBefore, stratum, UnequalStudy::of);
+  UnequalStudy unequal(@PathVariable String code, @ParameterObject WindowQuery query) {
+    return windows.of(code, query, UnequalStudy::of);
   }
 
   @Operation(
@@ -121,10 +109,7 @@ class SubgroupStudyController {
               + " The first 10,000 points of the window are listed.")
   @GetMapping("/median-moving-range")
   MedianRangeStudy medianMovingRange(
-      @PathVariable String code,
-      @RequestParam @Nullable Instant measuredFrom,
-      @RequestParam @Nullable Instant measuredBefore,
-      @RequestParam @Nullable String stratum) {
-    return windows.of(code, measuredFrom, measuredBefore, stratum, MedianRangeStudy::of);
+      @PathVariable String code, @ParameterObject WindowQuery query) {
+    return windows.of(code, query, MedianRangeStudy::of);
   }
 }

@@ -136,6 +136,41 @@ class AsOfHttpTests {
   }
 
   @Test
+  void pointsAndStudiesAreThoseOfThen() {
+    tarebook.clock().set("2026-03-07T06:00:00Z");
+    ChartBench bench = filled();
+    tarebook.clock().forward(LATER);
+    List<String> paths = List.of("points", "ewma", "cusum", "shape", "change-points", "trial");
+    String window = "?measuredFrom=" + FROM + "&measuredBefore=" + BEFORE;
+    List<JsonNode> then = new ArrayList<>();
+    for (String path : paths) {
+      then.add(withoutVersion(bench, path + window));
+    }
+    String asOf = "&asOf=" + tarebook.clock().instant();
+    tarebook.clock().forward(LATER);
+    changeEverything(bench);
+    for (int i = 0; i < paths.size(); i++) {
+      String path = paths.get(i) + window;
+      assertThat(withoutVersion(bench, path + asOf)).as(path).isEqualTo(then.get(i));
+      assertThat(withoutVersion(bench, path)).as(path).isNotEqualTo(then.get(i));
+      bench
+          .engineer()
+          .get("/api/v1/charts/" + bench.chart() + "/" + path + "&asOf=2001-01-01T00:00:00Z")
+          .expect(422);
+    }
+  }
+
+  private static JsonNode withoutVersion(ChartBench bench, String path) {
+    String answer =
+        bench.engineer().get("/api/v1/charts/" + bench.chart() + "/" + path).expect(200).text();
+    JsonNode json = JSON.readTree(answer);
+    if (json.path("basis") instanceof ObjectNode basis) {
+      basis.remove("version");
+    }
+    return json;
+  }
+
+  @Test
   void aMomentBeforeTheChartIsRefused() {
     tarebook.clock().set("2026-03-04T06:00:00Z");
     ChartBench bench = filled();
