@@ -3,24 +3,22 @@ package org.tarebook.stats;
 /** How a sigma was estimated. Within-subgroup estimates leave out what moves between subgroups. */
 public enum Estimator {
   /** Root of the pooled within-subgroup variance; sizes may differ. */
-  POOLED(false, true),
+  POOLED(false),
   /** Mean subgroup range over \( d_2 \); equal sizes only. */
-  R_BAR(true, true),
+  R_BAR(true),
   /** Mean subgroup standard deviation over \( c_4 \); equal sizes only. */
-  S_BAR(true, true),
+  S_BAR(true),
   /** Mean moving range of two over \( d_2(2) \), for single readings in time order. */
-  MOVING_RANGE(true, true),
+  MOVING_RANGE(true),
   /** Spread between the means of subgroups and inside them, together. */
-  BETWEEN_WITHIN(false, false),
+  BETWEEN_WITHIN(false),
   /** Standard deviation of all readings together, divisor \( n - 1 \). */
-  TOTAL(false, false);
+  TOTAL(false);
 
   private final boolean unbiased;
-  private final boolean within;
 
-  Estimator(boolean unbiased, boolean within) {
+  Estimator(boolean unbiased) {
     this.unbiased = unbiased;
-    this.within = within;
   }
 
   /**
@@ -30,14 +28,5 @@ public enum Estimator {
    */
   public boolean unbiased() {
     return unbiased;
-  }
-
-  /**
-   * Returns whether only the spread within subgroups, or from reading to reading, counts.
-   *
-   * @return false for {@link #BETWEEN_WITHIN} and {@link #TOTAL}
-   */
-  public boolean within() {
-    return within;
   }
 }

@@ -76,6 +76,50 @@ class MemoryRuleTests {
         .endsWith(63);
   }
 
+  @Test
+  void aShortWindowHoldsJustItsPoints() {
+    // Of two points: weights 1/2 and 1/4, limit 3 sqrt((1 - 1/16) / 3).
+    EwmaRule two = new EwmaRule("e", 2, 0.5, 3);
+    double limit = 3 * Math.sqrt(0.9375 / 3);
+    assertThat(RunRules.signals(new double[] {2 * limit, limit - 1e-9}, List.of(two)))
+        .extracting(RunSignal::completedAt)
+        .containsExactly(0);
+    assertThat(RunRules.signals(new double[] {2 * limit, limit + 1e-9}, List.of(two))).hasSize(2);
+    assertThat(RunRules.signals(new double[] {100, 0, 0}, List.of(two)))
+        .extracting(RunSignal::completedAt)
+        .containsExactly(0, 1);
+    CusumRule sums = new CusumRule("c", 2, 0, 5);
+    assertThat(RunRules.signals(new double[] {100, 0, 0}, List.of(sums)))
+        .extracting(RunSignal::completedAt)
+        .containsExactly(0, 1);
+  }
+
+  @Test
+  void ofTwoSumsAtOnceTheNewestPointTellsTheSide() {
+    CusumRule sums = new CusumRule("c", 64, 0, 1);
+    assertThat(RunRules.signals(new double[] {3, -1.5}, List.of(sums)))
+        .containsExactly(
+            new RunSignal(sums, Side.ABOVE, 0, 0), new RunSignal(sums, Side.BELOW, 1, 1));
+    assertThat(RunRules.signals(new double[] {-3, 1.5}, List.of(sums)))
+        .containsExactly(
+            new RunSignal(sums, Side.BELOW, 0, 0), new RunSignal(sums, Side.ABOVE, 1, 1));
+    assertThat(RunRules.signals(new double[] {3, -2}, List.of(sums)).get(1).side())
+        .isEqualTo(Side.BELOW);
+    assertThat(RunRules.signals(new double[] {3, 0}, List.of(sums)).get(1))
+        .isEqualTo(new RunSignal(sums, Side.ABOVE, 0, 1));
+  }
+
+  @Test
+  void everyRuleIsFoundByItsCode() {
+    assertThat(RuleSet.codes())
+        .doesNotHaveDuplicates()
+        .hasSize(17)
+        .startsWith("BEYOND_LIMITS")
+        .endsWith("CUSUM")
+        .allMatch(code -> RuleSet.rule(code).orElseThrow().code().equals(code));
+    assertThat(RuleSet.rule("NELSON_9")).isEmpty();
+  }
+
   // The integral equation knows nothing of the window nor of the simulation; steady limits and the
   // exact ones differ in the first points only.
   @Test
@@ -109,6 +153,10 @@ class MemoryRuleTests {
     assertThatThrownBy(() -> new EwmaRule("e", 64, 0.2, 0)).hasMessageContaining("reach of rule e");
     assertThatThrownBy(() -> new EwmaRule("e", 65, 0.2, 3))
         .hasMessage("rule e asks for 65 points, must be 2 to 64");
+    assertThatThrownBy(() -> new CusumRule("c", 65, 0.5, 5))
+        .hasMessage("rule c asks for 65 points, must be 2 to 64");
+    assertThatThrownBy(() -> new EwmaRule("e", 64, 0, 3))
+        .hasMessage("weight of rule e is 0.0, must be above 0 and below 1");
     assertThatThrownBy(() -> new CusumRule("c", 64, -1, 3)).hasMessageContaining("allowance");
     assertThatThrownBy(() -> new CusumRule("c", 64, 0.5, 0)).hasMessageContaining("decision value");
   }
