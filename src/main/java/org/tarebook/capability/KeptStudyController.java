@@ -31,6 +31,7 @@ import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
 import org.tarebook.stats.Estimator;
+import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
 /** {@code /kept-studies}: studies that must be proven years later. */
@@ -165,7 +166,8 @@ class KeptStudyController {
       String reason,
       String person,
       Instant recordedAt,
-      @Schema(description = "The answer as it was given.") Study study) {}
+      @Schema(description = "The answer as it was given.", implementation = Study.class)
+          JsonNode study) {}
 
   /** A kept study computed again. */
   @Schema(name = "KeptStudyAgain")
@@ -203,6 +205,6 @@ class KeptStudyController {
         row.reason(),
         row.person(),
         row.recordedAt(),
-        json.readValue(of.answer(), Study.class));
+        json.readTree(of.answer()));
   }
 }
