@@ -3,8 +3,8 @@ package org.tarebook.capability;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.control.AsOf;
 import org.tarebook.control.StudyWindow;
+import org.tarebook.reading.AsOf;
 import org.tarebook.stats.Estimator;
 
 /**

@@ -6,7 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
-import org.tarebook.control.AsOf;
+import org.tarebook.reading.AsOf;
 import org.tarebook.storage.SqlTime;
 import tools.jackson.databind.json.JsonMapper;
 

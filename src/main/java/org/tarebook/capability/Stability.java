@@ -10,7 +10,6 @@ import java.util.stream.Collectors;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
-import org.tarebook.control.AsOf;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Found;
 import org.tarebook.control.LimitSet;
@@ -55,24 +54,23 @@ class Stability {
    *
    * @return empty where there are neither
    */
-  Optional<Study.InControl> judge(ChartedWindow window, Estimator estimator, AsOf asOf) {
+  Optional<Study.InControl> judge(ChartedWindow window, Estimator estimator) {
     Chart chart = window.asked().chart();
-    LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
+    LimitsInForce limits = limitSets.of(chart).asOf(window.asked().asOf().version());
     List<Point> judged =
         window.points().stream().filter(point -> limits.at(point).isPresent()).toList();
     return judged.isEmpty()
         ? byItsOwnLimits(chart.cut(), window.points(), estimator)
-        : Optional.of(byFrozenLimits(window, limits, judged, asOf));
+        : Optional.of(byFrozenLimits(window, limits, judged));
   }
 
   private Study.InControl byFrozenLimits(
-      ChartedWindow window, LimitsInForce limits, List<Point> judged, AsOf asOf) {
+      ChartedWindow window, LimitsInForce limits, List<Point> judged) {
     Chart chart = window.asked().chart();
     Set<Long> completing = judged.stream().map(Point::lastReading).collect(Collectors.toSet());
     Set<Long> signalled = new HashSet<>();
     long open = 0;
-    for (Signals.Answered each :
-        signals.standing(chart, window.asked().from(), window.asked().before(), asOf)) {
+    for (Signals.Answered each : signals.standing(window.asked())) {
       if (completing.contains(each.signal().completedBy())) {
         signalled.add(each.signal().completedBy());
         open += each.open() ? 1 : 0;

@@ -1,6 +1,5 @@
 package org.tarebook.capability;
 
-import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashSet;
@@ -15,7 +14,6 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
-import org.tarebook.control.AsOf;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
@@ -23,12 +21,12 @@ import org.tarebook.control.Flags;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.control.WithinSigma;
+import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Revisions;
 import org.tarebook.spec.Specification;
-import org.tarebook.spec.Specifications;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.Transactions;
@@ -38,12 +36,9 @@ import org.tarebook.storage.WriteLocks;
 @Service
 public class Studies {
 
-  private static final Duration TICK = Duration.ofNanos(1000);
-
   private final ChartedWindows windows;
   private final Flags flags;
   private final Stability stability;
-  private final Specifications specifications;
   private final InstrumentChecks checks;
   private final Plans plans;
   private final WriteLocks locks;
@@ -53,7 +48,6 @@ public class Studies {
       ChartedWindows windows,
       Flags flags,
       Stability stability,
-      Specifications specifications,
       InstrumentChecks checks,
       Plans plans,
       WriteLocks locks,
@@ -61,7 +55,6 @@ public class Studies {
     this.windows = windows;
     this.flags = flags;
     this.stability = stability;
-    this.specifications = specifications;
     this.checks = checks;
     this.plans = plans;
     this.locks = locks;
@@ -108,52 +101,43 @@ public class Studies {
     return study(plans.current(), chart, question, asOf);
   }
 
-  private Study.State state(ChartedWindow window, AsOf asOf) {
-    boolean now = asOf.equals(AsOf.NOW);
-    return new Study.State(
-        now ? locks.version(window.asked().chart().id()) : asOf.version(),
-        now ? null : asOf.moment(),
-        now ? null : (Long) windows.changedSince(window.asked(), asOf.version()));
+  private Study.State state(ChartedWindow window) {
+    AsOf asOf = window.asked().asOf();
+    return asOf.isNow()
+        ? new Study.State(locks.version(window.asked().chart().id()), null, null)
+        : new Study.State(
+            asOf.version(), asOf.moment(), windows.changedSince(window.asked(), asOf.version()));
   }
 
   private Study study(Plan plan, Chart chart, Question question, AsOf asOf) {
-    Instant from = question.window().from();
-    Instant before = question.window().before();
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
-    ChartedWindow window =
-        windows.read(
-            plan,
-            new ReadingWindow.Asked(chart, from, before, asOf.version()),
-            chart.cut(),
-            question.stratum());
+    ReadingWindow.Asked asked =
+        new ReadingWindow.Asked(chart, question.window().from(), question.window().before(), asOf);
+    ChartedWindow window = windows.read(plan, asked, question.stratum());
     Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
     Optional<SigmaEstimate> within = WithinSigma.of(estimator, window.points());
-    List<Specification> all = specifications.of(characteristic);
-    Revisions standing = Revisions.at(all, asOf.moment());
-    StudyLimits limits =
-        new StudyLimits(characteristic, window.unit(), standing.inForce(before.minus(TICK)));
-    Double asked = question.confidence();
-    double confidence = asked == null ? chart.usual().confidence() : asked;
-    Optional<Study.InControl> control = stability.judge(window, estimator, asOf);
+    StudyLimits limits = new StudyLimits(characteristic, window);
+    Double wanted = question.confidence();
+    double sure = wanted == null ? chart.usual().confidence() : wanted;
+    Optional<Study.InControl> control = stability.judge(window, estimator);
     Figures figures =
-        new Figures(question, confidence, characteristic, window, within, limits, control)
-            .compute();
+        new Figures(question, sure, characteristic, window, within, limits, control).compute();
     return new Study(
         chart.code(),
         characteristic.code(),
         plan.lines().get(chart.lineId()).code(),
         question.stratum(),
         window.unit().code(),
-        confidence,
-        state(window, asOf),
+        sure,
+        state(window),
         new Study.Counts(
             window.readings().size(),
             window.points().size(),
             window.incomplete(),
-            asOf.equals(AsOf.NOW) ? (Long) unverified(plan, window.readings()) : null,
+            asOf.isNow() ? (Long) unverified(plan, window.readings()) : null,
             Excluded.list(window.uncounted())),
         limits.shown(),
-        revisions(all, standing, asOf, from, before),
+        revisions(plan.revisions(characteristic), asked),
         control.orElse(null),
         figures.mean(),
         figures.sigmaWithin(),
@@ -177,7 +161,7 @@ public class Studies {
 
   private static List<NotComputed> missing(Figures figures, AsOf asOf) {
     List<NotComputed> missing = new ArrayList<>(figures.missing());
-    if (!asOf.equals(AsOf.NOW)) {
+    if (!asOf.isNow()) {
       missing.add(
           new NotComputed(
               "counts.unverified",
@@ -187,14 +171,12 @@ public class Studies {
     return missing;
   }
 
-  private static List<Study.Revision> revisions(
-      List<Specification> all, Revisions standing, AsOf asOf, Instant from, Instant before) {
+  private static List<Study.Revision> revisions(Revisions all, ReadingWindow.Asked asked) {
+    Revisions standing = all.asOf(asked.asOf().moment());
     List<Study.Revision> revisions = new ArrayList<>();
-    for (Specification each : all) {
+    for (Specification each : standing.standing()) {
       Instant end = standing.endOf(each);
-      if (each.stoodAt(asOf.moment())
-          && each.validFrom().isBefore(before)
-          && (end == null || end.isAfter(from))) {
+      if (each.validFrom().isBefore(asked.before()) && (end == null || end.isAfter(asked.from()))) {
         revisions.add(new Study.Revision(each.revision(), each.validFrom(), end));
       }
     }

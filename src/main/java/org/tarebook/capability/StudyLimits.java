@@ -1,31 +1,23 @@
 package org.tarebook.capability;
 
-import java.math.BigDecimal;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.quantity.Unit;
+import org.tarebook.control.ChartedWindow;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.Tolerance;
 
-/**
- * The limits a study compares with, in its unit.
- *
- * @param unit of the study
- * @param used the specification; empty where none is in force
- */
-record StudyLimits(Characteristic characteristic, Unit unit, Optional<Specification> used) {
+/** The limits a study compares with, in its unit. */
+record StudyLimits(Characteristic characteristic, ChartedWindow window) {
+
+  /** The specification; empty where none is in force. */
+  Optional<Specification> used() {
+    return window.specification();
+  }
 
   /** Limits and target; empty where there are none to compare a spread with. */
   Optional<Tolerance> tolerance() {
-    return used.map(Specification::limits)
-        .filter(limits -> !equal(limits))
-        .map(
-            limits ->
-                new Tolerance(
-                    inUnit(limits.lower(), limits.unit()),
-                    inUnit(limits.upper(), limits.unit()),
-                    inUnit(limits.target(), limits.unit())));
+    return window.tolerance();
   }
 
   /**
@@ -50,19 +42,10 @@ record StudyLimits(Characteristic characteristic, Unit unit, Optional<Specificat
         : Optional.of(new Tolerance(low, high, tolerance.target()));
   }
 
-  private static boolean equal(Specification.Limits limits) {
-    BigDecimal lower = limits.lower();
-    BigDecimal upper = limits.upper();
-    return lower != null && upper != null && lower.compareTo(upper) == 0;
-  }
-
-  private @Nullable Double inUnit(@Nullable BigDecimal limit, Unit written) {
-    return limit == null ? null : (Double) Unit.convert(limit, written, unit).doubleValue();
-  }
-
   /** On the wire; absent where no specification is in force. */
   Study.@Nullable Used shown() {
-    return used.map(
+    return used()
+        .map(
             specification -> {
               Specification.Limits limits = specification.limits();
               return new Study.Used(
@@ -71,8 +54,8 @@ record StudyLimits(Characteristic characteristic, Unit unit, Optional<Specificat
                   limits.lower(),
                   limits.upper(),
                   limits.unit().code(),
-                  inUnit(limits.lower(), limits.unit()),
-                  inUnit(limits.upper(), limits.unit()));
+                  window.inUnit(limits.lower(), limits.unit()),
+                  window.inUnit(limits.upper(), limits.unit()));
             })
         .orElse(null);
   }

@@ -163,18 +163,12 @@ public final class Plan {
 
   /** The specification in force for a characteristic at a moment. */
   public Optional<Specification> inForce(Characteristic characteristic, Instant moment) {
-    Revisions revisions = specifications.get(characteristic.id());
-    return revisions == null ? Optional.empty() : revisions.inForce(moment);
+    return revisions(characteristic).inForce(moment);
   }
 
-  /** The specification in force at a moment, of those that were recorded and stood at another. */
-  public Optional<Specification> inForce(
-      Characteristic characteristic, Instant moment, Instant recordedBy) {
-    List<Specification> all =
-        specificationById.values().stream()
-            .filter(each -> each.characteristicId() == characteristic.id())
-            .toList();
-    return Revisions.at(all, recordedBy).inForce(moment);
+  /** The specifications of a characteristic. */
+  public Revisions revisions(Characteristic characteristic) {
+    return specifications.getOrDefault(characteristic.id(), Revisions.NONE);
   }
 
   /** A specification by its id, withdrawn ones included. */

@@ -7,6 +7,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Estimator;
 
 /** Computes limits from baselines, and tells what makes them doubtful. */
@@ -92,9 +93,7 @@ class Baselines {
     ChartedWindow window =
         windows.read(
             plan,
-            chart,
-            wanted.from(),
-            wanted.before(),
+            new ReadingWindow.Asked(chart, wanted.from(), wanted.before()),
             wanted.stratum().isEmpty() ? null : wanted.stratum());
     Rounds.Outcome outcome =
         new Rounds(chart.cut(), estimator, window.points()).run(wanted.setAside());

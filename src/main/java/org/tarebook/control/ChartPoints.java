@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Side;
 
@@ -96,8 +97,7 @@ class ChartPoints {
     while (start.isBefore(window.before()) && found.size() <= MOST) {
       Instant shift = plan.shifts().at(start).from();
       Instant end = plan.shifts().at(shift.plus(STRETCH)).from();
-      for (Point point :
-          windows.points(plan, new ReadingWindow.Asked(chart, shift, end, asOf.version()))) {
+      for (Point point : windows.points(plan, new ReadingWindow.Asked(chart, shift, end, asOf))) {
         if ((stratum == null || point.stratum().equals(stratum))
             && !point.at().isBefore(window.from())
             && point.at().isBefore(window.before())) {
@@ -110,7 +110,9 @@ class ChartPoints {
     List<Point> shown =
         next == null ? found : found.stream().filter(point -> point.at().isBefore(next)).toList();
     Map<Long, List<Signals.Answered>> completed =
-        signals.standing(chart, window.from(), window.before(), asOf).stream()
+        signals
+            .standing(new ReadingWindow.Asked(chart, window.from(), window.before(), asOf))
+            .stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
     return answer(plan, chart, window, limits, shown, completed, next);
   }

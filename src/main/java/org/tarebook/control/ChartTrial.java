@@ -14,6 +14,7 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.RuleSet;
@@ -93,7 +94,7 @@ class ChartTrial {
     ChartedWindow window =
         windows.read(
             plan,
-            new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf.version()),
+            new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf),
             cut,
             query.stratum());
     Optional<Limits> limits =

@@ -1,9 +1,11 @@
 package org.tarebook.control;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.Function;
 import org.apache.commons.numbers.fraction.BigFraction;
@@ -13,8 +15,10 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.spec.Specification;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.MomentsAccumulator;
+import org.tarebook.stats.Tolerance;
 
 /**
  * The readings of a chart in a window, and the points they make. Shifts that the window cuts are
@@ -25,6 +29,7 @@ import org.tarebook.stats.MomentsAccumulator;
  * @param cut how the readings were cut into points; usually the chart's own way
  * @param stratum the one stratum looked at; absent where all are
  * @param unit the chart's unit
+ * @param specification in force at the end of the window, of those that stood; empty where none is
  * @param readings that count, by measuring time, then id
  * @param points in order
  * @param uncounted how many readings of the chart's window do not count, each under the first of
@@ -35,13 +40,14 @@ public record ChartedWindow(
     Chart.Cut cut,
     @Nullable String stratum,
     Unit unit,
+    Optional<Specification> specification,
     List<Row> readings,
     List<Point> points,
     Map<Cause, Long> uncounted) {
 
   /** The same window with other points. */
   ChartedWindow withPoints(List<Point> others) {
-    return new ChartedWindow(asked, cut, stratum, unit, readings, others, uncounted);
+    return new ChartedWindow(asked, cut, stratum, unit, specification, readings, others, uncounted);
   }
 
   /** Its points, in order, by stratum. */
@@ -55,6 +61,24 @@ public record ChartedWindow(
   /** How many readings count but made no point. */
   public long incomplete() {
     return readings.size() - points.stream().mapToLong(point -> point.subgroup().count()).sum();
+  }
+
+  /** Limits and target in the chart's unit; empty where there are none that differ. */
+  public Optional<Tolerance> tolerance() {
+    return specification
+        .map(Specification::limits)
+        .filter(limits -> !limits.equal())
+        .map(
+            limits ->
+                new Tolerance(
+                    inUnit(limits.lower(), limits.unit()),
+                    inUnit(limits.upper(), limits.unit()),
+                    inUnit(limits.target(), limits.unit())));
+  }
+
+  /** A limit in the chart's unit. */
+  public @Nullable Double inUnit(@Nullable BigDecimal limit, Unit written) {
+    return limit == null ? null : (Double) Unit.convert(limit, written, unit).doubleValue();
   }
 
   /** All its readings in order, in the chart's unit, as doubles. */

@@ -17,9 +17,11 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Instrument;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
+import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.reading.Readings;
+import org.tarebook.spec.Characteristic;
 import org.tarebook.storage.WriteLocks;
 
 /** Reads windows of charts, cut into points. */
@@ -67,25 +69,25 @@ public class ChartedWindows {
    *
    * @param stratum the one stratum looked at; absent for all
    */
-  public ChartedWindow read(
-      Plan plan, Chart chart, Instant from, Instant before, @Nullable String stratum) {
-    return read(plan, new ReadingWindow.Asked(chart, from, before), chart.cut(), stratum);
+  public ChartedWindow read(Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
+    return read(plan, asked, asked.chart().cut(), stratum);
   }
 
-  /** Reads a window for study, as it stands or stood, cut into points in a way of one's own. */
-  public ChartedWindow read(
+  /** Reads a window for study, cut into points in a way of one's own. */
+  ChartedWindow read(
       Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
     Chart chart = asked.chart();
     Instant from = asked.from();
     Instant before = asked.before();
+    Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     Subgrouping subgrouping = Subgrouping.of(plan, chart, cut);
     ReadingWindow window = readings.window(asked);
     Predicate<Row> wanted = row -> stratum == null || subgrouping.stratum(row).equals(stratum);
     List<Row> rows = new ArrayList<>();
     if (!window.counted().isEmpty()) {
-      rows.addAll(counted(asked, plan.shifts().at(from).from(), from));
+      rows.addAll(counted(asked.over(plan.shifts().at(from).from(), from)));
       rows.addAll(window.counted());
-      rows.addAll(counted(asked, before, plan.shifts().at(before.minus(TICK)).before()));
+      rows.addAll(counted(asked.over(before, plan.shifts().at(before.minus(TICK)).before())));
     }
     List<Point> points =
         subgrouping.points(rows).stream()
@@ -97,7 +99,8 @@ public class ChartedWindows {
         asked,
         cut,
         stratum,
-        plan.characteristics().get(chart.characteristicId()).unit(),
+        characteristic.unit(),
+        plan.revisions(characteristic).asOf(asked.asOf().moment()).inForce(before.minus(TICK)),
         window.counted().stream().filter(wanted).toList(),
         points,
         window.uncounted());
@@ -115,8 +118,7 @@ public class ChartedWindows {
 
   /** The points of whole shifts, all strata, as they stand or stood. */
   List<Point> points(Plan plan, ReadingWindow.Asked asked) {
-    return Subgrouping.of(plan, asked.chart(), asked.chart().cut())
-        .points(counted(asked, asked.from(), asked.before()));
+    return Subgrouping.of(plan, asked.chart(), asked.chart().cut()).points(counted(asked));
   }
 
   /** Time of the last reading of a chart in a window; absent if there is none. */
@@ -136,10 +138,8 @@ public class ChartedWindows {
     return readings.attempts(asked);
   }
 
-  private List<Row> counted(ReadingWindow.Asked as, Instant from, Instant before) {
-    return from.isBefore(before)
-        ? readings.window(new ReadingWindow.Asked(as.chart(), from, before, as.version())).counted()
-        : List.of();
+  private List<Row> counted(ReadingWindow.Asked asked) {
+    return asked.from().isBefore(asked.before()) ? readings.counted(asked) : List.of();
   }
 
   /** The scale interval of an instrument, in a chart's unit; 0 where it has none of that kind. */

@@ -1,7 +1,6 @@
 package org.tarebook.control;
 
 import java.math.BigDecimal;
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -14,7 +13,6 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.ReadingWindow.Row;
-import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.baseline.Doubt;
 import org.tarebook.stats.baseline.ReadingDoubts;
@@ -28,7 +26,6 @@ final class ReadingFlags {
   /** Steps in sigma from which on even last digits are to be expected of a normal process. */
   private static final double STEPS_IN_SIGMA = 6;
 
-  private static final Duration TICK = Duration.ofNanos(1000);
   private static final BigFraction NANOS = BigFraction.of(1_000_000_000L);
   private static final String CHANCE =
       "Told below a chance of 0.001; the bound is common practice. ";
@@ -119,25 +116,28 @@ final class ReadingFlags {
 
   /** Looks at both limits of the specification in force at the end of the window. */
   List<Flag> piledInside(double sigma) {
-    Characteristic characteristic =
-        plan.characteristics().get(window.asked().chart().characteristicId());
-    Optional<Specification> specification =
-        plan.inForce(characteristic, window.asked().before().minus(TICK));
     List<Flag> flags = new ArrayList<>();
-    if (specification.isPresent() && step > 0) {
-      Specification.Limits limits = specification.get().limits();
-      piled(limits, limits.lower(), false, sigma).ifPresent(flags::add);
-      piled(limits, limits.upper(), true, sigma).ifPresent(flags::add);
+    if (window.specification().isPresent() && step > 0) {
+      Specification.Limits limits = window.specification().get().limits();
+      double[] readings = window.values();
+      double mean = window.moments().mean();
+      piled(limits, limits.lower(), false, readings, mean, sigma).ifPresent(flags::add);
+      piled(limits, limits.upper(), true, readings, mean, sigma).ifPresent(flags::add);
     }
     return flags;
   }
 
   private Optional<Flag> piled(
-      Specification.Limits limits, @Nullable BigDecimal limit, boolean upper, double sigma) {
-    if (limit == null) {
+      Specification.Limits limits,
+      @Nullable BigDecimal limit,
+      boolean upper,
+      double[] readings,
+      double mean,
+      double sigma) {
+    Double written = window.inUnit(limit, limits.unit());
+    if (written == null) {
       return Optional.empty();
     }
-    double written = Unit.convert(limit, limits.unit(), window.unit()).doubleValue();
     BigDecimal rounding = limits.roundingInterval();
     double passes =
         rounding == null
@@ -149,9 +149,7 @@ final class ReadingFlags {
     double last = Math.floor(((upper ? written : -written) + passes) / step + 1e-9);
     double edge = (upper ? 1 : -1) * (last + 0.5) * step;
     double width = step * Math.max(2, Math.ceil(sigma / 2 / step));
-    double[] readings = window.values();
-    return ReadingDoubts.piledInside(
-            readings, edge, upper, width, window.moments().mean(), sigma, RARE)
+    return ReadingDoubts.piledInside(readings, edge, upper, width, mean, sigma, RARE)
         .filter(Doubt::raised)
         .map(doubt -> piled(doubt, readings, edge, upper, width));
   }

@@ -1,7 +1,6 @@
 package org.tarebook.control;
 
 import java.time.Clock;
-import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashSet;
@@ -12,9 +11,9 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
-import org.tarebook.chart.Chart;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
 
@@ -49,14 +48,16 @@ public class Signals {
    * The signals of a chart completed in a window that stand or stood, in order, with the responses
    * recorded by then.
    */
-  public List<Answered> standing(Chart chart, Instant from, Instant before, AsOf asOf) {
-    return answered(store.stoodAt(chart.id(), from, before, asOf.version())).stream()
+  public List<Answered> standing(ReadingWindow.Asked asked) {
+    return answered(
+            store.stoodAt(asked.chart().id(), asked.from(), asked.before(), asked.asOf().version()))
+        .stream()
         .map(
             each ->
                 new Answered(
                     each.signal(),
                     each.responses().stream()
-                        .filter(response -> !response.recordedAt().isAfter(asOf.moment()))
+                        .filter(response -> !response.recordedAt().isAfter(asked.asOf().moment()))
                         .toList()))
         .toList();
   }

@@ -40,6 +40,9 @@ class AttemptStore {
       chains.computeIfAbsent(row.root(), id -> new ArrayList<>()).add(row);
     }
     chains.entrySet().removeIf(chain -> chain.getValue().get(0).id() != chain.getKey());
+    if (chains.isEmpty()) {
+      return List.of();
+    }
     Map<Boolean, Integer> once = new HashMap<>(first(asked));
     List<List<Boolean>> items = new ArrayList<>();
     for (List<Row> chain : chains.values()) {
@@ -92,6 +95,6 @@ class AttemptStore {
         .param("chart", asked.chart().id())
         .param("from", SqlTime.of(asked.from()))
         .param("before", SqlTime.of(asked.before()))
-        .param("version", asked.version());
+        .param("version", asked.asOf().version());
   }
 }

@@ -21,16 +21,18 @@ public record ReadingWindow(Asked asked, List<Row> counted, Map<Cause, Long> unc
    *
    * @param from first moment
    * @param before first moment behind it
-   * @param version of the chart's lock as of which it is asked; {@link #NOW} for what stands now
+   * @param asOf what of the chart's record is looked at
    */
-  public record Asked(Chart chart, Instant from, Instant before, long version) {
-
-    /** The version that everything written so far was written under, or an earlier one. */
-    public static final long NOW = Long.MAX_VALUE;
+  public record Asked(Chart chart, Instant from, Instant before, AsOf asOf) {
 
     /** A window as it stands now. */
     public Asked(Chart chart, Instant from, Instant before) {
-      this(chart, from, before, NOW);
+      this(chart, from, before, AsOf.NOW);
+    }
+
+    /** Another window of the same chart, looked at as this one is. */
+    public Asked over(Instant otherFrom, Instant otherBefore) {
+      return new Asked(chart, otherFrom, otherBefore, asOf);
     }
   }
 

@@ -56,7 +56,12 @@ public class Readings {
 
   /** The readings of a window that count, in order, and how many do not and why. */
   public ReadingWindow window(ReadingWindow.Asked asked) {
-    return new ReadingWindow(asked, windows.counted(asked), uncounted.count(asked));
+    return new ReadingWindow(asked, counted(asked), uncounted.count(asked));
+  }
+
+  /** The readings of a window that count, in order. */
+  public List<ReadingWindow.Row> counted(ReadingWindow.Asked asked) {
+    return windows.counted(asked);
   }
 
   /** How many readings of a chart's window were written, voided or doubted since a lock version. */

@@ -87,7 +87,7 @@ class UncountedStore {
                 + " and u.measured_at < :before and r.chart_id = :chart"
                 + " and r.lock_version <= :version and u.since_version <= :version"
                 + " and (u.until_version is null or u.until_version > :version)")
-        .param("version", asked.version())
+        .param("version", asked.asOf().version())
         .param("characteristic", asked.chart().characteristicId())
         .param("from", SqlTime.of(asked.from()))
         .param("before", SqlTime.of(asked.before()))

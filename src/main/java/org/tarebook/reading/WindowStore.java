@@ -41,7 +41,7 @@ class WindowStore {
 
   List<ReadingWindow.Row> counted(ReadingWindow.Asked asked) {
     Map<String, String> seen = new HashMap<>();
-    boolean now = asked.version() == ReadingWindow.Asked.NOW;
+    boolean now = asked.asOf().isNow();
     JdbcClient.StatementSpec query =
         in(
             asked,
@@ -51,7 +51,7 @@ class WindowStore {
                 + IN_WINDOW
                 + (now ? COUNTS : COUNTED_AT_VERSION)
                 + " order by r.measured_at, r.id");
-    return (now ? query : query.param("version", asked.version()))
+    return (now ? query : query.param("version", asked.asOf().version()))
         .query((row, number) -> row(row, seen))
         .list();
   }

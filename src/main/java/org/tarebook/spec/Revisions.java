@@ -10,6 +10,10 @@ import org.jspecify.annotations.Nullable;
 /** The revisions of one characteristic laid end to end: tells which is in force at a moment. */
 public final class Revisions {
 
+  /** Those of a characteristic without any. */
+  public static final Revisions NONE = new Revisions(List.of());
+
+  private final List<Specification> all;
   private final List<Specification> standing;
 
   /** From all revisions of one characteristic; withdrawn ones do not count. */
@@ -17,17 +21,23 @@ public final class Revisions {
     this(revisions, Specification::stands);
   }
 
-  /** From all revisions of one characteristic, as they stood at a moment. */
-  public static Revisions at(List<Specification> revisions, Instant moment) {
-    return new Revisions(revisions, revision -> revision.stoodAt(moment));
-  }
-
   private Revisions(List<Specification> revisions, Predicate<Specification> stands) {
+    this.all = List.copyOf(revisions);
     this.standing =
         revisions.stream()
             .filter(stands)
             .sorted(Comparator.comparing(Specification::validFrom))
             .toList();
+  }
+
+  /** Those that were recorded and stood at a moment; {@link Instant#MAX} for now. */
+  public Revisions asOf(Instant moment) {
+    return new Revisions(all, revision -> revision.stoodAt(moment));
+  }
+
+  /** Those that stand, in the order in which they begin. */
+  public List<Specification> standing() {
+    return standing;
   }
 
   /** The revision in force at a moment: the last that began, unless it has ended. */

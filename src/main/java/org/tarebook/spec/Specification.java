@@ -134,6 +134,11 @@ public class Specification {
       return guardFactor == null ? DecisionRule.SIMPLE : DecisionRule.GUARDED;
     }
 
+    /** Whether both limits are one. */
+    public boolean equal() {
+      return lower != null && upper != null && lower.compareTo(upper) == 0;
+    }
+
     boolean sameAs(Limits other) {
       return unit == other.unit
           && same(target, other.target)

@@ -11,7 +11,6 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
-import org.tarebook.control.AsOf;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Flag;
@@ -20,6 +19,7 @@ import org.tarebook.control.StudyWindow;
 import org.tarebook.control.WindowQuery;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.Transactions;
@@ -54,7 +54,7 @@ class OpenedWindows {
   }
 
   /** A window of a chart, with the masters it was read by. */
-  record Opened(Plan plan, Chart chart, ChartedWindow window, AsOf asOf, Flags doubts) {
+  record Opened(Plan plan, Chart chart, ChartedWindow window, Flags doubts) {
 
     /** What makes limits from it doubtful. */
     List<Flag> flags(SigmaEstimate sigma) {
@@ -73,10 +73,9 @@ class OpenedWindows {
           ChartedWindow window =
               windows.read(
                   plan,
-                  new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf.version()),
-                  chart.cut(),
+                  new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf),
                   query.stratum());
-          return work.apply(new Opened(plan, chart, window, asOf, doubts));
+          return work.apply(new Opened(plan, chart, window, doubts));
         });
   }
 

@@ -2,9 +2,11 @@ package org.tarebook.study;
 
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.NotComputed;
 import org.tarebook.stats.CapabilityIndices;
 import org.tarebook.stats.Tolerance;
@@ -80,7 +82,9 @@ record ShapeStudy(
       @Nullable Double shareBelow,
       @Nullable Double shareAbove) {}
 
-  static ShapeStudy of(Series.Basis basis, double[] readings, @Nullable Tolerance tolerance) {
+  static ShapeStudy of(Series.Basis basis, ChartedWindow window) {
+    double[] readings = window.values();
+    Tolerance tolerance = window.tolerance().orElse(null);
     List<NotComputed> notComputed = new ArrayList<>();
     List<Fit> fits = new ArrayList<>();
     for (Family family : Family.values()) {
@@ -95,13 +99,19 @@ record ShapeStudy(
                 family + " asks for positive readings that vary, and these are not."));
       }
     }
-    fits.sort(java.util.Comparator.comparingDouble(Fit::akaike));
-    if (tolerance == null) {
+    fits.sort(Comparator.comparingDouble(Fit::akaike));
+    if (window.specification().isEmpty()) {
       notComputed.add(
           new NotComputed(
               "pp",
               NotComputed.Reason.NO_SPECIFICATION,
               "No specification is in force at the end of the window, so there is no pp and no ppk."));
+    } else if (tolerance == null) {
+      notComputed.add(
+          new NotComputed(
+              "pp",
+              NotComputed.Reason.LIMITS_EQUAL,
+              "Both limits of the specification are equal, so there is no pp and no ppk."));
     }
     if (readings.length > MOST_FOR_SHAPIRO) {
       notComputed.add(

@@ -18,6 +18,7 @@ import org.tarebook.control.WithinSigma;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.quantity.Unit;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.SigmaEstimate;
@@ -114,7 +115,8 @@ class ShortRuns {
     for (Chart chart : charts) {
       Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
       requireOneKind(charts.get(0), unit, chart, characteristic.unit());
-      ChartedWindow window = windows.read(plan, chart, asked.from(), asked.before(), null);
+      ChartedWindow window =
+          windows.read(plan, new ReadingWindow.Asked(chart, asked.from(), asked.before()), null);
       SigmaEstimate sigma =
           WithinSigma.of(WithinSigma.require(chart, null, "chart"), window.points())
               .filter(found -> found.sigma() > 0)

@@ -7,7 +7,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Point;
-import org.tarebook.reading.ReadingWindow;
+import org.tarebook.reading.AsOf;
 
 /** The window that a study was made from. */
 @Schema(name = "StudiedWindow")
@@ -28,8 +28,8 @@ record StudiedWindow(
 
   /** The version of the record that a window shows; absent for now. */
   static @Nullable Long version(ChartedWindow window) {
-    long version = window.asked().version();
-    return version == ReadingWindow.Asked.NOW ? null : (Long) version;
+    AsOf asOf = window.asked().asOf();
+    return asOf.isNow() ? null : (Long) asOf.version();
   }
 
   static StudiedWindow of(ChartedWindow window, List<Point> points) {

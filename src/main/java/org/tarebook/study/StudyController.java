@@ -4,20 +4,13 @@ import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
-import java.math.BigDecimal;
-import java.util.Optional;
-import org.jspecify.annotations.Nullable;
 import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
-import org.tarebook.chart.Plan;
 import org.tarebook.control.WindowQuery;
-import org.tarebook.quantity.Unit;
-import org.tarebook.spec.Specification;
-import org.tarebook.stats.Tolerance;
 
 /**
  * {@code /charts/{code}/shape}, {@code /change-points}, {@code /comparison}: a window looked into.
@@ -47,8 +40,7 @@ class StudyController {
         query,
         opened -> {
           Series series = Series.of(opened);
-          return ShapeStudy.of(
-              series.basis(opened.chart()), series.window().values(), tolerance(opened, series));
+          return ShapeStudy.of(series.basis(opened.chart()), series.window());
         });
   }
 
@@ -89,25 +81,5 @@ class StudyController {
           Series series = Series.of(opened);
           return ComparisonStudy.of(series.basis(opened.chart()), series);
         });
-  }
-
-  private static @Nullable Tolerance tolerance(OpenedWindows.Opened opened, Series series) {
-    Plan plan = opened.plan();
-    Optional<Specification> used =
-        plan.inForce(
-            plan.characteristics().get(opened.chart().characteristicId()),
-            series.window().asked().before().minusNanos(1000),
-            opened.asOf().moment());
-    if (used.isEmpty()) {
-      return null;
-    }
-    Specification.Limits limits = used.get().limits();
-    Unit unit = series.window().unit();
-    return new Tolerance(
-        in(limits.lower(), limits.unit(), unit), in(limits.upper(), limits.unit(), unit), null);
-  }
-
-  private static @Nullable Double in(@Nullable BigDecimal limit, Unit written, Unit unit) {
-    return limit == null ? null : Unit.convert(limit, written, unit).doubleValue();
   }
 }

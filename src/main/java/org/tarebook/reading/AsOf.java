@@ -1,4 +1,4 @@
-package org.tarebook.control;
+package org.tarebook.reading;
 
 import java.time.Instant;
 
@@ -10,4 +10,9 @@ public record AsOf(long version, Instant moment) {
 
   /** Everything written so far. */
   public static final AsOf NOW = new AsOf(Long.MAX_VALUE, Instant.MAX);
+
+  /** Whether everything written so far is looked at. */
+  public boolean isNow() {
+    return equals(NOW);
+  }
 }
