@@ -52,8 +52,7 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
     ControlLimits spread =
         switch (cut.kind()) {
           case XBAR_R -> ControlLimits.ofRange(sigma.sigma(), n);
-          case XBAR_S -> ControlLimits.ofSd(sigma.sigma(), n);
-          case BETWEEN_WITHIN -> throw new IllegalArgumentException("means move by themselves");
+          case XBAR_S, BETWEEN_WITHIN -> ControlLimits.ofSd(sigma.sigma(), n);
           case INDIVIDUALS -> ControlLimits.ofMovingRange(sigma.sigma());
         };
     return new Limits(ControlLimits.ofMean(centre, sigma.sigma(), n), spread, sigma);
@@ -62,7 +61,7 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
   /**
    * The distance that counts as one sigma on the chart of points: a third of that of its limits.
    */
-  double sigmaOfPoint() {
+  public double sigmaOfPoint() {
     return (points.upper() - points.centre()) / 3;
   }
 }

@@ -7,12 +7,12 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
+import org.tarebook.control.Limits;
 import org.tarebook.control.Point;
 import org.tarebook.control.WithinSigma;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.stats.Estimator;
-import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
 
 /**
@@ -58,10 +58,10 @@ record Series(
   static Series of(OpenedWindows.Opened opened) {
     Chart chart = opened.chart();
     ChartedWindow window = opened.window();
-    Estimator estimator = WithinSigma.require(chart, null, "estimator");
     List<Point> points = window.points();
-    SigmaEstimate within = WithinSigma.of(estimator, points).orElse(null);
-    if (points.size() < 10 || within == null || !(within.sigma() > 0)) {
+    Limits limits =
+        Limits.of(chart.cut(), WithinSigma.require(chart, null, "estimator"), points).orElse(null);
+    if (points.size() < 10 || limits == null || !(limits.sigmaOfPoint() > 0)) {
       throw new Problem(
           ProblemType.RULE_BROKEN,
           "Chart "
@@ -70,17 +70,13 @@ record Series(
               + points.size()
               + " points in the window; at least 10 that vary are needed. Ask for a longer window.");
     }
-    Moments all = Moments.EMPTY;
-    for (Point point : points) {
-      all = all.plus(point.subgroup().moments());
-    }
     return new Series(
         window,
         points,
         points.stream().map(Point::value).toList(),
-        all.mean(),
-        within.sigma() / Math.sqrt(chart.cut().subgroupSize()),
-        within);
+        limits.points().centre(),
+        limits.sigmaOfPoint(),
+        limits.sigma());
   }
 
   double[] array() {
