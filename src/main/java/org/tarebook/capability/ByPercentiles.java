@@ -9,6 +9,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
 import org.tarebook.stats.CapabilityIndices;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.Tolerance;
@@ -33,7 +34,7 @@ final class ByPercentiles {
   private static final String PERCENTILES =
       "; indices from the 0.135 %, 50 % and 99.865 % points (ISO 22514-2).";
 
-  private final double[] readings;
+  private final CountedValues readings;
   private final Tolerance tolerance;
   private final double confidence;
   private final List<NotComputed> missing = new ArrayList<>();
@@ -49,7 +50,7 @@ final class ByPercentiles {
       @Nullable MethodUsed method,
       List<NotComputed> missing) {}
 
-  ByPercentiles(double[] readings, Tolerance tolerance, double confidence) {
+  ByPercentiles(CountedValues readings, Tolerance tolerance, double confidence) {
     this.readings = readings;
     this.tolerance = tolerance;
     this.confidence = confidence;
@@ -112,22 +113,20 @@ final class ByPercentiles {
             "estimated",
             Reason.NOT_BY_THIS_METHOD,
             "Empirical percentiles say nothing beyond the readings; counted tells what was seen."));
-    CapabilityIndices indices = null;
-    if (readings.length >= FEWEST_EMPIRICAL) {
-      indices = indices(EmpiricalPercentiles.of(readings)::quantile).orElse(null);
-    }
+    EmpiricalPercentiles own = EmpiricalPercentiles.of(readings);
+    CapabilityIndices indices =
+        readings.count() < FEWEST_EMPIRICAL ? null : indices(own::quantile).orElse(null);
     if (indices == null) {
-      boolean few = readings.length < FEWEST_EMPIRICAL;
+      boolean few = readings.count() < FEWEST_EMPIRICAL;
       Reason reason = few ? Reason.TOO_FEW : Reason.ZERO_SPREAD;
       String words =
           few
               ? "There are %d readings; the 0.135 %% point takes %d to be more than the least one."
-                  .formatted(readings.length, FEWEST_EMPIRICAL)
+                  .formatted(readings.count(), FEWEST_EMPIRICAL)
               : "Percentiles coincide, so there is no spread to compare with.";
       NAMES.forEach(name -> missing.add(new NotComputed(name, reason, words)));
       return new Outcome(Indices.NONE, null, null, missing);
     }
-    EmpiricalPercentiles own = EmpiricalPercentiles.of(readings);
     List<Optional<CapabilityIndices>> resampled =
         own.resampled(new double[] {TAIL, 0.5, 1 - TAIL}, RESAMPLES, seed).stream()
             .map(

@@ -3,6 +3,7 @@ package org.tarebook.capability;
 import java.util.Map;
 import java.util.Optional;
 import org.tarebook.control.Flag;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.fit.Family;
 import org.tarebook.stats.fit.Fits;
 import org.tarebook.stats.fit.FittedDistribution;
@@ -10,8 +11,6 @@ import org.tarebook.stats.fit.TailAgreement;
 
 /** The distribution of a family fitted to the readings of a study, and how it meets their tails. */
 final class Distribution {
-
-  private static final int FEWEST_FOR_TAILS = 20;
 
   private Distribution() {}
 
@@ -25,13 +24,13 @@ final class Distribution {
     };
   }
 
-  static Optional<FittedDistribution> fit(Family family, double[] readings) {
+  static Optional<FittedDistribution> fit(Family family, CountedValues readings) {
     return Fits.of(family, readings);
   }
 
   /** How the tails agree; empty for fewer than 20 readings. */
-  static Optional<MethodUsed.Tails> tails(FittedDistribution fit, double[] readings) {
-    if (readings.length < FEWEST_FOR_TAILS) {
+  static Optional<MethodUsed.Tails> tails(FittedDistribution fit, CountedValues readings) {
+    if (readings.count() < TailAgreement.FEWEST) {
       return Optional.empty();
     }
     TailAgreement of = TailAgreement.of(fit, readings);

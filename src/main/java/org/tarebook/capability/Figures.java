@@ -4,11 +4,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
+import org.tarebook.control.SummarisedWindow;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.SigmaEstimate;
@@ -24,7 +25,7 @@ final class Figures {
   private final Studies.Question question;
   private final double confidence;
   private final Characteristic characteristic;
-  private final ChartedWindow window;
+  private final SummarisedWindow window;
   private final Optional<SigmaEstimate> sigmaWithin;
   private final Optional<SigmaEstimate> sigmaTotal;
   private final StudyLimits limits;
@@ -42,7 +43,7 @@ final class Figures {
       Studies.Question question,
       double confidence,
       Characteristic characteristic,
-      ChartedWindow window,
+      SummarisedWindow window,
       Optional<SigmaEstimate> sigmaWithin,
       StudyLimits limits,
       Optional<Study.InControl> control) {
@@ -93,7 +94,7 @@ final class Figures {
       miss(List.of("counted"), Reason.NO_READINGS, "No reading of the window counts.");
     } else {
       counted =
-          OutOfTolerance.count(window.readings(), limits.used().get().limits().tolerance())
+          OutOfTolerance.count(window.summary(), limits.used().get().limits().tolerance())
               .shares(confidence);
     }
   }
@@ -111,7 +112,7 @@ final class Figures {
       cpm = AboutTarget.of(moments, tolerance.get(), confidence, missing);
     }
     if (sigmaTotal.filter(sigma -> sigma.sigma() > 0).isPresent()) {
-      double[] readings = window.values();
+      CountedValues readings = window.values();
       method =
           new MethodUsed(
               Method.NORMAL,

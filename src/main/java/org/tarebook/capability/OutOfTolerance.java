@@ -1,13 +1,11 @@
 package org.tarebook.capability;
 
-import java.util.HashMap;
-import java.util.List;
+import java.util.EnumMap;
 import java.util.Map;
+import org.tarebook.control.Summary;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Tolerance;
-import org.tarebook.quantity.Unit;
 import org.tarebook.quantity.Verdict;
-import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Proportion;
 
@@ -20,22 +18,26 @@ import org.tarebook.stats.Proportion;
  */
 record OutOfTolerance(long below, long above, long readings) {
 
-  private record Value(long nanos, Unit unit) {}
-
-  static OutOfTolerance count(List<Row> readings, Tolerance tolerance) {
-    Map<Value, Verdict> verdicts = new HashMap<>();
-    long below = 0;
-    long above = 0;
-    for (Row row : readings) {
-      Verdict verdict =
-          verdicts.computeIfAbsent(
-              new Value(row.nanos(), row.unit()),
-              value ->
-                  tolerance.judge(Decimals.fromNanos(value.nanos(), 0), value.unit()).verdict());
-      below += verdict == Verdict.FAIL_BELOW ? 1 : 0;
-      above += verdict == Verdict.FAIL_ABOVE ? 1 : 0;
-    }
-    return new OutOfTolerance(below, above, readings.size());
+  static OutOfTolerance count(Summary summary, Tolerance tolerance) {
+    Map<Verdict, Long> verdicts = new EnumMap<>(Verdict.class);
+    summary
+        .shown()
+        .forEach(
+            (source, shown) ->
+                shown
+                    .values()
+                    .forEach(
+                        (nanos, count) ->
+                            verdicts.merge(
+                                tolerance
+                                    .judge(Decimals.fromNanos(nanos, 0), source.unit())
+                                    .verdict(),
+                                count,
+                                Long::sum)));
+    return new OutOfTolerance(
+        verdicts.getOrDefault(Verdict.FAIL_BELOW, 0L),
+        verdicts.getOrDefault(Verdict.FAIL_ABOVE, 0L),
+        summary.readings());
   }
 
   /** As shares with their intervals; there must be a reading. */

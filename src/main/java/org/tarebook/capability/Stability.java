@@ -1,6 +1,5 @@
 package org.tarebook.capability;
 
-import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -10,16 +9,19 @@ import java.util.stream.Collectors;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
-import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Found;
 import org.tarebook.control.LimitSet;
 import org.tarebook.control.LimitSets;
 import org.tarebook.control.Limits;
 import org.tarebook.control.LimitsInForce;
+import org.tarebook.control.Part;
 import org.tarebook.control.Point;
+import org.tarebook.control.PointSums;
 import org.tarebook.control.RuleCosts;
 import org.tarebook.control.ShownLimits;
 import org.tarebook.control.Signals;
+import org.tarebook.control.SummarisedWindow;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SpreadChances;
 
@@ -36,7 +38,9 @@ class Stability {
 
   private static final String COMPUTED =
       " No limit set is in force in this window: it was judged by limits computed from itself,"
-          + " which find less than limits of another time.";
+          + " which find less than limits of another time; its last 1,000 points were looked at.";
+
+  private static final Signals.Counts NO_SIGNALS = new Signals.Counts(0, 0);
 
   private final LimitSets limitSets;
   private final Signals signals;
@@ -54,92 +58,111 @@ class Stability {
    *
    * @return empty where there are neither
    */
-  Optional<Study.InControl> judge(ChartedWindow window, Estimator estimator) {
-    Chart chart = window.asked().chart();
-    LimitsInForce limits = limitSets.of(chart).asOf(window.asked().asOf().version());
-    List<Point> judged =
-        window.points().stream().filter(point -> limits.at(point).isPresent()).toList();
-    return judged.isEmpty()
-        ? byItsOwnLimits(chart.cut(), window.points(), estimator)
-        : Optional.of(byFrozenLimits(window, limits, judged));
+  Optional<Study.InControl> judge(SummarisedWindow window, Estimator estimator) {
+    LimitsInForce limits = limits(window.asked());
+    Judged judged = judged(window, limits);
+    return judged.points() == 0
+        ? byItsOwnLimits(window, estimator)
+        : Optional.of(
+            decide(
+                window.cut(),
+                judged.points(),
+                judged.signals(),
+                Study.InControl.Source.FROZEN,
+                limits.all().stream().filter(judged.sets()::contains).map(LimitSet::code).toList(),
+                Optional.empty()));
   }
 
-  private Study.InControl byFrozenLimits(
-      ChartedWindow window, LimitsInForce limits, List<Point> judged) {
-    Chart chart = window.asked().chart();
+  /** The limit sets of a chart, as they stood. */
+  LimitsInForce limits(ReadingWindow.Asked asked) {
+    return limitSets.of(asked.chart()).asOf(asked.asOf().version());
+  }
+
+  /** Points with limits in force, and what they signalled. */
+  private record Judged(long points, Signals.Counts signals, Set<LimitSet> sets) {}
+
+  private Judged judged(SummarisedWindow window, LimitsInForce limits) {
+    long points = 0;
+    Signals.Counts found = new Signals.Counts(0, 0);
+    Set<LimitSet> sets = new HashSet<>();
+    ReadingWindow.Asked even = null;
+    for (Part part : window.parts()) {
+      ReadingWindow.Asked own = window.asked().over(part.from(), part.before());
+      if (part.even()) {
+        for (Map.Entry<String, PointSums> each : part.summary().points().entrySet()) {
+          LimitSet set = limits.at(each.getKey(), part.from()).orElse(null);
+          if (set != null) {
+            points += each.getValue().count();
+            sets.add(set);
+          }
+        }
+        even = even == null ? own : even.over(even.from(), own.before());
+      } else {
+        found = found.plus(even == null ? NO_SIGNALS : signals.count(even, window.stratum()));
+        even = null;
+        List<Point> judged =
+            part.points().stream().filter(point -> limits.at(point).isPresent()).toList();
+        judged.forEach(point -> limits.at(point).ifPresent(sets::add));
+        points += judged.size();
+        found = found.plus(signalled(own, judged));
+      }
+    }
+    found = found.plus(even == null ? NO_SIGNALS : signals.count(even, window.stratum()));
+    return new Judged(points, found, sets);
+  }
+
+  private Signals.Counts signalled(ReadingWindow.Asked asked, List<Point> judged) {
     Set<Long> completing = judged.stream().map(Point::lastReading).collect(Collectors.toSet());
     Set<Long> signalled = new HashSet<>();
     long open = 0;
-    for (Signals.Answered each : signals.standing(window.asked())) {
+    for (Signals.Answered each : signals.standing(asked)) {
       if (completing.contains(each.signal().completedBy())) {
         signalled.add(each.signal().completedBy());
         open += each.open() ? 1 : 0;
       }
     }
-    List<String> codes =
-        judged.stream()
-            .flatMap(point -> limits.at(point).stream())
-            .map(LimitSet::code)
-            .distinct()
-            .toList();
-    return decide(
-        chart.cut(),
-        judged.size(),
-        signalled.size(),
-        open,
-        Study.InControl.Source.FROZEN,
-        codes,
-        Optional.empty());
+    return new Signals.Counts(signalled.size(), open);
   }
 
-  private Optional<Study.InControl> byItsOwnLimits(
-      Chart.Cut cut, List<Point> points, Estimator estimator) {
-    return Limits.of(cut, estimator, points)
+  private Optional<Study.InControl> byItsOwnLimits(SummarisedWindow window, Estimator estimator) {
+    Chart.Cut cut = window.cut();
+    return window
+        .limits(estimator)
         .filter(limits -> limits.sigma().sigma() > 0)
         .map(
             limits -> {
               Set<Long> signalled = new HashSet<>();
-              for (List<Point> ofStratum : byStratum(points).values()) {
+              for (List<Point> ofStratum : window.latestByStratum().values()) {
                 Found.in(cut, ofStratum, limits)
                     .forEach(found -> signalled.add(found.completing().lastReading()));
               }
               return decide(
                   cut,
-                  points.size(),
-                  signalled.size(),
-                  0,
+                  window.latest().size(),
+                  new Signals.Counts(signalled.size(), 0),
                   Study.InControl.Source.COMPUTED_FROM_WINDOW,
                   List.of(),
                   Optional.of(limits));
             });
   }
 
-  private static Map<String, List<Point>> byStratum(List<Point> points) {
-    Map<String, List<Point>> strata = new java.util.TreeMap<>();
-    for (Point point : points) {
-      strata.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point);
-    }
-    return strata;
-  }
-
   private Study.InControl decide(
       Chart.Cut cut,
       long judged,
-      long signalled,
-      long open,
+      Signals.Counts signals,
       Study.InControl.Source source,
       List<String> codes,
       Optional<Limits> computed) {
     double expected = judged * chance(cut);
     long most = PoissonDistribution.of(expected).inverseCumulativeProbability(SURE);
     return new Study.InControl(
-        open == 0 && signalled <= most,
+        signals.open() == 0 && signals.points() <= most,
         source,
         codes,
         computed.map(limits -> ShownLimits.of(cut.kind(), limits)).orElse(null),
         judged,
-        signalled,
-        open,
+        signals.points(),
+        signals.open(),
         expected,
         most,
         source == Study.InControl.Source.FROZEN ? CRITERION : CRITERION + COMPUTED);

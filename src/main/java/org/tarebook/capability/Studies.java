@@ -2,11 +2,14 @@ package org.tarebook.capability;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.chart.Chart;
@@ -14,16 +17,20 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
-import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flags;
 import org.tarebook.control.NotComputed;
+import org.tarebook.control.Part;
 import org.tarebook.control.StudyWindow;
+import org.tarebook.control.SummarisedWindow;
+import org.tarebook.control.Summary;
 import org.tarebook.control.WithinSigma;
+import org.tarebook.plant.Instrument;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.segment.SegmentedWindows;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Revisions;
 import org.tarebook.spec.Specification;
@@ -37,6 +44,7 @@ import org.tarebook.storage.WriteLocks;
 public class Studies {
 
   private final ChartedWindows windows;
+  private final SegmentedWindows segmented;
   private final Flags flags;
   private final Stability stability;
   private final InstrumentChecks checks;
@@ -46,6 +54,7 @@ public class Studies {
 
   Studies(
       ChartedWindows windows,
+      SegmentedWindows segmented,
       Flags flags,
       Stability stability,
       InstrumentChecks checks,
@@ -53,6 +62,7 @@ public class Studies {
       WriteLocks locks,
       Transactions transactions) {
     this.windows = windows;
+    this.segmented = segmented;
     this.flags = flags;
     this.stability = stability;
     this.checks = checks;
@@ -101,21 +111,57 @@ public class Studies {
     return study(plans.current(), chart, question, asOf);
   }
 
-  private Study.State state(ChartedWindow window) {
+  private Study.State state(SummarisedWindow window) {
     AsOf asOf = window.asked().asOf();
     return asOf.isNow()
         ? new Study.State(locks.version(window.asked().chart().id()), null, null)
-        : new Study.State(
-            asOf.version(), asOf.moment(), windows.changedSince(window.asked(), asOf.version()));
+        : new Study.State(asOf.version(), asOf.moment(), changedSince(window));
+  }
+
+  /** What was written since; a part that was kept has not changed. */
+  private long changedSince(SummarisedWindow window) {
+    long changed = 0;
+    Instant kept = window.asked().from();
+    for (Part part : window.parts()) {
+      if (part.kept()) {
+        changed += changedSince(window.asked().over(kept, part.from()));
+        kept = part.before();
+      }
+    }
+    return changed + changedSince(window.asked().over(kept, window.asked().before()));
+  }
+
+  private long changedSince(ReadingWindow.Asked asked) {
+    return asked.from().isBefore(asked.before())
+        ? windows.changedSince(asked, asked.asOf().version())
+        : 0;
+  }
+
+  /** Moments at which limits or the standing of an instrument change. */
+  private Set<Instant> apart(ReadingWindow.Asked asked, Collection<InstrumentState> states) {
+    Set<Instant> apart = new HashSet<>();
+    stability.limits(asked).all().forEach(set -> apart.add(set.inForceFrom()));
+    states.forEach(state -> state.unverifiedFrom().ifPresent(apart::add));
+    return apart;
+  }
+
+  private static Set<Long> instruments(Plan plan, Chart chart) {
+    return plan.instruments().all().stream()
+        .filter(each -> plan.stations().get(each.stationId()).lineId() == chart.lineId())
+        .map(Instrument::id)
+        .collect(Collectors.toSet());
   }
 
   private Study study(Plan plan, Chart chart, Question question, AsOf asOf) {
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     ReadingWindow.Asked asked =
         new ReadingWindow.Asked(chart, question.window().from(), question.window().before(), asOf);
-    ChartedWindow window = windows.read(plan, asked, question.stratum());
+    Map<Long, InstrumentState> states =
+        asOf.isNow() ? checks.states(plan, instruments(plan, chart)) : Map.of();
+    SummarisedWindow window =
+        segmented.read(plan, asked, question.stratum(), apart(asked, states.values()));
     Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
-    Optional<SigmaEstimate> within = WithinSigma.of(estimator, window.points());
+    Optional<SigmaEstimate> within = window.within(estimator);
     StudyLimits limits = new StudyLimits(characteristic, window);
     Double wanted = question.confidence();
     double sure = wanted == null ? chart.usual().confidence() : wanted;
@@ -131,11 +177,11 @@ public class Studies {
         sure,
         state(window),
         new Study.Counts(
-            window.readings().size(),
-            window.points().size(),
+            window.summary().readings(),
+            window.points(),
             window.incomplete(),
-            asOf.isNow() ? (Long) unverified(plan, window.readings()) : null,
-            Excluded.list(window.uncounted())),
+            asOf.isNow() ? (Long) unverified(plan, window) : null,
+            Excluded.list(window.summary().uncounted())),
         limits.shown(),
         revisions(plan.revisions(characteristic), asked),
         control.orElse(null),
@@ -183,21 +229,36 @@ public class Studies {
     return revisions;
   }
 
-  private long unverified(Plan plan, List<Row> readings) {
+  private long unverified(Plan plan, SummarisedWindow window) {
     Set<Long> instruments = new HashSet<>();
-    for (Row row : readings) {
-      if (row.instrumentId() != null) {
-        instruments.add(row.instrumentId());
-      }
-    }
-    Map<Long, InstrumentState> states = checks.states(plan, instruments);
-    return readings.stream().filter(row -> unverified(states, row)).count();
+    window.summary().shown().keySet().stream()
+        .flatMap(source -> Optional.ofNullable(source.instrument()).stream())
+        .forEach(instruments::add);
+    Map<Long, Instant> since = new HashMap<>();
+    checks
+        .states(plan, instruments)
+        .forEach((id, state) -> state.unverifiedFrom().ifPresent(from -> since.put(id, from)));
+    return window.parts().stream().mapToLong(part -> unverified(plan, window, part, since)).sum();
   }
 
-  private static boolean unverified(Map<Long, InstrumentState> states, Row row) {
-    Long instrument = row.instrumentId();
-    InstrumentState state = instrument == null ? null : states.get(instrument);
-    return state != null
-        && state.unverifiedFrom().filter(since -> !row.measuredAt().isBefore(since)).isPresent();
+  private long unverified(Plan plan, SummarisedWindow window, Part part, Map<Long, Instant> since) {
+    long count = 0;
+    for (Map.Entry<Summary.Source, Summary.Shown> each : part.summary().shown().entrySet()) {
+      Summary.Shown shown = each.getValue();
+      Instant from = since.get(each.getKey().instrument());
+      if (from != null && shown.first().isBefore(from) && !shown.last().isBefore(from)) {
+        ReadingWindow.Asked own = window.asked().over(part.from(), part.before());
+        return windows.read(plan, own, window.stratum()).readings().stream()
+            .filter(row -> isUnverified(row, since))
+            .count();
+      }
+      count += from == null || shown.first().isBefore(from) ? 0 : shown.values().count();
+    }
+    return count;
+  }
+
+  private static boolean isUnverified(Row row, Map<Long, Instant> since) {
+    Instant from = since.get(row.instrumentId());
+    return from != null && !row.measuredAt().isBefore(from);
   }
 }

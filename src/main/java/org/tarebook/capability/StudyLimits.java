@@ -2,13 +2,13 @@ package org.tarebook.capability;
 
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.SummarisedWindow;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.Tolerance;
 
 /** The limits a study compares with, in its unit. */
-record StudyLimits(Characteristic characteristic, ChartedWindow window) {
+record StudyLimits(Characteristic characteristic, SummarisedWindow window) {
 
   /** The specification; empty where none is in force. */
   Optional<Specification> used() {
@@ -54,8 +54,8 @@ record StudyLimits(Characteristic characteristic, ChartedWindow window) {
                   limits.lower(),
                   limits.upper(),
                   limits.unit().code(),
-                  window.inUnit(limits.lower(), limits.unit()),
-                  window.inUnit(limits.upper(), limits.unit()));
+                  limits.in(limits.lower(), window.unit()),
+                  limits.in(limits.upper(), window.unit()));
             })
         .orElse(null);
   }

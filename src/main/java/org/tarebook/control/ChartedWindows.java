@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Predicate;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
@@ -22,6 +23,7 @@ import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.reading.Readings;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.Specification;
 import org.tarebook.storage.WriteLocks;
 
 /** Reads windows of charts, cut into points. */
@@ -100,10 +102,63 @@ public class ChartedWindows {
         cut,
         stratum,
         characteristic.unit(),
-        plan.revisions(characteristic).asOf(asked.asOf().moment()).inForce(before.minus(TICK)),
+        inForceAtEnd(plan, characteristic, asked),
         window.counted().stream().filter(wanted).toList(),
         points,
         window.uncounted());
+  }
+
+  /** What the readings of a window come to. */
+  public Summary summary(Plan plan, ChartedWindow window) {
+    return Summary.of(
+        window.readings(),
+        StratumNames.of(plan, window.asked().chart()),
+        window.points(),
+        window.uncounted());
+  }
+
+  /** What a window comes to, as one part. */
+  public SummarisedWindow summarise(Plan plan, ChartedWindow window) {
+    List<Point> points = window.points();
+    Summary summary = summary(plan, window);
+    ReadingWindow.Asked asked = window.asked();
+    return new SummarisedWindow(
+        asked,
+        window.cut(),
+        window.stratum(),
+        window.unit(),
+        window.specification(),
+        List.of(new Part(asked.from(), asked.before(), summary, false, points, false)),
+        summary,
+        points.subList(Math.max(0, points.size() - SummarisedWindow.LATEST), points.size()),
+        window.cut().kind() == Chart.Kind.BETWEEN_WITHIN
+            ? WithinSigma.betweenWithin(points)
+            : Optional.empty());
+  }
+
+  /** What a window comes to, from parts in order; its latest points are still to be given. */
+  public SummarisedWindow summarise(
+      Plan plan, ReadingWindow.Asked asked, @Nullable String stratum, List<Part> parts) {
+    Characteristic characteristic = plan.characteristics().get(asked.chart().characteristicId());
+    List<Part> wanted =
+        stratum == null ? parts : parts.stream().map(part -> part.ofStratum(stratum)).toList();
+    return new SummarisedWindow(
+        asked,
+        asked.chart().cut(),
+        stratum,
+        characteristic.unit(),
+        inForceAtEnd(plan, characteristic, asked),
+        wanted,
+        wanted.stream().map(Part::summary).reduce(Summary.EMPTY, Summary::plus),
+        List.of(),
+        Optional.empty());
+  }
+
+  private static Optional<Specification> inForceAtEnd(
+      Plan plan, Characteristic characteristic, ReadingWindow.Asked asked) {
+    return plan.revisions(characteristic)
+        .asOf(asked.asOf().moment())
+        .inForce(asked.before().minus(TICK));
   }
 
   private static boolean movesFromOutside(Point point, Instant from, Instant before) {
@@ -123,9 +178,17 @@ public class ChartedWindows {
 
   /** Time of the last reading of a chart in a window; absent if there is none. */
   @Nullable Instant lastReading(Chart chart, Instant from, Instant before) {
-    return from.isBefore(before)
-        ? readings.lastBefore(new ReadingWindow.Asked(chart, from, before))
-        : null;
+    return lastReading(new ReadingWindow.Asked(chart, from, before));
+  }
+
+  /** Time of the last reading of a window; absent if there is none. */
+  public @Nullable Instant lastReading(ReadingWindow.Asked asked) {
+    return asked.from().isBefore(asked.before()) ? readings.lastOf(asked) : null;
+  }
+
+  /** Time of the first reading of a window; absent if there is none. */
+  public @Nullable Instant firstReading(ReadingWindow.Asked asked) {
+    return asked.from().isBefore(asked.before()) ? readings.firstOf(asked) : null;
   }
 
   /** How many readings of a chart's window were written, voided or doubted since a version. */

@@ -23,15 +23,24 @@ public class Flags {
     this.windows = windows;
   }
 
+  /** The doubts about a window whose readings were read. */
+  public List<Flag> of(Plan plan, ChartedWindow window, Optional<SigmaEstimate> sigma) {
+    return of(plan, windows.summarise(plan, window), sigma);
+  }
+
   /**
    * The doubts about a window: whether it can give a sigma, then whether readings were written down
    * as the instruments showed them.
    *
    * @param sigma the within-subgroup sigma, where it exists
    */
-  public List<Flag> of(Plan plan, ChartedWindow window, Optional<SigmaEstimate> sigma) {
+  public List<Flag> of(Plan plan, SummarisedWindow window, Optional<SigmaEstimate> sigma) {
     double step =
-        window.coarsestStep(instrument -> ChartedWindows.interval(plan, instrument, window.unit()));
+        window
+            .summary()
+            .coarsestStep(
+                window.unit(),
+                instrument -> ChartedWindows.interval(plan, instrument, window.unit()));
     List<Flag> flags = new ArrayList<>(SpreadFlags.of(window, step, sigma));
     ReadingFlags readings = new ReadingFlags(plan, window, step);
     sigma
@@ -41,7 +50,7 @@ public class Flags {
               readings.preferredDigits(estimate.sigma()).ifPresent(flags::add);
               flags.addAll(readings.piledInside(estimate.sigma()));
             });
-    ReadingFlags.measuredAgain(windows.attempts(window.asked())).ifPresent(flags::add);
+    ReadingFlags.measuredAgain(windows.attempts(window.latestAsked())).ifPresent(flags::add);
     return flags;
   }
 }

@@ -15,9 +15,9 @@ final class FollowingPoints {
 
   private FollowingPoints() {}
 
-  static Optional<Flag> flag(ChartedWindow window) {
+  static Optional<Flag> flag(SummarisedWindow window) {
     List<List<Point>> strata =
-        window.pointsByStratum().values().stream()
+        window.latestByStratum().values().stream()
             .filter(points -> points.size() >= FEWEST)
             .toList();
     if (strata.isEmpty()) {

@@ -7,6 +7,7 @@ import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
+import org.tarebook.stats.chart.BetweenWithin;
 
 /**
  * Control limits of a chart, all in the chart's unit.
@@ -33,21 +34,18 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
    */
   public static Optional<Limits> of(Chart.Cut cut, Estimator estimator, List<Point> points) {
     if (cut.kind() == Chart.Kind.BETWEEN_WITHIN) {
-      return WithinSigma.betweenWithin(points)
-          .map(three -> new Limits(three.means(), three.within(), three.sigmaTogether()));
+      return WithinSigma.betweenWithin(points).map(Limits::of);
     }
-    return WithinSigma.of(estimator, points)
-        .map(
-            sigma -> {
-              Moments all =
-                  points.stream()
-                      .map(point -> point.subgroup().moments())
-                      .reduce(Moments.EMPTY, Moments::plus);
-              return of(cut, all.mean(), sigma);
-            });
+    PointSums sums = PointSums.of(points);
+    return WithinSigma.of(estimator, sums)
+        .map(sigma -> of(cut, sums.subgroups().readings(), sigma));
   }
 
-  private static Limits of(Chart.Cut cut, double centre, SigmaEstimate sigma) {
+  static Limits of(BetweenWithin three) {
+    return new Limits(three.means(), three.within(), three.sigmaTogether());
+  }
+
+  static Limits of(Chart.Cut cut, Moments readings, SigmaEstimate sigma) {
     int n = cut.subgroupSize();
     ControlLimits spread =
         switch (cut.kind()) {
@@ -55,7 +53,7 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
           case XBAR_S, BETWEEN_WITHIN -> ControlLimits.ofSd(sigma.sigma(), n);
           case INDIVIDUALS -> ControlLimits.ofMovingRange(sigma.sigma());
         };
-    return new Limits(ControlLimits.ofMean(centre, sigma.sigma(), n), spread, sigma);
+    return new Limits(ControlLimits.ofMean(readings.mean(), sigma.sigma(), n), spread, sigma);
   }
 
   /**

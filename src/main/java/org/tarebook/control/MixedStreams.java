@@ -31,7 +31,7 @@ final class MixedStreams {
   /** A doubt, and what the streams are told apart by; absent: by their place. */
   private record Found(Chart.@Nullable Stratum by, Doubt doubt) {}
 
-  static Optional<Flag> flag(ChartedWindow window, Optional<SigmaEstimate> sigma) {
+  static Optional<Flag> flag(SummarisedWindow window, Optional<SigmaEstimate> sigma) {
     Chart.Cut cut = window.cut();
     if (!cut.kind().repeats() || sigma.isEmpty()) {
       return Optional.empty();
@@ -39,7 +39,7 @@ final class MixedStreams {
     Set<Chart.Stratum> others = EnumSet.allOf(Chart.Stratum.class);
     others.removeAll(cut.strata());
     List<List<Point>> strata =
-        window.pointsByStratum().values().stream()
+        window.latestByStratum().values().stream()
             .filter(points -> points.size() >= FEWEST)
             .toList();
     double bound = SpreadFlags.SURE / Math.max(1, strata.size());
@@ -89,7 +89,7 @@ final class MixedStreams {
     };
   }
 
-  private static Flag flag(ChartedWindow window, double within, Found found) {
+  private static Flag flag(SummarisedWindow window, double within, Found found) {
     double total = Spread.total(window.moments()).map(SigmaEstimate::sigma).orElse(0.0);
     Chart.Stratum by = found.by();
     return new Flag(

@@ -3,18 +3,19 @@ package org.tarebook.control;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
 import org.tarebook.quantity.Unit;
-import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.spec.Specification;
-import org.tarebook.stats.baseline.Doubt;
+import org.tarebook.stats.CountedValues;
+import org.tarebook.stats.Tally;
 import org.tarebook.stats.baseline.ReadingDoubts;
 
 /** Doubts whether readings were written down as the instruments showed them. */
@@ -31,7 +32,7 @@ final class ReadingFlags {
       "Told below a chance of 0.001; the bound is common practice. ";
 
   private final Plan plan;
-  private final ChartedWindow window;
+  private final SummarisedWindow window;
   private final double step;
 
   /**
@@ -39,7 +40,7 @@ final class ReadingFlags {
    *
    * @param step the coarsest step shown, in the chart's unit
    */
-  ReadingFlags(Plan plan, ChartedWindow window, double step) {
+  ReadingFlags(Plan plan, SummarisedWindow window, double step) {
     this.plan = plan;
     this.window = window;
     this.step = step;
@@ -49,16 +50,29 @@ final class ReadingFlags {
 
   /** Looks at the last digits of the instrument, or entry by hand, that gave most readings. */
   Optional<Flag> preferredDigits(double sigma) {
-    return window.readings().stream()
-        .collect(Collectors.groupingBy(row -> new Source(row.unit(), row.instrumentId())))
-        .entrySet()
-        .stream()
-        .max(Comparator.comparingInt(each -> each.getValue().size()))
-        .flatMap(each -> preferredDigits(each.getKey(), each.getValue(), sigma));
+    Map<Source, Tally> values = new LinkedHashMap<>();
+    Map<Source, Integer> decimals = new HashMap<>();
+    window
+        .summary()
+        .shown()
+        .forEach(
+            (from, shown) -> {
+              Source source = new Source(from.unit(), from.instrument());
+              values.merge(source, shown.values(), Tally::plus);
+              decimals.merge(source, from.decimals(), Math::max);
+            });
+    return values.entrySet().stream()
+        .max(Comparator.comparingLong(each -> each.getValue().count()))
+        .flatMap(
+            each ->
+                preferredDigits(
+                    each.getKey(),
+                    each.getValue(),
+                    decimals.getOrDefault(each.getKey(), 0),
+                    sigma));
   }
 
-  private Optional<Flag> preferredDigits(Source source, List<Row> rows, double sigma) {
-    int decimals = rows.stream().mapToInt(Row::decimals).max().orElse(0);
+  private Optional<Flag> preferredDigits(Source source, Tally values, int decimals, double sigma) {
     long shown = IntStream.range(decimals, 9).mapToLong(i -> 10).reduce(1, (a, b) -> a * b);
     Long instrument = source.instrument();
     BigFraction interval =
@@ -67,20 +81,18 @@ final class ReadingFlags {
             : ChartedWindows.interval(plan, instrument, source.unit()).multiply(NANOS);
     boolean whole = interval.getDenominator().equals(java.math.BigInteger.ONE);
     long nanos = whole ? Math.max(shown, interval.longValue()) : shown;
-    if (rows.stream().anyMatch(row -> row.nanos() % nanos != 0)) {
-      return Optional.empty();
-    }
     double inUnit = nanos / 1e9 * source.unit().factorTo(window.unit()).abs().doubleValue();
     if (sigma < STEPS_IN_SIGMA * inUnit) {
       return Optional.empty();
     }
-    long[] steps = rows.stream().mapToLong(row -> row.nanos() / nanos).toArray();
-    return ReadingDoubts.lastDigits(steps, RARE)
+    return values
+        .inSteps(nanos)
+        .flatMap(steps -> ReadingDoubts.lastDigits(steps, RARE))
         .filter(found -> found.doubt().raised())
-        .map(found -> digits(found, rows.size()));
+        .map(found -> digits(found, values.count()));
   }
 
-  private static Flag digits(ReadingDoubts.LastDigits found, int readings) {
+  private static Flag digits(ReadingDoubts.LastDigits found, long readings) {
     List<Integer> order =
         IntStream.range(0, 10)
             .boxed()
@@ -119,7 +131,7 @@ final class ReadingFlags {
     List<Flag> flags = new ArrayList<>();
     if (window.specification().isPresent() && step > 0) {
       Specification.Limits limits = window.specification().get().limits();
-      double[] readings = window.values();
+      CountedValues readings = window.values();
       double mean = window.moments().mean();
       piled(limits, limits.lower(), false, readings, mean, sigma).ifPresent(flags::add);
       piled(limits, limits.upper(), true, readings, mean, sigma).ifPresent(flags::add);
@@ -131,10 +143,10 @@ final class ReadingFlags {
       Specification.Limits limits,
       @Nullable BigDecimal limit,
       boolean upper,
-      double[] readings,
+      CountedValues readings,
       double mean,
       double sigma) {
-    Double written = window.inUnit(limit, limits.unit());
+    Double written = limits.in(limit, window.unit());
     if (written == null) {
       return Optional.empty();
     }
@@ -150,41 +162,34 @@ final class ReadingFlags {
     double edge = (upper ? 1 : -1) * (last + 0.5) * step;
     double width = step * Math.max(2, Math.ceil(sigma / 2 / step));
     return ReadingDoubts.piledInside(readings, edge, upper, width, mean, sigma, RARE)
-        .filter(Doubt::raised)
-        .map(doubt -> piled(doubt, readings, edge, upper, width));
+        .filter(found -> found.doubt().raised())
+        .map(found -> piled(found, upper, width));
   }
 
-  private Flag piled(Doubt doubt, double[] readings, double edge, boolean upper, double width) {
-    int inside = 0;
-    int outside = 0;
-    for (double reading : readings) {
-      double beyond = (upper ? 1 : -1) * (reading - edge);
-      inside += beyond <= 0 && beyond > -width ? 1 : 0;
-      outside += beyond > 0 && beyond <= width ? 1 : 0;
-    }
+  private Flag piled(ReadingDoubts.PiledInside found, boolean upper, double width) {
     return new Flag(
         Flag.Code.PILED_INSIDE_LIMIT,
         "%d readings lie within %s %s inside the %s limit and %d as far outside, more than a normal process gives (chance %s). Rejects may be weighed or trimmed until they pass, or written down as passing; watch how items near the limit are handled, and keep first readings."
             .formatted(
-                inside,
+                found.inside(),
                 Words.number(width, width),
                 window.unit().label(),
                 upper ? "upper" : "lower",
-                outside,
-                Words.chance(doubt.figure())),
+                found.outside(),
+                Words.chance(found.doubt().figure())),
         CHANCE
             + "Binomial tail of the readings inside, by the normal curve of mean and sigma within; bands of half a sigma, two steps at least.",
         Map.of(
             "inside",
-            (double) inside,
+            (double) found.inside(),
             "outside",
-            (double) outside,
+            (double) found.outside(),
             "width",
             width,
             "p",
-            doubt.figure(),
+            found.doubt().figure(),
             "bound",
-            doubt.bound()));
+            found.doubt().bound()));
   }
 
   /** Looks at which items were measured again. */

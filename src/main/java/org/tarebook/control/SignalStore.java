@@ -12,12 +12,15 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Side;
 import org.tarebook.storage.SqlTime;
 
 /** Signals in the database: added, and marked withdrawn where they no longer hold. */
 @Repository
 class SignalStore {
+
+  private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
   private static final String UNANSWERED =
       " s.withdrawn_at is null and not exists (select 1 from response a where a.signal_id = s.id)";
@@ -111,6 +114,27 @@ class SignalStore {
         .params(chartId, SqlTime.of(from), SqlTime.of(before), version, version)
         .query((row, number) -> read(row).whileItHeld())
         .list();
+  }
+
+  /** How many points of a window completed a signal that stands or stood, and how many are open. */
+  Signals.Counts count(ReadingWindow.Asked asked, @Nullable String stratum) {
+    return client
+        .sql(
+            "select count(distinct s.completed_by) as points, coalesce(sum(case when exists"
+                + " (select 1 from response a where a.signal_id = s.id and a.recorded_at <= :moment)"
+                + " then 0 else 1 end), 0) as open from signal s where s.chart_id = :chart"
+                + " and s.completed_at >= :from and s.completed_at < :before"
+                + " and s.raised_version <= :version"
+                + " and (s.withdrawn_version is null or s.withdrawn_version > :version)"
+                + " and (cast(:stratum as varchar(500)) is null or s.stratum = :stratum)")
+        .param("moment", SqlTime.of(asked.asOf().isNow() ? END : asked.asOf().moment()))
+        .param("chart", asked.chart().id())
+        .param("from", SqlTime.of(asked.from()))
+        .param("before", SqlTime.of(asked.before()))
+        .param("version", asked.asOf().version())
+        .param("stratum", stratum)
+        .query((row, number) -> new Signals.Counts(row.getLong("points"), row.getLong("open")))
+        .single();
   }
 
   /** The standing signals of a stratum that some readings completed. */

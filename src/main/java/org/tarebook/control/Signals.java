@@ -62,6 +62,24 @@ public class Signals {
         .toList();
   }
 
+  /**
+   * How many points of a part of a window completed signals that stand or stood.
+   *
+   * @param points of which at least one signal was completed
+   * @param open signals that stand and nobody had responded to
+   */
+  public record Counts(long points, long open) {
+    /** Both together. */
+    public Counts plus(Counts other) {
+      return new Counts(points + other.points, open + other.open);
+    }
+  }
+
+  /** Counts the signals that whole shifts of a chart completed. */
+  public Counts count(ReadingWindow.Asked asked, @Nullable String stratum) {
+    return store.count(asked, stratum);
+  }
+
   /** How many open signals each of some charts has; charts without one are left out. */
   public Map<Long, Long> open(Collection<Long> chartIds) {
     return store.open(chartIds);

@@ -10,7 +10,7 @@ import org.tarebook.stats.OneWayAnova;
 import org.tarebook.stats.Resolution;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
-import org.tarebook.stats.Subgroup;
+import org.tarebook.stats.SubgroupSums;
 import org.tarebook.stats.baseline.Doubt;
 import org.tarebook.stats.baseline.SpreadDoubts;
 
@@ -27,12 +27,12 @@ final class SpreadFlags {
 
   private SpreadFlags() {}
 
-  static List<Flag> of(ChartedWindow window, double step, Optional<SigmaEstimate> sigma) {
+  static List<Flag> of(SummarisedWindow window, double step, Optional<SigmaEstimate> sigma) {
     List<Flag> flags = new ArrayList<>();
     tooFew(window).ifPresent(flags::add);
     sigma
         .filter(estimate -> estimate.sigma() > 0)
-        .flatMap(estimate -> rough(estimate, window.points().size()))
+        .flatMap(estimate -> rough(estimate, window.points()))
         .ifPresent(flags::add);
     sigma.flatMap(estimate -> tooCoarse(window, step, estimate.sigma())).ifPresent(flags::add);
     if (window.stratum() == null) {
@@ -44,8 +44,8 @@ final class SpreadFlags {
     return flags;
   }
 
-  private static Optional<Flag> tooFew(ChartedWindow window) {
-    int points = window.points().size();
+  private static Optional<Flag> tooFew(SummarisedWindow window) {
+    long points = window.points();
     boolean individuals = window.cut().kind() == Chart.Kind.INDIVIDUALS;
     int fewest = individuals ? Flags.FEWEST_INDIVIDUALS : Flags.FEWEST_SUBGROUPS;
     return points >= fewest
@@ -82,7 +82,7 @@ final class SpreadFlags {
                 chance)));
   }
 
-  private static Optional<Flag> tooCoarse(ChartedWindow window, double step, double sigma) {
+  private static Optional<Flag> tooCoarse(SummarisedWindow window, double step, double sigma) {
     if (!(step > 0) || !Resolution.tooCoarse(step, sigma)) {
       return Optional.empty();
     }
@@ -100,8 +100,11 @@ final class SpreadFlags {
             Map.of("step", step, "sigma", sigma)));
   }
 
-  private static Optional<Flag> mixedStrata(ChartedWindow window) {
-    return OneWayAnova.of(window.strata())
+  private static Optional<Flag> mixedStrata(SummarisedWindow window) {
+    return OneWayAnova.of(
+            window.summary().points().values().stream()
+                .map(sums -> sums.subgroups().readings())
+                .toList())
         .filter(anova -> anova.p() < SURE)
         .map(
             anova ->
@@ -119,18 +122,18 @@ final class SpreadFlags {
                         (double) (anova.degreesBetween() + 1))));
   }
 
-  private static Optional<Flag> tooAlike(ChartedWindow window, double within) {
+  private static Optional<Flag> tooAlike(SummarisedWindow window, double within) {
     if (!window.cut().kind().repeats()) {
       return Optional.empty();
     }
-    List<List<Subgroup>> strata =
-        window.pointsByStratum().values().stream()
-            .filter(points -> points.size() >= FEWEST_COMPARED)
-            .map(points -> points.stream().map(Point::subgroup).toList())
+    List<SubgroupSums> strata =
+        window.summary().points().values().stream()
+            .map(PointSums::subgroups)
+            .filter(sums -> sums.subgroups() >= FEWEST_COMPARED)
             .toList();
     double total = Spread.total(window.moments()).map(SigmaEstimate::sigma).orElse(0.0);
     return strata.stream()
-        .flatMap(points -> SpreadDoubts.tooAlike(points, SURE / strata.size()).stream())
+        .flatMap(sums -> SpreadDoubts.tooAlike(sums, SURE / strata.size()).stream())
         .filter(Doubt::raised)
         .min(java.util.Comparator.comparingDouble(Doubt::figure))
         .map(

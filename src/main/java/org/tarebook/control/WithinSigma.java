@@ -10,7 +10,6 @@ import org.tarebook.chart.Chart;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.stats.Estimator;
-import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 import org.tarebook.stats.Subgroup;
@@ -53,30 +52,21 @@ public final class WithinSigma {
    *     varied
    */
   public static Optional<SigmaEstimate> of(Estimator estimator, List<Point> points) {
-    List<Subgroup> subgroups = points.stream().map(Point::subgroup).toList();
-    return switch (estimator) {
-      case R_BAR -> Spread.meanRange(subgroups);
-      case S_BAR -> Spread.meanSd(subgroups);
-      case POOLED -> Spread.pooled(subgroups);
-      case MOVING_RANGE -> ofMovingRanges(points);
-      case BETWEEN_WITHIN -> betweenWithin(points).map(BetweenWithin::sigmaTogether);
-      case TOTAL -> throw new IllegalArgumentException("TOTAL is not a sigma within subgroups");
-    };
+    return estimator == Estimator.BETWEEN_WITHIN
+        ? betweenWithin(points).map(BetweenWithin::sigmaTogether)
+        : of(estimator, PointSums.of(points));
   }
 
-  private static Optional<SigmaEstimate> ofMovingRanges(List<Point> points) {
-    Moments sizes = Moments.EMPTY;
-    for (Point point : points) {
-      Point.Moved moved = point.moved();
-      sizes = moved == null ? sizes : sizes.plus(moved.size());
-    }
-    long series =
-        points.stream()
-            .filter(point -> point.moved() != null)
-            .map(Point::segment)
-            .distinct()
-            .count();
-    return Spread.meanMovingRange(sizes, Math.max(1, series));
+  /** The same from sums; not for means that move by themselves. */
+  static Optional<SigmaEstimate> of(Estimator estimator, PointSums sums) {
+    return switch (estimator) {
+      case R_BAR -> sums.subgroups().byMeanRange();
+      case S_BAR -> sums.subgroups().byMeanSd();
+      case POOLED -> sums.subgroups().pooled();
+      case MOVING_RANGE -> Spread.meanMovingRange(sums.moved(), Math.max(1, sums.movedSeries()));
+      case BETWEEN_WITHIN, TOTAL ->
+          throw new IllegalArgumentException(estimator + " is not computed from sums of points");
+    };
   }
 
   /** The three charts of the strata of some points, in order. */

@@ -9,6 +9,8 @@ import java.time.zone.ZoneOffsetTransition;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.stream.Collectors;
+import org.tarebook.storage.Sha256;
 
 /**
  * The plant's calendars laid end to end: tells the shift in which a moment lies. Shifts are cut on
@@ -22,6 +24,7 @@ public final class Shifts {
 
   private final List<ShiftCalendar> calendars;
   private final ZoneId fallbackZone;
+  private final String digest;
 
   /**
    * Lays calendars end to end.
@@ -37,6 +40,12 @@ public final class Shifts {
             .sorted(Comparator.comparing(ShiftCalendar::validFrom))
             .toList();
     this.fallbackZone = fallbackZone;
+    this.digest =
+        Sha256.of(
+            this.calendars.stream()
+                    .map(each -> each.validFrom() + " " + each.zone() + " " + each.shifts())
+                    .collect(Collectors.joining(", "))
+                + fallbackZone);
   }
 
   /**
@@ -52,6 +61,11 @@ public final class Shifts {
     public boolean holds(Instant moment) {
       return !moment.isBefore(from) && moment.isBefore(before);
     }
+  }
+
+  /** Digest of the calendars: another one where any shift may lie elsewhere. */
+  public String digest() {
+    return digest;
   }
 
   /** The shift in which a moment lies. */

@@ -78,8 +78,18 @@ public class Readings {
     return attempts.of(asked);
   }
 
-  /** Measuring time of the last reading of a chart before a moment, if there is one. */
-  public @Nullable Instant lastBefore(ReadingWindow.Asked asked) {
-    return windows.lastBefore(asked);
+  /** Measuring time of the first reading of a window, whether it counts or not, if there is one. */
+  public @Nullable Instant firstOf(ReadingWindow.Asked asked) {
+    return windows.first(asked);
+  }
+
+  /** Measuring time of the last reading of a window, whether it counts or not, if there is one. */
+  public @Nullable Instant lastOf(ReadingWindow.Asked asked) {
+    return windows.last(asked);
+  }
+
+  /** The version of the chart's lock of the last fact about readings of a window; 0 without one. */
+  public long lastChange(ReadingWindow.Asked asked) {
+    return windows.lastChange(asked);
   }
 }

@@ -10,6 +10,8 @@ import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.storage.SqlTime;
@@ -19,6 +21,9 @@ import org.tarebook.storage.SqlTime;
  */
 @Repository
 class WindowStore {
+
+  /** So many readings are held in memory at a time. */
+  private static final int MOST = 1_000_000;
 
   private static final String IN_WINDOW =
       " r.characteristic_id = :characteristic and r.chart_id = :chart"
@@ -50,10 +55,21 @@ class WindowStore {
                 + " where"
                 + IN_WINDOW
                 + (now ? COUNTS : COUNTED_AT_VERSION)
-                + " order by r.measured_at, r.id");
-    return (now ? query : query.param("version", asked.asOf().version()))
-        .query((row, number) -> row(row, seen))
-        .list();
+                + " order by r.measured_at, r.id fetch first "
+                + (MOST + 1)
+                + " rows only");
+    List<ReadingWindow.Row> rows =
+        (now ? query : query.param("version", asked.asOf().version()))
+            .query((row, number) -> row(row, seen))
+            .list();
+    if (rows.size() > MOST) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "measuredBefore",
+          "asks for more than %,d readings of %s one by one; ask for a shorter window"
+              .formatted(MOST, asked.chart().code()));
+    }
+    return rows;
   }
 
   long changedSince(ReadingWindow.Asked asked, long version) {
@@ -69,13 +85,43 @@ class WindowStore {
         .single();
   }
 
-  @Nullable Instant lastBefore(ReadingWindow.Asked asked) {
-    OffsetDateTime last =
-        in(asked, "select max(r.measured_at) from reading r where" + IN_WINDOW)
+  @Nullable Instant first(ReadingWindow.Asked asked) {
+    return edge(asked, "asc");
+  }
+
+  @Nullable Instant last(ReadingWindow.Asked asked) {
+    return edge(asked, "desc");
+  }
+
+  private @Nullable Instant edge(ReadingWindow.Asked asked, String order) {
+    OffsetDateTime found =
+        in(
+                asked,
+                "select r.measured_at from reading r where"
+                    + IN_WINDOW
+                    + " order by r.characteristic_id "
+                    + order
+                    + ", r.measured_at "
+                    + order
+                    + " fetch first 1 rows only")
             .query(OffsetDateTime.class)
             .optional()
             .orElse(null);
-    return last == null ? null : last.toInstant();
+    return found == null ? null : found.toInstant();
+  }
+
+  long lastChange(ReadingWindow.Asked asked) {
+    return in(
+            asked,
+            "select coalesce(max(c.changed), 0) from (select r.lock_version as changed from reading r"
+                + " where"
+                + IN_WINDOW
+                + " union all select coalesce(u.until_version, u.since_version) from uncounted u"
+                + " join reading r on r.id = u.reading_id where"
+                + IN_WINDOW
+                + ") c")
+        .query(Long.class)
+        .single();
   }
 
   private JdbcClient.StatementSpec in(ReadingWindow.Asked asked, String sql) {

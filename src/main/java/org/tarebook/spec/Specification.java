@@ -139,6 +139,20 @@ public class Specification {
       return lower != null && upper != null && lower.compareTo(upper) == 0;
     }
 
+    /** Limits and target in another unit, as doubles; empty where both limits are one. */
+    public Optional<org.tarebook.stats.Tolerance> in(Unit other) {
+      return equal()
+          ? Optional.empty()
+          : Optional.of(
+              new org.tarebook.stats.Tolerance(
+                  in(lower, other), in(upper, other), in(target, other)));
+    }
+
+    /** One of the figures in another unit, as a double. */
+    public @Nullable Double in(@Nullable BigDecimal figure, Unit other) {
+      return figure == null ? null : (Double) Unit.convert(figure, unit, other).doubleValue();
+    }
+
     boolean sameAs(Limits other) {
       return unit == other.unit
           && same(target, other.target)

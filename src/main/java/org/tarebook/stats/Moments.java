@@ -110,6 +110,28 @@ public final class Moments {
   }
 
   /**
+   * Returns moments from sums kept before.
+   *
+   * @param count \( n \), 0 or more
+   * @param sum \( S \), as {@link #sum()} tells it
+   * @param squares \( Q \), as {@link #sumOfSquares()} tells it
+   * @return the moments that have these
+   * @throws IllegalArgumentException if the count is negative
+   */
+  public static Moments ofSums(long count, BigFraction sum, BigFraction squares) {
+    if (count < 0) {
+      throw new IllegalArgumentException("count is negative: " + count);
+    }
+    BigInteger shared = sum.getDenominator().gcd(squares.getDenominator());
+    BigInteger common = sum.getDenominator().divide(shared).multiply(squares.getDenominator());
+    return new Moments(
+        count,
+        sum.multiply(common).getNumerator(),
+        squares.multiply(common).multiply(common).getNumerator(),
+        common);
+  }
+
+  /**
    * Returns how many readings went in, \( n \).
    *
    * @return 0 or more

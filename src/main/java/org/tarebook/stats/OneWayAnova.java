@@ -52,9 +52,21 @@ public record OneWayAnova(
         k++;
       }
     }
-    BigFraction within = deviations.total();
-    long degreesBetween = k - 1;
-    long degreesWithin = all.count() - k;
+    return of(k, all, deviations.total());
+  }
+
+  /**
+   * Compares the means of subgroups from their sums.
+   *
+   * @return as {@link #of(List)}
+   */
+  public static Optional<OneWayAnova> of(SubgroupSums sums) {
+    return of(sums.subgroups(), sums.readings(), sums.squaredDeviations());
+  }
+
+  private static Optional<OneWayAnova> of(long strata, Moments all, BigFraction within) {
+    long degreesBetween = strata - 1;
+    long degreesWithin = all.count() - strata;
     if (degreesBetween < 1 || degreesWithin < 1 || within.signum() == 0) {
       return Optional.empty();
     }

@@ -136,17 +136,28 @@ public final class Spread {
     if (subgroups.isEmpty()) {
       return Optional.empty();
     }
-    long n = commonSize(subgroups);
+    return meanSd(commonSize(subgroups), SubgroupSums.of(subgroups).sds(), subgroups.size());
+  }
+
+  /**
+   * Returns the same from a sum kept before.
+   *
+   * @param n size of every subgroup, at least 2
+   * @param sumOfSds exact sum of the standard deviations, each rounded once
+   * @param subgroups how many, zero or more
+   * @return as {@link #meanSd(Collection)}; empty for no subgroup
+   * @throws IllegalArgumentException if {@code n} lies outside
+   */
+  public static Optional<SigmaEstimate> meanSd(long n, BigDecimal sumOfSds, long subgroups) {
     double c4 = Factors.c4(n);
-    BigDecimal sum = BigDecimal.ZERO;
-    for (Subgroup subgroup : subgroups) {
-      sum = sum.add(new BigDecimal(subgroup.sd()));
+    if (subgroups == 0) {
+      return Optional.empty();
     }
-    long k = subgroups.size();
-    double sigma = sum.divide(BigDecimal.valueOf(k), MathContext.DECIMAL128).doubleValue() / c4;
+    double mean =
+        sumOfSds.divide(BigDecimal.valueOf(subgroups), MathContext.DECIMAL128).doubleValue();
     double relativeSd = Factors.c5(n) / c4;
-    double degrees = ChiMean.degreesFor(relativeSd * relativeSd / k);
-    return Optional.of(new SigmaEstimate(sigma, degrees, Estimator.S_BAR, k));
+    double degrees = ChiMean.degreesFor(relativeSd * relativeSd / subgroups);
+    return Optional.of(new SigmaEstimate(mean / c4, degrees, Estimator.S_BAR, subgroups));
   }
 
   /**

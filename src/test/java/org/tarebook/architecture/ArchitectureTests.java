@@ -37,6 +37,7 @@ class ArchitectureTests {
           Set.of("", "demo"),
           Set.of("pages"),
           Set.of("capability", "rejects", "hold", "study"),
+          Set.of("segment"),
           Set.of("control"),
           Set.of("reading", "cure"),
           Set.of("check"),

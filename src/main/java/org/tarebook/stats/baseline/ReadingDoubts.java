@@ -1,5 +1,6 @@
 package org.tarebook.stats.baseline;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import org.apache.commons.statistics.distribution.BinomialDistribution;
@@ -7,6 +8,8 @@ import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
 import org.apache.commons.statistics.distribution.HypergeometricDistribution;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.tarebook.stats.Arguments;
+import org.tarebook.stats.CountedValues;
+import org.tarebook.stats.Tally;
 
 /** Doubts whether readings were written down as the instrument showed them. */
 public final class ReadingDoubts {
@@ -33,21 +36,20 @@ public final class ReadingDoubts {
    * twenty steps and an instrument that shows every step; one that shows every second or fifth is
    * to be divided by that first.
    *
-   * @param steps readings as whole steps of the instrument, in any order; not kept
+   * @param steps readings as whole steps of the instrument
    * @param bound chance below which to warn, such as 0.001
    * @return the figures; empty for fewer than 50 readings, when chi-square does not hold
    * @throws IllegalArgumentException if the bound lies outside
    */
-  public static Optional<LastDigits> lastDigits(long[] steps, double bound) {
-    if (steps.length < 50) {
+  public static Optional<LastDigits> lastDigits(Tally steps, double bound) {
+    long readings = steps.count();
+    if (readings < 50) {
       return Optional.empty();
     }
     Long[] counts = new Long[10];
-    java.util.Arrays.fill(counts, 0L);
-    for (long step : steps) {
-      counts[(int) Math.abs(step % 10)]++;
-    }
-    double expected = steps.length / 10.0;
+    Arrays.fill(counts, 0L);
+    steps.forEach((step, count) -> counts[(int) Math.abs(step % 10)] += count);
+    double expected = readings / 10.0;
     double chiSquared = 0;
     for (long count : counts) {
       double off = count - expected;
@@ -60,6 +62,14 @@ public final class ReadingDoubts {
   }
 
   /**
+   * Readings on either side of a limit.
+   *
+   * @param inside how many lie in the band inside, the limit itself included
+   * @param outside how many lie in the band outside
+   */
+  public record PiledInside(long inside, long outside, Doubt doubt) {}
+
+  /**
    * Returns the chance of so many readings just inside a limit, and so few just outside, of a
    * normal process.
    *
@@ -68,36 +78,35 @@ public final class ReadingDoubts {
    * mean and sigma must not come from readings that are doubted as a whole: take moving ranges or
    * another month.
    *
-   * @param readings in any order; not kept
+   * @param readings in one unit
    * @param limit a specification limit, which itself is inside
    * @param upper whether it is an upper limit
    * @param width of each band, positive, such as one or two steps of the instrument
    * @param mean of the process
    * @param sigma of the process, positive
    * @param bound chance below which to warn, such as 0.001
-   * @return the doubt; empty without a reading in either band
+   * @return the figures; empty without a reading in either band
    * @throws IllegalArgumentException if an argument lies outside
    */
-  public static Optional<Doubt> piledInside(
-      double[] readings,
+  public static Optional<PiledInside> piledInside(
+      CountedValues readings,
       double limit,
       boolean upper,
       double width,
       double mean,
       double sigma,
       double bound) {
-    Arguments.requireSeries("reading", readings, 0);
     Arguments.requireFinite("limit", limit);
     Arguments.requirePositive("width", width);
     Arguments.requireFinite("mean", mean);
     Arguments.requirePositive("sigma", sigma);
     double direction = upper ? 1 : -1;
-    int inside = 0;
-    int outside = 0;
-    for (double reading : readings) {
-      double beyond = direction * (reading - limit);
-      inside += beyond <= 0 && beyond > -width ? 1 : 0;
-      outside += beyond > 0 && beyond <= width ? 1 : 0;
+    long inside = 0;
+    long outside = 0;
+    for (int i = 0; i < readings.distinct(); i++) {
+      double beyond = direction * (readings.value(i) - limit);
+      inside += beyond <= 0 && beyond > -width ? readings.count(i) : 0;
+      outside += beyond > 0 && beyond <= width ? readings.count(i) : 0;
     }
     if (inside + outside == 0) {
       return Optional.empty();
@@ -109,9 +118,11 @@ public final class ReadingDoubts {
     if (in + out == 0) {
       return Optional.empty();
     }
-    BinomialDistribution share = BinomialDistribution.of(inside + outside, in / (in + out));
-    double p = inside == 0 ? 1 : share.survivalProbability(inside - 1);
-    return Optional.of(Doubt.chance(Doubt.Kind.PILED_INSIDE_LIMIT, p, bound));
+    BinomialDistribution share =
+        BinomialDistribution.of(Math.toIntExact(inside + outside), in / (in + out));
+    double p = inside == 0 ? 1 : share.survivalProbability(Math.toIntExact(inside - 1));
+    Doubt doubt = Doubt.chance(Doubt.Kind.PILED_INSIDE_LIMIT, p, bound);
+    return Optional.of(new PiledInside(inside, outside, doubt));
   }
 
   /**

@@ -8,7 +8,7 @@ import org.tarebook.stats.Arguments;
 import org.tarebook.stats.Autocorrelation;
 import org.tarebook.stats.OneWayAnova;
 import org.tarebook.stats.SigmaEstimate;
-import org.tarebook.stats.Subgroup;
+import org.tarebook.stats.SubgroupSums;
 
 /** Doubts whether a baseline can give a sigma: too short, too coarse, dependent or wrongly cut. */
 public final class SpreadDoubts {
@@ -130,8 +130,8 @@ public final class SpreadDoubts {
    * @return the doubt; empty when {@link OneWayAnova} is
    * @throws IllegalArgumentException if the bound lies outside
    */
-  public static Optional<Doubt> tooAlike(List<Subgroup> subgroups, double bound) {
-    return OneWayAnova.of(subgroups.stream().map(Subgroup::moments).toList())
+  public static Optional<Doubt> tooAlike(SubgroupSums subgroups, double bound) {
+    return OneWayAnova.of(subgroups)
         .map(
             anova ->
                 Doubt.chance(

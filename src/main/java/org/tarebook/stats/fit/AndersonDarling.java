@@ -44,8 +44,8 @@ public record AndersonDarling(double statistic, double modified, double p, int r
     if (z[0] == z[n - 1]) {
       return Optional.empty();
     }
-    double mean = Fits.mean(z, v -> v);
-    double sd = Math.sqrt(Fits.mean(z, v -> (v - mean) * (v - mean)) * n / (n - 1));
+    double mean = Shape.mean(z, v -> v);
+    double sd = Math.sqrt(Shape.mean(z, v -> (v - mean) * (v - mean)) * n / (n - 1));
     double sum = 0;
     for (int i = 0; i < n; i++) {
       double below = logBelow((z[i] - mean) / sd);

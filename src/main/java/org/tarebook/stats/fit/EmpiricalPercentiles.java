@@ -7,10 +7,12 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Random;
 import java.util.TreeMap;
+import java.util.function.LongToDoubleFunction;
 import org.apache.commons.rng.UniformRandomProvider;
 import org.apache.commons.statistics.distribution.BetaDistribution;
 import org.apache.commons.statistics.distribution.ContinuousDistribution;
 import org.tarebook.stats.Arguments;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Interval;
 
 /**
@@ -25,10 +27,10 @@ import org.tarebook.stats.Interval;
  */
 public final class EmpiricalPercentiles {
 
-  private final double[] sorted;
+  private final CountedValues readings;
 
-  private EmpiricalPercentiles(double[] sorted) {
-    this.sorted = sorted;
+  private EmpiricalPercentiles(CountedValues readings) {
+    this.readings = readings;
   }
 
   /**
@@ -39,9 +41,13 @@ public final class EmpiricalPercentiles {
    * @throws IllegalArgumentException if there is no reading or one is not finite
    */
   public static EmpiricalPercentiles of(double[] x) {
-    double[] sorted = Arguments.requireSeries("reading", x, 1).clone();
-    Arrays.sort(sorted);
-    return new EmpiricalPercentiles(sorted);
+    return of(CountedValues.of(Arguments.requireSeries("reading", x, 1)));
+  }
+
+  /** The same of counted readings, at least one. */
+  public static EmpiricalPercentiles of(CountedValues readings) {
+    Arguments.requireAtLeast("number of readings", readings.distinct(), 1);
+    return new EmpiricalPercentiles(readings);
   }
 
   /**
@@ -49,8 +55,8 @@ public final class EmpiricalPercentiles {
    *
    * @return at least 1
    */
-  public int count() {
-    return sorted.length;
+  public long count() {
+    return readings.count();
   }
 
   /**
@@ -61,19 +67,16 @@ public final class EmpiricalPercentiles {
    * @throws IllegalArgumentException if the share lies outside
    */
   public double quantile(double share) {
-    return quantile(sorted, Arguments.requireShare("share", share));
+    return percentile(Arguments.requireShare("share", share), readings::ranked);
   }
 
-  private static double quantile(double[] sorted, double share) {
-    double place = share * (sorted.length + 1) - 1;
-    if (place <= 0) {
-      return sorted[0];
-    }
-    if (place >= sorted.length - 1) {
-      return sorted[sorted.length - 1];
-    }
-    int below = (int) place;
-    return sorted[below] + (place - below) * (sorted[below + 1] - sorted[below]);
+  /** Interpolates between the readings of two ranks. */
+  private double percentile(double share, LongToDoubleFunction ranked) {
+    double place = Math.max(0, Math.min(count() - 1.0, share * (count() + 1) - 1));
+    long below = (long) place;
+    double low = ranked.applyAsDouble(below);
+    double part = place - below;
+    return part == 0 ? low : low + part * (ranked.applyAsDouble(below + 1) - low);
   }
 
   /**
@@ -89,21 +92,13 @@ public final class EmpiricalPercentiles {
    * @throws IllegalArgumentException if an argument lies outside
    */
   public Interval interval(double share, double confidence, int rounds, long seed) {
-    Arguments.requireShare("share", share);
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
-    Arguments.requireAtLeast("rounds", rounds, 100);
-    Random random = new Random(seed);
-    double[] found = new double[rounds];
-    double[] sample = new double[sorted.length];
-    for (int i = 0; i < rounds; i++) {
-      for (int j = 0; j < sample.length; j++) {
-        sample[j] = sorted[random.nextInt(sorted.length)];
-      }
-      Arrays.sort(sample);
-      found[i] = quantile(sample, share);
-    }
-    Arrays.sort(found);
-    return new Interval(quantile(found, tail), quantile(found, 1 - tail));
+    EmpiricalPercentiles found =
+        of(
+            resampled(new double[] {share}, rounds, seed).stream()
+                .mapToDouble(each -> each[0])
+                .toArray());
+    return new Interval(found.quantile(tail), found.quantile(1 - tail));
   }
 
   /**
@@ -125,18 +120,21 @@ public final class EmpiricalPercentiles {
    */
   public List<double[]> resampled(double[] shares, int rounds, long seed) {
     Arguments.requireAtLeast("rounds", rounds, 100);
-    TreeMap<Integer, Double> drawn = new TreeMap<>();
+    TreeMap<Long, Double> drawn = new TreeMap<>();
     for (double share : shares) {
-      int below = place(Arguments.requireShare("share", share));
-      drawn.put(below, 0.0);
-      drawn.put(Math.min(below + 1, sorted.length - 1), 0.0);
+      percentile(
+          Arguments.requireShare("share", share),
+          rank -> {
+            drawn.put(rank, 0.0);
+            return 0;
+          });
     }
     List<ContinuousDistribution.Sampler> steps = new ArrayList<>();
     UniformRandomProvider random = new Random(seed)::nextLong;
-    int before = -1;
-    for (int rank : drawn.keySet()) {
+    long before = -1;
+    for (long rank : drawn.keySet()) {
       steps.add(
-          BetaDistribution.of((double) rank - before, (double) sorted.length - rank)
+          BetaDistribution.of((double) rank - before, (double) count() - rank)
               .createSampler(random));
       before = rank;
     }
@@ -144,26 +142,15 @@ public final class EmpiricalPercentiles {
     for (int i = 0; i < rounds; i++) {
       double u = 0;
       int step = 0;
-      for (Map.Entry<Integer, Double> each : drawn.entrySet()) {
+      for (Map.Entry<Long, Double> each : drawn.entrySet()) {
         u += (1 - u) * steps.get(step++).sample();
-        each.setValue(sorted[Math.min((int) (u * sorted.length), sorted.length - 1)]);
+        each.setValue(readings.ranked(Math.min((long) (u * count()), count() - 1)));
       }
-      found.add(Arrays.stream(shares).map(share -> percentile(drawn, share)).toArray());
+      found.add(
+          Arrays.stream(shares)
+              .map(share -> percentile(share, rank -> Objects.requireNonNull(drawn.get(rank))))
+              .toArray());
     }
     return found;
-  }
-
-  private double percentile(Map<Integer, Double> drawn, double share) {
-    int below = place(share);
-    double low = Objects.requireNonNull(drawn.get(below));
-    double high = Objects.requireNonNull(drawn.get(Math.min(below + 1, sorted.length - 1)));
-    double part = Math.max(0, Math.min(1, share * (sorted.length + 1) - 1 - below));
-    return low + part * (high - low);
-  }
-
-  /** The place of the reading below a percentile, from 0. */
-  private int place(double share) {
-    double place = share * (sorted.length + 1) - 1;
-    return (int) Math.max(0, Math.min(sorted.length - 1, place));
   }
 }

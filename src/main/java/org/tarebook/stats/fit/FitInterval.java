@@ -4,6 +4,7 @@ import java.util.Optional;
 import java.util.function.ToDoubleFunction;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.tarebook.stats.Arguments;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Interval;
 
 /**
@@ -28,10 +29,10 @@ public final class FitInterval {
   private static final double LEAST_APART = 1e-4;
 
   private final FittedDistribution fit;
-  private final double[] x;
+  private final CountedValues x;
   private final double[] step;
 
-  private FitInterval(FittedDistribution fit, double[] x, double[] step) {
+  private FitInterval(FittedDistribution fit, CountedValues x, double[] step) {
     this.fit = fit;
     this.x = x;
     this.step = step;
@@ -51,6 +52,15 @@ public final class FitInterval {
   public static Optional<Interval> of(
       FittedDistribution fit,
       double[] x,
+      ToDoubleFunction<FittedDistribution> figure,
+      double confidence) {
+    return of(fit, CountedValues.of(x), figure, confidence);
+  }
+
+  /** The same of counted readings; costs as much as the values that differ. */
+  public static Optional<Interval> of(
+      FittedDistribution fit,
+      CountedValues x,
       ToDoubleFunction<FittedDistribution> figure,
       double confidence) {
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
@@ -103,11 +113,7 @@ public final class FitInterval {
 
   private double logLikelihood(int first, int second) {
     FittedDistribution moved = at(first, second);
-    double sum = 0;
-    for (double reading : x) {
-      // Against the fit, so that the sums stay small and keep their digits.
-      sum += Math.log(moved.density(reading) / fit.density(reading));
-    }
-    return sum;
+    // Against the fit, so that the sums stay small and keep their digits.
+    return x.sum(reading -> Math.log(moved.density(reading) / fit.density(reading)));
   }
 }

@@ -4,7 +4,7 @@ import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import org.apache.commons.numbers.gamma.Digamma;
 import org.apache.commons.numbers.gamma.LogGamma;
-import org.tarebook.stats.Arguments;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Roots;
 
 /** Fits distributions to readings by maximum likelihood. */
@@ -33,43 +33,32 @@ public final class Fits {
    * @throws IllegalArgumentException if a reading is not finite; the message names its index
    */
   public static Optional<FittedDistribution> of(Family family, double[] x) {
-    Arguments.requireSeries("reading", x, 0);
-    double least = Double.POSITIVE_INFINITY;
-    double greatest = Double.NEGATIVE_INFINITY;
-    for (double value : x) {
-      least = Math.min(least, value);
-      greatest = Math.max(greatest, value);
-    }
-    if (x.length < 2 || least == greatest || (family != Family.NORMAL && !(least > 0))) {
+    return of(family, CountedValues.of(x));
+  }
+
+  /** The same of counted readings; costs as much as the values that differ. */
+  public static Optional<FittedDistribution> of(Family family, CountedValues x) {
+    if (x.distinct() < 2 || (family != Family.NORMAL && !(x.least() > 0))) {
       return Optional.empty();
     }
     return Optional.of(
         switch (family) {
           case NORMAL -> normal(x);
           case LOGNORMAL -> lognormal(x);
-          case WEIBULL -> weibull(x, greatest);
+          case WEIBULL -> weibull(x);
           case GAMMA -> gamma(x);
           case RAYLEIGH -> rayleigh(x);
           case RICE -> rice(x);
         });
   }
 
-  static double mean(double[] x, DoubleUnaryOperator function) {
-    double first = function.applyAsDouble(x[0]);
-    double sum = 0;
-    for (double value : x) {
-      sum += function.applyAsDouble(value) - first;
-    }
-    return first + sum / x.length;
-  }
-
   static double square(double value) {
     return value * value;
   }
 
-  private static FittedDistribution normal(double[] x) {
-    double mean = mean(x, v -> v);
-    double variance = mean(x, v -> square(v - mean));
+  private static FittedDistribution normal(CountedValues x) {
+    double mean = x.mean(v -> v);
+    double variance = x.mean(v -> square(v - mean));
     return fitted(Family.NORMAL, x, mean, Math.sqrt(variance), normalLog(variance));
   }
 
@@ -78,39 +67,35 @@ public final class Fits {
     return -(Math.log(2 * Math.PI * variance) + 1) / 2;
   }
 
-  private static FittedDistribution lognormal(double[] x) {
-    double mean = mean(x, Math::log);
-    double variance = mean(x, v -> square(Math.log(v) - mean));
+  private static FittedDistribution lognormal(CountedValues x) {
+    double mean = x.mean(Math::log);
+    double variance = x.mean(v -> square(Math.log(v) - mean));
     return fitted(Family.LOGNORMAL, x, mean, Math.sqrt(variance), normalLog(variance) - mean);
   }
 
   /** The shape solves \( \sum x^k \ln x / \sum x^k - 1/k = \overline{\ln x} \). */
-  private static FittedDistribution weibull(double[] x, double greatest) {
-    double meanLog = mean(x, v -> Math.log(v / greatest));
+  private static FittedDistribution weibull(CountedValues x) {
+    double greatest = x.greatest();
+    double meanLog = x.mean(v -> Math.log(v / greatest));
     DoubleUnaryOperator equation =
         logShape -> {
           double k = Math.exp(logShape);
-          double powers = 0;
-          double weighted = 0;
-          for (double value : x) {
-            double log = Math.log(value / greatest);
-            double power = Math.exp(k * log);
-            powers += power;
-            weighted += power * log;
-          }
+          double powers = x.sum(v -> Math.exp(k * Math.log(v / greatest)));
+          double weighted =
+              x.sum(v -> Math.exp(k * Math.log(v / greatest)) * Math.log(v / greatest));
           return weighted / powers - 1 / k - meanLog;
         };
     double k =
         Math.exp(Roots.increasing(equation, Math.log(LEAST_SHAPE), Math.log(GREATEST_SHAPE)));
-    double scale = greatest * Math.pow(mean(x, v -> Math.pow(v / greatest, k)), 1 / k);
+    double scale = greatest * Math.pow(x.mean(v -> Math.pow(v / greatest, k)), 1 / k);
     double log = Math.log(k / scale) + (k - 1) * (meanLog + Math.log(greatest / scale)) - 1;
     return fitted(Family.WEIBULL, x, k, scale, log);
   }
 
   /** The shape solves \( \ln k - \psi(k) = \ln \bar x - \overline{\ln x} \). */
-  private static FittedDistribution gamma(double[] x) {
-    double mean = mean(x, v -> v);
-    double gap = -mean(x, v -> Math.log(v / mean));
+  private static FittedDistribution gamma(CountedValues x) {
+    double mean = x.mean(v -> v);
+    double gap = -x.mean(v -> Math.log(v / mean));
     DoubleUnaryOperator equation =
         logShape -> {
           double k = Math.exp(logShape);
@@ -123,9 +108,9 @@ public final class Fits {
     return fitted(Family.GAMMA, x, k, scale, log);
   }
 
-  private static FittedDistribution rayleigh(double[] x) {
-    double scale = Math.sqrt(mean(x, v -> v * v) / 2);
-    double log = mean(x, v -> Math.log(v / scale / scale)) - 1;
+  private static FittedDistribution rayleigh(CountedValues x) {
+    double scale = Math.sqrt(x.mean(v -> v * v) / 2);
+    double log = x.mean(v -> Math.log(v / scale / scale)) - 1;
     return fitted(Family.RAYLEIGH, x, scale, 0, log);
   }
 
@@ -134,13 +119,13 @@ public final class Fits {
    * I_1(x \nu / \sigma^2) / I_0(x \nu / \sigma^2)} \). Its largest root is the fit; without one
    * above 0 the fit is Rayleigh's.
    */
-  private static FittedDistribution rice(double[] x) {
-    double square = mean(x, v -> v * v);
+  private static FittedDistribution rice(CountedValues x) {
+    double square = x.mean(v -> v * v);
     double most = Math.sqrt(square);
     DoubleUnaryOperator excess =
         offset -> {
           double variance = (square - offset * offset) / 2;
-          return offset - mean(x, v -> v * Bessel.ratio(v * offset / variance));
+          return offset - x.mean(v -> v * Bessel.ratio(v * offset / variance));
         };
     double offset = 0;
     // Near the largest possible offset the excess is positive; the root lies below.
@@ -156,11 +141,11 @@ public final class Fits {
     }
     double sigma = Math.sqrt((square - offset * offset) / 2);
     Rice rice = new Rice(offset, sigma);
-    return fitted(Family.RICE, x, offset, sigma, mean(x, rice::logDensity));
+    return fitted(Family.RICE, x, offset, sigma, x.mean(rice::logDensity));
   }
 
   private static FittedDistribution fitted(
-      Family family, double[] x, double first, double second, double meanLog) {
-    return new FittedDistribution(family, first, second, meanLog * x.length, x.length);
+      Family family, CountedValues x, double first, double second, double meanLog) {
+    return new FittedDistribution(family, first, second, meanLog * x.count(), x.count());
   }
 }

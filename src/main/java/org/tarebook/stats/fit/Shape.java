@@ -1,6 +1,7 @@
 package org.tarebook.stats.fit;
 
 import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
 import org.tarebook.stats.Arguments;
 
 /**
@@ -30,13 +31,13 @@ public record Shape(double skewness, double kurtosis, int readings) {
     if (x.length < 2) {
       return Optional.empty();
     }
-    double mean = Fits.mean(x, v -> v);
-    double m2 = Fits.mean(x, v -> Fits.square(v - mean));
+    double mean = mean(x, v -> v);
+    double m2 = mean(x, v -> Fits.square(v - mean));
     if (m2 == 0) {
       return Optional.empty();
     }
-    double m3 = Fits.mean(x, v -> Math.pow(v - mean, 3));
-    double m4 = Fits.mean(x, v -> Math.pow(v - mean, 4));
+    double m3 = mean(x, v -> Math.pow(v - mean, 3));
+    double m4 = mean(x, v -> Math.pow(v - mean, 4));
     return Optional.of(new Shape(m3 / Math.pow(m2, 1.5), m4 / m2 / m2 - 3, x.length));
   }
 
@@ -64,5 +65,15 @@ public record Shape(double skewness, double kurtosis, int readings) {
     return readings < 4
         ? Optional.empty()
         : Optional.of((n - 1) / (n - 2) / (n - 3) * ((n + 1) * kurtosis + 6));
+  }
+
+  /** The mean of a function, against its figure for the first reading, so that digits are kept. */
+  static double mean(double[] x, DoubleUnaryOperator function) {
+    double first = function.applyAsDouble(x[0]);
+    double sum = 0;
+    for (double value : x) {
+      sum += function.applyAsDouble(value) - first;
+    }
+    return first + sum / x.length;
   }
 }

@@ -48,7 +48,7 @@ public record ShapiroWilk(double w, double p) {
       return Optional.empty();
     }
     double[] a = weights(n);
-    double mean = Fits.mean(sorted, v -> v);
+    double mean = Shape.mean(sorted, v -> v);
     double weighted = 0;
     double squares = 0;
     double weights = 0;

@@ -1,6 +1,6 @@
 package org.tarebook.stats.fit;
 
-import org.tarebook.stats.Arguments;
+import org.tarebook.stats.CountedValues;
 
 /**
  * How well a fitted distribution meets the readings where it matters for capability: in the tails.
@@ -18,6 +18,9 @@ import org.tarebook.stats.Arguments;
 public record TailAgreement(
     double tail, double lower, double lowerError, double upper, double upperError) {
 
+  /** Readings below which tails are not compared. */
+  public static final int FEWEST = 20;
+
   private static final double LEAST_TAIL = 0.00135;
   private static final double READINGS_BEYOND = 5;
 
@@ -33,13 +36,21 @@ public record TailAgreement(
    * @throws IllegalArgumentException if there are fewer readings or one is not finite
    */
   public static TailAgreement of(FittedDistribution fit, double[] x) {
-    Arguments.requireSeries("reading", x, 20);
+    return of(fit, CountedValues.of(x));
+  }
+
+  /** The same of counted readings; costs as much as the values that differ. */
+  public static TailAgreement of(FittedDistribution fit, CountedValues x) {
+    if (x.count() < FEWEST) {
+      throw new IllegalArgumentException(
+          "reading has %d values, it takes at least %d".formatted(x.count(), FEWEST));
+    }
     EmpiricalPercentiles own = EmpiricalPercentiles.of(x);
-    double tail = Math.max(LEAST_TAIL, READINGS_BEYOND / x.length);
+    double tail = Math.max(LEAST_TAIL, READINGS_BEYOND / x.count());
     double unit = (fit.quantile(1 - LEAST_TAIL) - fit.quantile(LEAST_TAIL)) / 6;
     double low = fit.quantile(tail);
     double high = fit.quantile(1 - tail);
-    double scatter = Math.sqrt(tail * (1 - tail) / x.length) / unit;
+    double scatter = Math.sqrt(tail * (1 - tail) / x.count()) / unit;
     return new TailAgreement(
         tail,
         (low - own.quantile(tail)) / unit,

@@ -8,11 +8,15 @@ import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
+import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Subgroup;
+import org.tarebook.stats.SubgroupSums;
+import org.tarebook.stats.Tally;
 
 class DoubtTests {
 
@@ -124,28 +128,44 @@ class DoubtTests {
       honest.add(Subgroup.of(a));
       mixed.add(Subgroup.of(b));
     }
-    assertThat(SpreadDoubts.tooAlike(honest, 0.01).orElseThrow().raised()).isFalse();
-    assertThat(SpreadDoubts.tooAlike(mixed, 0.01).orElseThrow().raised()).isTrue();
-    assertThat(SpreadDoubts.tooAlike(List.of(), 0.01)).isEmpty();
+    assertThat(SpreadDoubts.tooAlike(SubgroupSums.of(honest), 0.01).orElseThrow().raised())
+        .isFalse();
+    assertThat(SpreadDoubts.tooAlike(SubgroupSums.of(mixed), 0.01).orElseThrow().raised()).isTrue();
+    assertThat(SpreadDoubts.tooAlike(SubgroupSums.EMPTY, 0.01)).isEmpty();
   }
 
   @Test
   void preferredLastDigitsAreFound() {
     Random random = new Random(84);
     long[] honest = random.longs(500, 4300, 4500).toArray();
-    assertThat(ReadingDoubts.lastDigits(honest, 0.001).orElseThrow().doubt().raised()).isFalse();
+    assertThat(ReadingDoubts.lastDigits(Tally.of(honest), 0.001).orElseThrow().doubt().raised())
+        .isFalse();
     long[] rounded =
         Arrays.stream(honest).map(v -> random.nextInt(3) == 0 ? v / 5 * 5 : v).toArray();
-    ReadingDoubts.LastDigits found = ReadingDoubts.lastDigits(rounded, 0.001).orElseThrow();
+    ReadingDoubts.LastDigits found =
+        ReadingDoubts.lastDigits(Tally.of(rounded), 0.001).orElseThrow();
     assertThat(found.doubt().raised()).isTrue();
     assertThat(found.counts().get(0) + found.counts().get(5)).isGreaterThan(180);
     assertThat(found.counts().stream().mapToLong(Long::longValue).sum()).isEqualTo(500);
     // By hand: all 50 end in 7, so (45^2 + 9 * 5^2) / 5 = 450.
     long[] sevens = new long[50];
     Arrays.fill(sevens, -4387);
-    assertThat(ReadingDoubts.lastDigits(sevens, 0.001).orElseThrow().chiSquared())
+    assertThat(ReadingDoubts.lastDigits(Tally.of(sevens), 0.001).orElseThrow().chiSquared())
         .isCloseTo(450, within(1e-12));
-    assertThat(ReadingDoubts.lastDigits(new long[49], 0.001)).isEmpty();
+    assertThat(ReadingDoubts.lastDigits(Tally.of(new long[49]), 0.001)).isEmpty();
+  }
+
+  private static Optional<Doubt> piledInside(
+      double[] readings,
+      double limit,
+      boolean upper,
+      double width,
+      double mean,
+      double sigma,
+      double bound) {
+    return ReadingDoubts.piledInside(
+            CountedValues.of(readings), limit, upper, width, mean, sigma, bound)
+        .map(ReadingDoubts.PiledInside::doubt);
   }
 
   @Test
@@ -157,23 +177,17 @@ class DoubtTests {
     }
     // The limit lies between two steps of 5 g.
     double limit = 4.4325;
-    assertThat(
-            ReadingDoubts.piledInside(honest, limit, true, 0.01, 4.39, 0.02, 0.001)
-                .orElseThrow()
-                .raised())
+    assertThat(piledInside(honest, limit, true, 0.01, 4.39, 0.02, 0.001).orElseThrow().raised())
         .isFalse();
     double[] flinched = Arrays.stream(honest).map(v -> v > limit && v < 4.441 ? 4.43 : v).toArray();
-    assertThat(
-            ReadingDoubts.piledInside(flinched, limit, true, 0.01, 4.39, 0.02, 0.001)
-                .orElseThrow()
-                .raised())
+    assertThat(piledInside(flinched, limit, true, 0.01, 4.39, 0.02, 0.001).orElseThrow().raised())
         .isTrue();
     // Mirrored at a lower limit the figure is the same.
     double[] mirrored = Arrays.stream(flinched).map(v -> -v).toArray();
-    assertThat(ReadingDoubts.piledInside(mirrored, -limit, false, 0.01, -4.39, 0.02, 0.001))
-        .isEqualTo(ReadingDoubts.piledInside(flinched, limit, true, 0.01, 4.39, 0.02, 0.001));
-    assertThat(ReadingDoubts.piledInside(honest, 9, true, 0.01, 4.39, 0.02, 0.001)).isEmpty();
-    assertThatThrownBy(() -> ReadingDoubts.piledInside(honest, 4, true, 0, 4.39, 0.02, 0.001))
+    assertThat(piledInside(mirrored, -limit, false, 0.01, -4.39, 0.02, 0.001))
+        .isEqualTo(piledInside(flinched, limit, true, 0.01, 4.39, 0.02, 0.001));
+    assertThat(piledInside(honest, 9, true, 0.01, 4.39, 0.02, 0.001)).isEmpty();
+    assertThatThrownBy(() -> piledInside(honest, 4, true, 0, 4.39, 0.02, 0.001))
         .hasMessage("width is 0.0, must be positive and finite");
   }
 
@@ -182,20 +196,17 @@ class DoubtTests {
   void bandsOnEitherSideOfALimitAreCounted() {
     double[] x = {10, 9.5, 9, 10.5, 11, 11.5, 8};
     // Inside are 10 and 9.5, the limit itself but not the band's far end; outside 10.5 and 11.
-    Doubt even = ReadingDoubts.piledInside(x, 10, true, 1, 10, 1, 0.001).orElseThrow();
+    Doubt even = piledInside(x, 10, true, 1, 10, 1, 0.001).orElseThrow();
     // Of four coins two heads or more: 11 / 16.
     assertThat(even.figure()).isCloseTo(11.0 / 16, within(1e-14));
     double[] piled = {10, 10, 10, 10, 10.5};
     // Four or more of five: 6 / 32.
-    assertThat(ReadingDoubts.piledInside(piled, 10, true, 1, 10, 1, 0.001).orElseThrow().figure())
+    assertThat(piledInside(piled, 10, true, 1, 10, 1, 0.001).orElseThrow().figure())
         .isCloseTo(6.0 / 32, within(1e-14));
-    assertThat(
-            ReadingDoubts.piledInside(new double[] {10.5}, 10, true, 1, 10, 1, 0.001)
-                .orElseThrow()
-                .figure())
+    assertThat(piledInside(new double[] {10.5}, 10, true, 1, 10, 1, 0.001).orElseThrow().figure())
         .isEqualTo(1);
     // So far from the mean that neither band has a chance.
-    assertThat(ReadingDoubts.piledInside(new double[] {100}, 100, true, 1, 10, 1, 0.001)).isEmpty();
+    assertThat(piledInside(new double[] {100}, 100, true, 1, 10, 1, 0.001)).isEmpty();
   }
 
   @Test

@@ -1,0 +1,196 @@
+package org.tarebook.segment;
+
+import java.time.Clock;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.Collection;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.Stream;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.springframework.scheduling.annotation.Scheduled;
+import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.control.Summary;
+import org.tarebook.plant.Shifts;
+import org.tarebook.reading.ReadingWindow;
+import org.tarebook.reading.Readings;
+import org.tarebook.storage.MasterVersion;
+import org.tarebook.storage.Transactions;
+
+/**
+ * Builds segments behind the readings: of shifts that have ended a while ago, one shift in one
+ * transaction under the chart's lock, so that a writer waits for one shift at most. It may be
+ * stopped at any moment and by anything, and several copies of the service may build at once.
+ */
+@Component
+class SegmentBuilder {
+
+  private static final Logger log = LoggerFactory.getLogger(SegmentBuilder.class);
+
+  /** Readings come late for so long as a rule; a later one makes its segment stale. */
+  private static final Duration SETTLED = Duration.ofMinutes(30);
+
+  private static final Instant FAR = Instant.parse("2200-01-01T00:00:00Z");
+
+  private final SegmentStore store;
+  private final SegmentedWindows windows;
+  private final Readings readings;
+  private final Plans plans;
+  private final MasterVersion masterVersion;
+  private final Transactions transactions;
+  private final Clock clock;
+
+  SegmentBuilder(
+      SegmentStore store,
+      SegmentedWindows windows,
+      Readings readings,
+      Plans plans,
+      MasterVersion masterVersion,
+      Transactions transactions,
+      Clock clock) {
+    this.store = store;
+    this.windows = windows;
+    this.readings = readings;
+    this.plans = plans;
+    this.masterVersion = masterVersion;
+    this.transactions = transactions;
+    this.clock = clock;
+  }
+
+  /** Builds what is missing and mends what is stale, chart by chart. */
+  @Scheduled(fixedDelayString = "${tarebook.segments-every}")
+  void run() {
+    for (Chart chart : charts()) {
+      try {
+        build(chart);
+      } catch (RuntimeException failure) {
+        log.error("The segments of {} could not be built", chart.code(), failure);
+      }
+    }
+  }
+
+  /** Every chart, in the order of codes. */
+  List<Chart> charts() {
+    return plans.current().charts().all().stream()
+        .sorted(Comparator.comparing(Chart::code))
+        .toList();
+  }
+
+  /**
+   * Builds everything of a chart.
+   *
+   * @return how many segments were written
+   */
+  long build(Chart chart) {
+    long built = 0;
+    while (step(chart)) {
+      built++;
+    }
+    return built;
+  }
+
+  /** Forgets the segments of a chart, so that they are built from the beginning. */
+  void forget(Chart chart) {
+    transactions.write(
+        () -> {
+          store.lockedEdge(chart.id());
+          store.clear(chart.id());
+          return true;
+        });
+  }
+
+  private boolean step(Chart chart) {
+    return transactions.write(
+        () -> {
+          SegmentStore.Edge edge = store.lockedEdge(chart.id());
+          Plan plan = plans.current();
+          if (masterVersion.read() != plan.version()) {
+            return false; // the plan is changing; the next run sees it
+          }
+          String digest = plan.shifts().digest();
+          if (edge.calendar() != null && !edge.calendar().equals(digest)) {
+            store.clear(chart.id());
+            return true;
+          }
+          Optional<Segment> stale =
+              edge.before() == null ? Optional.empty() : store.stale(chart.id());
+          if (stale.isPresent()) {
+            mend(plan, chart, stale.get());
+            return true;
+          }
+          return advance(plan, chart, edge.before() == null ? Instant.EPOCH : edge.before());
+        });
+  }
+
+  private void mend(Plan plan, Chart chart, Segment stale) {
+    if (stale.span() == Segment.Span.MONTH) {
+      putMonth(chart, new Month(stale.starts(), stale.ends()));
+    } else {
+      putShift(plan, chart, stale.starts(), stale.ends());
+    }
+  }
+
+  /** Builds the next shift that has readings and has ended a while ago, if there is one. */
+  private boolean advance(Plan plan, Chart chart, Instant edge) {
+    Instant first = readings.firstOf(new ReadingWindow.Asked(chart, edge, FAR));
+    if (first == null) {
+      return false;
+    }
+    Shifts.Occurrence shift = plan.shifts().at(first);
+    if (shift.before().isAfter(clock.instant().minus(SETTLED))) {
+      return false;
+    }
+    putShift(plan, chart, shift.from(), shift.before());
+    store.moveEdge(chart.id(), shift.before(), plan.shifts().digest());
+    Stream.of(edge, shift.from())
+        .map(moment -> Month.of(plan.shifts(), moment))
+        .distinct()
+        .filter(month -> month.ends().isAfter(edge) && !month.ends().isAfter(shift.before()))
+        .forEach(month -> putMonth(chart, month));
+    return true;
+  }
+
+  private void putShift(Plan plan, Chart chart, Instant from, Instant before) {
+    ReadingWindow.Asked asked = new ReadingWindow.Asked(chart, from, before);
+    Summary summary = windows.fromReadings(plan, asked).summary();
+    if (summary.equals(Summary.EMPTY)) {
+      store.remove(chart.id(), Segment.Span.SHIFT, from);
+    } else {
+      long changed = readings.lastChange(asked);
+      store.put(chart.id(), new Segment(Segment.Span.SHIFT, from, before, changed, summary));
+    }
+  }
+
+  /** Puts a month together; where one of its shifts is stale, it is stale too. */
+  private void putMonth(Chart chart, Month month) {
+    List<Segment> shifts =
+        store.find(chart.id(), month.starts(), month.ends()).stream()
+            .filter(segment -> segment.span() == Segment.Span.SHIFT)
+            .filter(segment -> segment.within(month.starts(), month.ends()))
+            .toList();
+    if (shifts.isEmpty()) {
+      store.remove(chart.id(), Segment.Span.MONTH, month.starts());
+      return;
+    }
+    boolean stale = shifts.stream().anyMatch(shift -> shift.summary() == null);
+    store.put(
+        chart.id(),
+        new Segment(
+            Segment.Span.MONTH,
+            month.starts(),
+            month.ends(),
+            shifts.stream().mapToLong(Segment::changedVersion).max().orElse(0),
+            stale ? null : together(shifts)));
+  }
+
+  private static Summary together(Collection<Segment> segments) {
+    return segments.stream()
+        .flatMap(segment -> Optional.ofNullable(segment.summary()).stream())
+        .reduce(Summary.EMPTY, Summary::plus);
+  }
+}

@@ -1,0 +1,140 @@
+package org.tarebook.segment;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Types;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.stereotype.Repository;
+import org.tarebook.control.Summary;
+import org.tarebook.storage.SqlTime;
+
+/** Segments in the database. */
+@Repository
+class SegmentStore {
+
+  private final JdbcClient jdbc;
+
+  SegmentStore(JdbcClient jdbc) {
+    this.jdbc = jdbc;
+  }
+
+  /**
+   * How far segments of a chart are built.
+   *
+   * @param before shifts that end no later have a segment or hold no reading; absent where none is
+   *     built
+   * @param calendar digest of the calendars they were cut by
+   */
+  record Edge(@Nullable Instant before, @Nullable String calendar) {}
+
+  /** How far segments are built. */
+  Edge edge(long chartId) {
+    return jdbc.sql("select summed_before, summed_by from write_lock where id = ?")
+        .param(chartId)
+        .query(SegmentStore::edge)
+        .single();
+  }
+
+  /** The same, with the chart's lock held until the transaction ends. */
+  Edge lockedEdge(long chartId) {
+    return jdbc.sql("select summed_before, summed_by from write_lock where id = ? for update")
+        .param(chartId)
+        .query(SegmentStore::edge)
+        .single();
+  }
+
+  private static Edge edge(ResultSet row, int number) throws SQLException {
+    return new Edge(SqlTime.find(row, "summed_before"), row.getString("summed_by"));
+  }
+
+  void moveEdge(long chartId, Instant before, String calendar) {
+    jdbc.sql("update write_lock set summed_before = ?, summed_by = ? where id = ?")
+        .params(SqlTime.of(before), calendar, chartId)
+        .update();
+  }
+
+  /** Forgets every segment of a chart. */
+  void clear(long chartId) {
+    jdbc.sql("delete from segment where chart_id = ?").param(chartId).update();
+    jdbc.sql("update write_lock set summed_before = null, summed_by = null where id = ?")
+        .param(chartId)
+        .update();
+  }
+
+  /** Segments that touch a half-open window, in the order of their starts; stale ones too. */
+  List<Segment> find(long chartId, Instant from, Instant before) {
+    return jdbc.sql(
+            "select span, starts, ends, changed_version, content from segment where chart_id = ?"
+                + " and starts < ? and ends > ? order by starts, span")
+        .params(chartId, SqlTime.of(before), SqlTime.of(from))
+        .query(SegmentStore::segment)
+        .list();
+  }
+
+  /** Where the segments of a span begin that touch a window, in order; contents are not read. */
+  List<Instant> starts(long chartId, Segment.Span span, Instant from, Instant before) {
+    return jdbc.sql(
+            "select starts from segment where chart_id = ? and span = ? and starts < ? and ends > ?"
+                + " order by starts")
+        .params(chartId, span.name(), SqlTime.of(before), SqlTime.of(from))
+        .query((row, number) -> SqlTime.get(row, "starts"))
+        .list();
+  }
+
+  /** One stale segment of a chart, shifts before months; empty where none is. */
+  Optional<Segment> stale(long chartId) {
+    return jdbc.sql(
+            "select span, starts, ends, changed_version, content from segment where stale"
+                + " and chart_id = ? order by span desc, starts fetch first 1 rows only")
+        .param(chartId)
+        .query(SegmentStore::segment)
+        .optional();
+  }
+
+  private static Segment segment(ResultSet row, int number) throws SQLException {
+    byte[] content = row.getBytes("content");
+    Summary summary = content == null || !Packed.readable(content) ? null : Packed.unpack(content);
+    return new Segment(
+        Segment.Span.valueOf(row.getString("span")),
+        SqlTime.get(row, "starts"),
+        SqlTime.get(row, "ends"),
+        row.getLong("changed_version"),
+        summary);
+  }
+
+  /** Writes a segment in place of the one that begins with it, if there is one. */
+  void put(long chartId, Segment segment) {
+    remove(chartId, segment.span(), segment.starts());
+    Summary summary = segment.summary();
+    jdbc.sql(
+            "insert into segment (chart_id, span, starts, ends, stale, changed_version, content)"
+                + " values (:chart, :span, :starts, :ends, :stale, :changed, :content)")
+        .param("chart", chartId)
+        .param("span", segment.span().name())
+        .param("starts", SqlTime.of(segment.starts()))
+        .param("ends", SqlTime.of(segment.ends()))
+        .param("stale", summary == null)
+        .param("changed", summary == null ? null : (Long) segment.changedVersion(), Types.BIGINT)
+        .param("content", summary == null ? null : Packed.pack(summary), Types.VARBINARY)
+        .update();
+  }
+
+  void remove(long chartId, Segment.Span span, Instant starts) {
+    jdbc.sql("delete from segment where chart_id = ? and span = ? and starts = ?")
+        .params(chartId, span.name(), SqlTime.of(starts))
+        .update();
+  }
+
+  /** Makes every segment of a chart stale that holds a moment of a stretch. */
+  void spoil(long chartId, Instant from, Instant last) {
+    jdbc.sql(
+            "update segment set stale = true, changed_version = null, content = null"
+                + " where chart_id = ? and starts <= ? and ends > ? and not stale")
+        .params(chartId, SqlTime.of(last), SqlTime.of(from))
+        .update();
+  }
+}

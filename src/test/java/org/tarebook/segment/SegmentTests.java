@@ -1,0 +1,256 @@
+package org.tarebook.segment;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.tarebook.fixtures.ShopFloor.json;
+
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import java.util.Set;
+import org.junit.jupiter.api.Test;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.tarebook.chart.Chart;
+import org.tarebook.chart.Charts;
+import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.reading.Outcome;
+import org.tarebook.reading.Phase;
+import org.tarebook.reading.Posting;
+
+/** Figures are the same whether any segment is built, all are, or some have gone stale. */
+@OnBothDatabases
+class SegmentTests {
+
+  private static final Instant FROM = Instant.parse("2025-01-20T00:00:00Z");
+  private static final int DAYS = 50;
+  private static final Instant END = FROM.plus(Duration.ofDays(DAYS));
+
+  private final RunningTarebook tarebook;
+  private final SegmentBuilder builder;
+  private final SegmentCheck check;
+
+  SegmentTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+    this.builder = tarebook.bean(SegmentBuilder.class);
+    this.check = tarebook.bean(SegmentCheck.class);
+  }
+
+  private Chart chart(ChartBench bench) {
+    return tarebook.bean(Charts.class).get(bench.chart());
+  }
+
+  /**
+   * A chart with some months of readings: late, voided, measured again, in two units, from two
+   * dies.
+   */
+  private final class Story {
+
+    private final Random random;
+    private final ChartBench bench;
+    private final List<Long> ids = new ArrayList<>();
+    private final List<String> keys = new ArrayList<>();
+
+    Story(long seed, String kind, int subgroupSize) {
+      random = new Random(seed);
+      bench = new ChartBench(tarebook, "kg", "NOT", kind, subgroupSize, "DIE");
+      bench.specification("4.35", "4.42", "kg");
+    }
+
+    void post(int readings) {
+      List<Posting> postings = new ArrayList<>();
+      for (int i = 0; i < readings; i++) {
+        postings.add(posting());
+      }
+      for (Outcome outcome : bench.record(postings)) {
+        outcome.readings().forEach(reading -> ids.add(reading.id()));
+      }
+    }
+
+    private Posting posting() {
+      boolean grams = random.nextInt(6) == 0;
+      long value = 4385 + Math.round(random.nextGaussian() * 15);
+      String key = Codes.fresh("K");
+      String again = keys.isEmpty() || random.nextInt(8) > 0 ? null : any(keys);
+      keys.add(key);
+      return new Posting(
+          key,
+          bench.floor().station(),
+          bench.characteristic(),
+          grams ? BigDecimal.valueOf(value) : BigDecimal.valueOf(value, 3),
+          grams ? "g" : "kg",
+          FROM.plusSeconds(random.nextInt(DAYS * 86_400 / 60) * 60L),
+          null,
+          null,
+          null,
+          null,
+          random.nextInt(10) == 0 ? Phase.START_UP : null,
+          random.nextBoolean() ? "D1" : "D2",
+          null,
+          null,
+          random.nextInt(3) == 0 ? (Long) (long) random.nextInt(100) : null,
+          null,
+          null,
+          null,
+          again,
+          null);
+    }
+
+    private <T> T any(List<T> all) {
+      return all.get(random.nextInt(all.size()));
+    }
+
+    void voidOne() {
+      bench
+          .engineer()
+          .post(
+              "/api/v1/readings/" + any(ids) + "/amendments",
+              json("key", Codes.fresh("V"), "kind", "VOID", "reason", "A hand on the scale"));
+    }
+
+    Instant moment() {
+      return FROM.plusNanos(1000L * (long) (random.nextDouble() * DAYS * 86_400e6));
+    }
+  }
+
+  private void sameFromReadings(Story story) {
+    Chart chart = chart(story.bench);
+    assertThat(check.check(chart).differences()).isEmpty();
+    List<String> questions = new ArrayList<>();
+    for (int i = 0; i < 4; i++) {
+      Instant one = story.moment();
+      Instant other = story.moment();
+      questions.add(
+          "&measuredFrom="
+              + (one.isBefore(other) ? one : other)
+              + "&measuredBefore="
+              + (one.isBefore(other) ? other : one));
+    }
+    questions.add("&measuredFrom=" + FROM + "&measuredBefore=" + END);
+    questions.add("&measuredFrom=" + FROM + "&measuredBefore=" + END + "&stratum=DIE%3DD2");
+    questions.add(
+        "&measuredFrom=" + FROM + "&measuredBefore=" + END + "&method=LOGNORMAL&confidence=0.9");
+    List<String> kept = questions.stream().map(each -> answer(story.bench, each)).toList();
+    builder.forget(chart);
+    List<String> read = questions.stream().map(each -> answer(story.bench, each)).toList();
+    assertThat(kept).isEqualTo(read);
+  }
+
+  private String answer(ChartBench bench, String question) {
+    return bench
+        .engineer()
+        .get("/api/v1/capability?evenIfNotInControl=true&chart=" + bench.chart() + question)
+        .expect(200)
+        .text();
+  }
+
+  @Test
+  void figuresAreThoseOfTheReadingsWhateverCameInWhatOrder() {
+    String[] kinds = {"XBAR_R", "XBAR_S", "INDIVIDUALS", "BETWEEN_WITHIN"};
+    for (int seed = 0; seed < kinds.length; seed++) {
+      Story story = new Story(seed, kinds[seed], kinds[seed].equals("INDIVIDUALS") ? 1 : 3);
+      Chart chart = chart(story.bench);
+      story.post(300);
+      story
+          .bench
+          .freeze(
+              Codes.fresh("L"),
+              FROM,
+              END,
+              "inForceFrom",
+              FROM.plus(Duration.ofDays(17)).plusSeconds(12_345).toString())
+          .expect(201);
+      for (int round = 0; round < 6; round++) {
+        if (story.random.nextInt(3) > 0) {
+          builder.build(chart);
+        }
+        story.post(1 + story.random.nextInt(20));
+        story.voidOne();
+      }
+      sameFromReadings(story);
+      builder.build(chart);
+      SegmentCheck.Found found = check.check(chart);
+      assertThat(found.differences()).isEmpty();
+      assertThat(found.stale()).isZero();
+      assertThat(found.segments()).isGreaterThan(DAYS / 2);
+      sameFromReadings(story);
+    }
+  }
+
+  @Test
+  void aFigureAsOfAnEarlierMomentIsThatOfThenWhateverIsBuilt() {
+    tarebook.clock().set("2026-03-02T06:00:00Z");
+    Story story = new Story(11, "XBAR_R", 2);
+    Chart chart = chart(story.bench);
+    story.post(200);
+    builder.build(chart);
+    tarebook.clock().forward(Duration.ofMinutes(10));
+    String window = "&measuredFrom=" + FROM + "&measuredBefore=" + END;
+    String asOf = window + "&asOf=" + tarebook.clock().instant();
+    String then = answer(story.bench, asOf);
+    tarebook.clock().forward(Duration.ofMinutes(10));
+    story.post(5);
+    story.voidOne();
+    String stale = answer(story.bench, asOf);
+    builder.build(chart);
+    String built = answer(story.bench, asOf);
+    builder.forget(chart);
+    String read = answer(story.bench, asOf);
+    assertThat(built).isEqualTo(read).isEqualTo(stale);
+    assertThat(then.replaceAll("\"changedSince\":\\d+", ""))
+        .isEqualTo(read.replaceAll("\"changedSince\":\\d+", ""));
+    assertThat(answer(story.bench, window)).isNotEqualTo(answer(story.bench, asOf));
+  }
+
+  @Test
+  void aDoubtedInstrumentAndAnotherCalendarMakeSegmentsStale() {
+    Story story = new Story(12, "INDIVIDUALS", 1);
+    Chart chart = chart(story.bench);
+    story.post(100);
+    builder.build(chart);
+    tarebook
+        .bean(JdbcClient.class)
+        .sql("update write_lock set summed_by = 'other calendars' where id = ?")
+        .param(chart.id())
+        .update();
+    sameFromReadings(story);
+    builder.build(chart);
+    assertThat(check.check(chart).segments()).isGreaterThan(20);
+    sameFromReadings(story);
+  }
+
+  @Test
+  void theCheckNamesAWrongSegmentAndAMissingOne() {
+    Story story = new Story(13, "XBAR_R", 2);
+    Chart chart = chart(story.bench);
+    story.post(100);
+    builder.build(chart);
+    assertThat(check.check(chart).differences()).isEmpty();
+    JdbcClient jdbc = tarebook.bean(JdbcClient.class);
+    List<Instant> starts =
+        tarebook.bean(SegmentStore.class).starts(chart.id(), Segment.Span.SHIFT, FROM, END);
+    tarebook.bean(SegmentStore.class).remove(chart.id(), Segment.Span.SHIFT, starts.get(3));
+    jdbc.sql(
+            "update segment set content = (select s.content from segment s where s.chart_id = ?"
+                + " and s.span = 'SHIFT' and s.starts = ?) where chart_id = ? and span = 'SHIFT'"
+                + " and starts = ?")
+        .params(
+            chart.id(),
+            starts.get(0).atOffset(java.time.ZoneOffset.UTC),
+            chart.id(),
+            starts.get(1).atOffset(java.time.ZoneOffset.UTC))
+        .update();
+    List<String> differences = check.check(chart).differences();
+    assertThat(differences)
+        .anyMatch(each -> each.contains("the shift from " + starts.get(1)))
+        .anyMatch(each -> each.contains("has readings and no segment"));
+    assertThat(Set.copyOf(differences)).hasSize(differences.size());
+    builder.forget(chart);
+    builder.build(chart);
+    assertThat(check.check(chart).differences()).isEmpty();
+  }
+}
