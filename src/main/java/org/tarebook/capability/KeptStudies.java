@@ -75,6 +75,11 @@ class KeptStudies {
     return store.byCode(code).orElseThrow(() -> Problem.notFound("kept study", code));
   }
 
+  /** The answer of a kept study as it was given. */
+  JsonNode answer(KeptStudy kept) {
+    return json.readTree(store.answer(kept));
+  }
+
   List<KeptStudy> of(Chart chart) {
     return store.ofChart(chart.id());
   }
@@ -106,10 +111,9 @@ class KeptStudies {
                   chart.id(),
                   asked,
                   asOf,
-                  answer,
                   Sha256.of(answer),
                   new KeptStudy.Signed(key, actor.name(), reason, clock.instant()));
-          store.insert(kept);
+          store.insert(kept, answer);
           audit.record(actor, "kept", "study", code, asked);
           return new Done(kept, false);
         });
@@ -122,13 +126,14 @@ class KeptStudies {
     return transactions.snapshot(
         () -> {
           Study study = studies.asOf(chart, kept.asked().question(), kept.asOf());
+          String answer = store.answer(kept);
           List<String> differences = new ArrayList<>();
           compare(
               "",
-              json.readTree(kept.answer()),
+              json.readTree(answer),
               json.readTree(json.writeValueAsString(study)),
               differences);
-          if (!Sha256.of(kept.answer()).equals(kept.digest())) {
+          if (!Sha256.of(answer).equals(kept.digest())) {
             differences.add("the stored answer, which no longer has its digest");
           }
           return new Again(kept, study, differences);

@@ -8,20 +8,13 @@ import org.tarebook.reading.AsOf;
 import org.tarebook.stats.Estimator;
 
 /**
- * A capability study as it was answered, and what it takes to compute it again.
+ * A capability study that was answered, and what it takes to compute it again; its answer is kept
+ * beside it.
  *
- * @param answer as JSON
  * @param digest SHA-256 of the answer
  */
 record KeptStudy(
-    long id,
-    String code,
-    long chartId,
-    Asked asked,
-    AsOf asOf,
-    String answer,
-    String digest,
-    Signed signed) {
+    long id, String code, long chartId, Asked asked, AsOf asOf, String digest, Signed signed) {
 
   /** What was asked. */
   @Schema(name = "KeptQuestion")

@@ -32,7 +32,6 @@ import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
 import org.tarebook.stats.Estimator;
 import tools.jackson.databind.JsonNode;
-import tools.jackson.databind.json.JsonMapper;
 
 /** {@code /kept-studies}: studies that must be proven years later. */
 @Tag(name = "Capability")
@@ -43,13 +42,11 @@ class KeptStudyController {
   private final KeptStudies kept;
   private final Charts charts;
   private final Plans plans;
-  private final JsonMapper json;
 
-  KeptStudyController(KeptStudies kept, Charts charts, Plans plans, JsonMapper json) {
+  KeptStudyController(KeptStudies kept, Charts charts, Plans plans) {
     this.kept = kept;
     this.charts = charts;
     this.plans = plans;
-    this.json = json;
   }
 
   @Operation(
@@ -85,7 +82,8 @@ class KeptStudyController {
   @Operation(summary = "List the kept studies of a chart", description = "The newest first.")
   @GetMapping
   Page<Row> list(@Parameter(description = "The chart's code.") @RequestParam String chart) {
-    return Page.whole(kept.of(charts.require(chart, "chart")).stream().map(this::row).toList());
+    Chart found = charts.require(chart, "chart");
+    return Page.whole(kept.of(found).stream().map(each -> row(each, found.code())).toList());
   }
 
   @Operation(
@@ -181,9 +179,13 @@ class KeptStudyController {
       Study study) {}
 
   private Row row(KeptStudy of) {
+    return row(of, plans.current().charts().get(of.chartId()).code());
+  }
+
+  private static Row row(KeptStudy of, String chart) {
     return new Row(
         of.code(),
-        plans.current().charts().get(of.chartId()).code(),
+        chart,
         of.asOf().version(),
         of.asOf().moment(),
         of.asked(),
@@ -205,6 +207,6 @@ class KeptStudyController {
         row.reason(),
         row.person(),
         row.recordedAt(),
-        json.readTree(of.answer()));
+        kept.answer(of));
   }
 }

@@ -22,7 +22,7 @@ class KeptStudyStore {
     this.json = json;
   }
 
-  void insert(KeptStudy study) {
+  void insert(KeptStudy study, String answer) {
     jdbc.sql(
             "insert into kept_study (id, code, fact_key, chart_id, question, lock_version, as_of,"
                 + " answer, digest, reason, person, recorded_at)"
@@ -35,7 +35,7 @@ class KeptStudyStore {
             json.writeValueAsString(study.asked()),
             study.asOf().version(),
             SqlTime.of(study.asOf().moment()),
-            study.answer(),
+            answer,
             study.digest(),
             study.signed().reason(),
             study.signed().person(),
@@ -56,8 +56,19 @@ class KeptStudyStore {
     return find("chart_id = ? order by recorded_at desc, id desc", chartId);
   }
 
+  /** The answer as it was given, as JSON. */
+  String answer(KeptStudy study) {
+    return jdbc.sql("select answer from kept_study where id = ?")
+        .param(study.id())
+        .query(String.class)
+        .single();
+  }
+
   private List<KeptStudy> find(String which, Object... values) {
-    return jdbc.sql("select * from kept_study where " + which)
+    return jdbc.sql(
+            "select id, code, fact_key, chart_id, question, lock_version, as_of, digest, reason, person,"
+                + " recorded_at from kept_study where "
+                + which)
         .params(values)
         .query((row, number) -> read(row))
         .list();
@@ -70,7 +81,6 @@ class KeptStudyStore {
         row.getLong("chart_id"),
         json.readValue(row.getString("question"), KeptStudy.Asked.class),
         new AsOf(row.getLong("lock_version"), SqlTime.get(row, "as_of")),
-        row.getString("answer"),
         row.getString("digest"),
         new KeptStudy.Signed(
             row.getString("fact_key"),

@@ -172,7 +172,7 @@ class Stability {
    * Chance that a point in control completes a signal, of the points or of their spread; at most
    * the sum of both, which differ little.
    */
-  private double chance(Chart.Cut cut) {
+  double chance(Chart.Cut cut) {
     double spread =
         switch (cut.kind()) {
           case XBAR_R -> SpreadChances.ofRange(cut.subgroupSize());

@@ -96,6 +96,7 @@ public class Studies {
   public List<Study> of(List<Chart> charts, Question question) {
     for (Chart chart : charts) {
       WithinSigma.require(chart, question.estimator(), "estimator");
+      stability.chance(chart.cut()); // simulated before the snapshot, which must not wait for it
     }
     return transactions.snapshot(
         () -> {

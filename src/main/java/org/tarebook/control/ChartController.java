@@ -10,6 +10,7 @@ import java.time.Clock;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springdoc.core.annotations.ParameterObject;
@@ -36,7 +37,7 @@ import org.tarebook.storage.Transactions;
 class ChartController {
 
   private final ChartPoints points;
-  private final ChartTrial trial;
+  private final ChartPreview preview;
   private final RuleCosts costs;
   private final LimitSets limitSets;
   private final Signals signals;
@@ -48,7 +49,7 @@ class ChartController {
 
   ChartController(
       ChartPoints points,
-      ChartTrial trial,
+      ChartPreview preview,
       RuleCosts costs,
       LimitSets limitSets,
       Signals signals,
@@ -58,7 +59,7 @@ class ChartController {
       Transactions transactions,
       Clock clock) {
     this.points = points;
-    this.trial = trial;
+    this.preview = preview;
     this.costs = costs;
     this.limitSets = limitSets;
     this.signals = signals;
@@ -103,7 +104,9 @@ class ChartController {
   @GetMapping("/{code}")
   View get(@PathVariable String code) {
     Chart chart = charts.get(code);
-    return transactions.snapshot(() -> view(plans.current(), chart));
+    // Simulated before the snapshot, which must not be held open for it.
+    Optional<RuleCosts.Shown> cost = costs.find(chart.cut().rules());
+    return transactions.snapshot(() -> view(plans.current(), chart, cost));
   }
 
   @Operation(
@@ -122,14 +125,14 @@ class ChartController {
   }
 
   @Operation(
-      summary = "Try another way of charting",
+      summary = "Preview another way of charting",
       description =
           "The readings of the window cut and judged by another kind of chart, subgroup size, rules"
               + " or estimator than the control plan's, with limits computed from the window itself."
               + " Nothing is stored and no signal raised. The answer names what was used, what such"
               + " rules cost, and what makes the limits doubtful. The first 10,000 points are listed.")
-  @GetMapping("/{code}/trial")
-  ChartTrial.Answer trial(
+  @GetMapping("/{code}/preview")
+  ChartPreview.Answer preview(
       @PathVariable String code,
       @ParameterObject WindowQuery query,
       @RequestParam Chart.@Nullable Kind kind,
@@ -147,8 +150,10 @@ class ChartController {
       @RequestParam @Nullable Estimator estimator) {
     Chart chart = charts.get(code);
     StudyWindow window = query.window(clock.instant());
-    ChartTrial.Wish wish = new ChartTrial.Wish(kind, subgroupSize, rules, estimator);
-    return transactions.snapshot(() -> trial.of(plans.current(), chart, window, query, wish));
+    ChartPreview.Wish wish = new ChartPreview.Wish(kind, subgroupSize, rules, estimator);
+    Optional<RuleCosts.Shown> cost = preview.cost(chart, wish);
+    return transactions.snapshot(
+        () -> preview.of(plans.current(), chart, window, query, wish, cost));
   }
 
   /** A chart in a list. */
@@ -204,7 +209,7 @@ class ChartController {
         open);
   }
 
-  private View view(Plan plan, Chart chart) {
+  private View view(Plan plan, Chart chart, Optional<RuleCosts.Shown> cost) {
     Instant now = clock.instant();
     LimitsInForce limits = limitSets.of(chart);
     List<InForce> inForce =
@@ -225,7 +230,7 @@ class ChartController {
     return new View(
         row(plan, chart, signals.open(List.of(chart.id())).getOrDefault(chart.id(), 0L)),
         chart.practice().response(),
-        costs.find(chart.cut().rules()).orElse(null),
+        cost.orElse(null),
         chart.retiredAt(),
         points.lastAt(plan, chart),
         inForce,

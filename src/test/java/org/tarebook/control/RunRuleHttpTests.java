@@ -135,7 +135,7 @@ class RunRuleHttpTests {
   @Test
   void anotherWayOfChartingIsTriedWithoutStoringAnything() {
     ChartBench bench = judged(List.of("BEYOND_LIMITS"));
-    String path = "/api/v1/charts/" + bench.chart() + "/trial?measuredFrom=" + FROM;
+    String path = "/api/v1/charts/" + bench.chart() + "/preview?measuredFrom=" + FROM;
     String window = path + "&measuredBefore=" + BEFORE;
     Answer same = bench.engineer().get(window).expect(200);
     assertThat(same.at("/used/kind").asString()).isEqualTo("INDIVIDUALS");
@@ -209,7 +209,7 @@ class RunRuleHttpTests {
   @Test
   void waysThatCannotBeAreRefused() {
     ChartBench bench = judged(List.of("BEYOND_LIMITS"));
-    String path = "/api/v1/charts/" + bench.chart() + "/trial?";
+    String path = "/api/v1/charts/" + bench.chart() + "/preview?";
     assertThat(refused(bench, path + "kind=XBAR_S")).contains("a subgroup of one has no spread");
     assertThat(refused(bench, path + "subgroupSize=5")).contains("must be 1 for INDIVIDUALS");
     assertThat(refused(bench, path + "rules=NELSON_9")).contains("'NELSON_9' is no rule");

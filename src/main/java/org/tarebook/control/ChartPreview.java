@@ -23,7 +23,7 @@ import org.tarebook.stats.Side;
 
 /** The readings of a chart charted another way, by limits computed from the window itself. */
 @Component
-class ChartTrial {
+class ChartPreview {
 
   private static final int MOST = 10_000;
 
@@ -31,13 +31,13 @@ class ChartTrial {
   private final RuleCosts costs;
   private final Flags flags;
 
-  ChartTrial(ChartedWindows windows, RuleCosts costs, Flags flags) {
+  ChartPreview(ChartedWindows windows, RuleCosts costs, Flags flags) {
     this.windows = windows;
     this.costs = costs;
     this.flags = flags;
   }
 
-  /** What is to be tried; absent members are those of the control plan. */
+  /** What is to be previewed; absent members are those of the control plan. */
   record Wish(
       Chart.@Nullable Kind kind,
       @Nullable Integer subgroupSize,
@@ -55,7 +55,7 @@ class ChartTrial {
           List<String> asked) {}
 
   /** A point. */
-  @Schema(name = "TriedPoint")
+  @Schema(name = "PreviewedPoint")
   record Shown(
       Instant at,
       String stratum,
@@ -66,11 +66,11 @@ class ChartTrial {
       @Schema(description = "What it completes.") List<Completed> signals) {}
 
   /** A signal that a point would complete. */
-  @Schema(name = "TriedSignal")
+  @Schema(name = "PreviewedSignal")
   record Completed(String rule, @Nullable Side side) {}
 
   /** A chart as it would look. */
-  @Schema(name = "ChartTrial")
+  @Schema(name = "ChartPreview")
   record Answer(
       String chart,
       String unit,
@@ -87,7 +87,21 @@ class ChartTrial {
       List<Flag> flags,
       List<NotComputed> notComputed) {}
 
-  Answer of(Plan plan, Chart chart, StudyWindow asked, WindowQuery query, Wish wish) {
+  /**
+   * What the rules of a way of charting cost. It may be simulated, so it is asked before a snapshot
+   * is opened.
+   */
+  Optional<RuleCosts.Shown> cost(Chart chart, Wish wish) {
+    return costs.find(cut(chart, wish).rules());
+  }
+
+  Answer of(
+      Plan plan,
+      Chart chart,
+      StudyWindow asked,
+      WindowQuery query,
+      Wish wish,
+      Optional<RuleCosts.Shown> cost) {
     AsOf asOf = windows.asOf(chart, query.asOf());
     Chart.Cut cut = cut(chart, wish);
     Estimator estimator = estimator(chart, cut.kind(), wish.estimator());
@@ -112,6 +126,13 @@ class ChartTrial {
               "The window has %d point(s) so cut, or nothing varies in them; choose a longer window."
                   .formatted(window.points().size())));
     }
+    if (cost.isEmpty()) {
+      missing.add(
+          new NotComputed(
+              "cost",
+              NotComputed.Reason.TOO_FEW,
+              "These rules hardly ever signal: not once in a million simulated points."));
+    }
     return new Answer(
         chart.code(),
         window.unit().code(),
@@ -124,7 +145,7 @@ class ChartTrial {
             estimator,
             asked(wish)),
         limits.map(found -> ShownLimits.of(cut.kind(), found)).orElse(null),
-        cost(cut.rules(), missing),
+        cost.orElse(null),
         signals.size(),
         window.points().size(),
         window.points().stream()
@@ -133,18 +154,6 @@ class ChartTrial {
             .toList(),
         flags.of(plan, window, limits.map(Limits::sigma)),
         missing);
-  }
-
-  private RuleCosts.@Nullable Shown cost(List<RunRule> rules, List<NotComputed> missing) {
-    RuleCosts.Shown cost = costs.find(rules).orElse(null);
-    if (cost == null) {
-      missing.add(
-          new NotComputed(
-              "cost",
-              NotComputed.Reason.TOO_FEW,
-              "These rules hardly ever signal: not once in a million simulated points."));
-    }
-    return cost;
   }
 
   private static Map<Long, List<Completed>> signals(
