@@ -140,7 +140,7 @@ class AsOfHttpTests {
     tarebook.clock().set("2026-03-07T06:00:00Z");
     ChartBench bench = filled();
     tarebook.clock().forward(LATER);
-    List<String> paths = List.of("points", "ewma", "cusum", "shape", "change-points", "trial");
+    List<String> paths = List.of("points", "ewma", "cusum", "shape", "change-points", "preview");
     String window = "?measuredFrom=" + FROM + "&measuredBefore=" + BEFORE;
     List<JsonNode> then = new ArrayList<>();
     for (String path : paths) {
