@@ -22,7 +22,11 @@ class ChartPoints {
 
   private static final int MOST = 10_000;
   private static final int SHIFTS_SEARCHED = 10;
-  private static final Duration STRETCH = Duration.ofDays(7);
+
+  /** Points are gathered in ever longer stretches, so that few are read beyond those answered. */
+  private static final Duration SHORTEST = Duration.ofHours(4);
+
+  private static final Duration LONGEST = Duration.ofDays(30);
 
   private final ChartedWindows windows;
   private final LimitSets limitSets;
@@ -94,9 +98,10 @@ class ChartPoints {
     LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
     List<Point> found = new ArrayList<>();
     Instant start = window.from();
+    Duration stretch = SHORTEST;
     while (start.isBefore(window.before()) && found.size() <= MOST) {
       Instant shift = plan.shifts().at(start).from();
-      Instant end = plan.shifts().at(shift.plus(STRETCH)).from();
+      Instant end = plan.shifts().at(shift.plus(stretch)).before();
       for (Point point : windows.points(plan, new ReadingWindow.Asked(chart, shift, end, asOf))) {
         if ((stratum == null || point.stratum().equals(stratum))
             && !point.at().isBefore(window.from())
@@ -105,13 +110,16 @@ class ChartPoints {
         }
       }
       start = end;
+      stretch = stretch.compareTo(LONGEST) < 0 ? stretch.multipliedBy(2) : LONGEST;
     }
     Instant next = found.size() > MOST ? found.get(MOST).at() : null;
     List<Point> shown =
         next == null ? found : found.stream().filter(point -> point.at().isBefore(next)).toList();
     Map<Long, List<Signals.Answered>> completed =
         signals
-            .standing(new ReadingWindow.Asked(chart, window.from(), window.before(), asOf))
+            .standing(
+                new ReadingWindow.Asked(
+                    chart, window.from(), next == null ? window.before() : next, asOf))
             .stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
     return answer(plan, chart, window, limits, shown, completed, next);

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -118,15 +119,10 @@ public class Signals {
   private List<Answered> answered(List<Signal> signals) {
     Set<Long> signalIds = new HashSet<>();
     signals.forEach(signal -> signalIds.add(signal.id()));
-    List<Response> responses = store.responses(signalIds);
+    Map<Long, List<Response>> responses =
+        store.responses(signalIds).stream().collect(Collectors.groupingBy(Response::signalId));
     return signals.stream()
-        .map(
-            signal ->
-                new Answered(
-                    signal,
-                    responses.stream()
-                        .filter(response -> response.signalId() == signal.id())
-                        .toList()))
+        .map(signal -> new Answered(signal, responses.getOrDefault(signal.id(), List.of())))
         .toList();
   }
 

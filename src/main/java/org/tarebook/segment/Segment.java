@@ -10,15 +10,34 @@ import org.tarebook.control.Summary;
  * @param starts first moment of its first shift
  * @param ends first moment behind its last shift
  * @param changedVersion version of the chart's lock of the last fact in it, 0 while stale
- * @param summary absent while stale
+ * @param packed its summary; absent while stale
  */
+@SuppressWarnings("ArrayRecordComponent") // compared by nobody; unpacked only where it is used
 record Segment(
-    Span span, Instant starts, Instant ends, long changedVersion, @Nullable Summary summary) {
+    Span span, Instant starts, Instant ends, long changedVersion, byte @Nullable [] packed) {
 
   /** How long segments are. */
   enum Span {
     SHIFT,
     MONTH
+  }
+
+  static Segment stale(Span span, Instant starts, Instant ends) {
+    return new Segment(span, starts, ends, 0, null);
+  }
+
+  static Segment of(Span span, Instant starts, Instant ends, long changedVersion, Summary summary) {
+    return new Segment(span, starts, ends, changedVersion, Packed.pack(summary));
+  }
+
+  /** Whether it waits to be built again; one packed another way does too. */
+  boolean stale() {
+    return packed == null || !Packed.readable(packed);
+  }
+
+  /** What its readings come to; nothing while stale. */
+  Summary summary() {
+    return packed == null || stale() ? Summary.EMPTY : Packed.unpack(packed);
   }
 
   /** Whether it lies in a half-open window. */

@@ -162,7 +162,7 @@ class SegmentBuilder {
       store.remove(chart.id(), Segment.Span.SHIFT, from);
     } else {
       long changed = readings.lastChange(asked);
-      store.put(chart.id(), new Segment(Segment.Span.SHIFT, from, before, changed, summary));
+      store.put(chart.id(), Segment.of(Segment.Span.SHIFT, from, before, changed, summary));
     }
   }
 
@@ -177,20 +177,20 @@ class SegmentBuilder {
       store.remove(chart.id(), Segment.Span.MONTH, month.starts());
       return;
     }
-    boolean stale = shifts.stream().anyMatch(shift -> shift.summary() == null);
+    boolean stale = shifts.stream().anyMatch(Segment::stale);
     store.put(
         chart.id(),
-        new Segment(
-            Segment.Span.MONTH,
-            month.starts(),
-            month.ends(),
-            shifts.stream().mapToLong(Segment::changedVersion).max().orElse(0),
-            stale ? null : together(shifts)));
+        stale
+            ? Segment.stale(Segment.Span.MONTH, month.starts(), month.ends())
+            : Segment.of(
+                Segment.Span.MONTH,
+                month.starts(),
+                month.ends(),
+                shifts.stream().mapToLong(Segment::changedVersion).max().orElse(0),
+                together(shifts)));
   }
 
   private static Summary together(Collection<Segment> segments) {
-    return segments.stream()
-        .flatMap(segment -> Optional.ofNullable(segment.summary()).stream())
-        .reduce(Summary.EMPTY, Summary::plus);
+    return segments.stream().map(Segment::summary).reduce(Summary.EMPTY, Summary::plus);
   }
 }

@@ -107,7 +107,7 @@ class SegmentCheck {
         same(chart, each, all, differences);
       }
     }
-    long stale = segments.stream().filter(each -> each.summary() == null).count();
+    long stale = segments.stream().filter(Segment::stale).count();
     return new Found(segments.size() - stale, stale, differences);
   }
 
@@ -128,7 +128,7 @@ class SegmentCheck {
 
   private static void same(Chart chart, Segment kept, Summary real, List<String> differences) {
     Summary summary = kept.summary();
-    if (summary != null && !summary.equals(real)) {
+    if (!kept.stale() && !summary.equals(real)) {
       differences.add(
           "%s: the segment of the %s from %s holds %d readings and %d points, the record %d and %d%s."
               .formatted(

@@ -9,7 +9,6 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
-import org.tarebook.control.Summary;
 import org.tarebook.storage.SqlTime;
 
 /** Segments in the database. */
@@ -96,20 +95,17 @@ class SegmentStore {
   }
 
   private static Segment segment(ResultSet row, int number) throws SQLException {
-    byte[] content = row.getBytes("content");
-    Summary summary = content == null || !Packed.readable(content) ? null : Packed.unpack(content);
     return new Segment(
         Segment.Span.valueOf(row.getString("span")),
         SqlTime.get(row, "starts"),
         SqlTime.get(row, "ends"),
         row.getLong("changed_version"),
-        summary);
+        row.getBytes("content"));
   }
 
   /** Writes a segment in place of the one that begins with it, if there is one. */
   void put(long chartId, Segment segment) {
     remove(chartId, segment.span(), segment.starts());
-    Summary summary = segment.summary();
     jdbc.sql(
             "insert into segment (chart_id, span, starts, ends, stale, changed_version, content)"
                 + " values (:chart, :span, :starts, :ends, :stale, :changed, :content)")
@@ -117,9 +113,9 @@ class SegmentStore {
         .param("span", segment.span().name())
         .param("starts", SqlTime.of(segment.starts()))
         .param("ends", SqlTime.of(segment.ends()))
-        .param("stale", summary == null)
-        .param("changed", summary == null ? null : (Long) segment.changedVersion(), Types.BIGINT)
-        .param("content", summary == null ? null : Packed.pack(summary), Types.VARBINARY)
+        .param("stale", segment.stale())
+        .param("changed", segment.stale() ? null : (Long) segment.changedVersion(), Types.BIGINT)
+        .param("content", segment.packed(), Types.VARBINARY)
         .update();
   }
 

@@ -50,8 +50,7 @@ class SegmentWatch implements ReadingFollower {
     Shifts.Occurrence shift = shifts.at(from);
     while (!shift.from().isAfter(last) && !shift.before().isAfter(built)) {
       if (!known.contains(shift.from())) {
-        store.put(
-            chart.id(), new Segment(Segment.Span.SHIFT, shift.from(), shift.before(), 0, null));
+        store.put(chart.id(), Segment.stale(Segment.Span.SHIFT, shift.from(), shift.before()));
       }
       shift = shifts.at(shift.before());
     }

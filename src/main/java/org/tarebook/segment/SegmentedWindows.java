@@ -14,7 +14,6 @@ import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Part;
 import org.tarebook.control.Point;
 import org.tarebook.control.SummarisedWindow;
-import org.tarebook.control.Summary;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.ReadingWindow;
 
@@ -132,7 +131,7 @@ public class SegmentedWindows {
     }
 
     private boolean usable(Segment segment) {
-      return segment.summary() != null
+      return !segment.stale()
           && segment.changedVersion() <= asked.asOf().version()
           && segment.within(asked.from(), asked.before())
           && apart.stream().noneMatch(segment::holdsInside);
@@ -156,10 +155,8 @@ public class SegmentedWindows {
     }
 
     private void add(Segment segment) {
-      Summary summary = segment.summary();
-      if (summary != null) {
-        parts.add(new Part(segment.starts(), segment.ends(), summary, true, List.of(), true));
-      }
+      parts.add(
+          new Part(segment.starts(), segment.ends(), segment.summary(), true, List.of(), true));
     }
 
     private void addRead(Instant from, Instant before) {
