@@ -3,6 +3,8 @@ package org.tarebook.control;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.Arrays;
+import java.util.Collection;
+import java.util.Collections;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -72,6 +74,14 @@ class LimitSetStore {
   /** The sets of a chart, in the order in which they come into force. */
   List<LimitSet> ofChart(long chartId) {
     return find("chart_id = ? order by in_force_from, id", chartId);
+  }
+
+  /** The sets of charts, each chart's in the order in which they come into force. */
+  Map<Long, List<LimitSet>> ofCharts(Collection<Long> chartIds) {
+    String places = String.join(", ", Collections.nCopies(chartIds.size(), "?"));
+    return find("chart_id in (" + places + ") order by in_force_from, id", chartIds.toArray())
+        .stream()
+        .collect(Collectors.groupingBy(LimitSet::chartId));
   }
 
   Optional<LimitSet> byCode(String code) {

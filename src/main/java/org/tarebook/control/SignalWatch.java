@@ -30,8 +30,8 @@ import org.tarebook.storage.WriteLocks;
  * <p>The shifts in which readings changed are cut and judged again. A run may begin before them and
  * end behind them, so each stratum is joined to its neighbouring points: at most as many as the
  * longest rule looks back, less one. These are found through the list of judged shifts, so at most
- * as many shifts are read on either side, however long ago the stratum was last seen. A chart
- * without limits costs one query.
+ * as many shifts are read on either side, however long ago the stratum was last seen. Charts
+ * without limits cost one query together.
  */
 @Component
 @Order(1)
@@ -72,9 +72,12 @@ class SignalWatch implements ReadingFollower {
 
   @Override
   public void changed(Plan plan, Collection<Change> changes) {
+    Map<Long, List<LimitSet>> sets =
+        limitSets.ofCharts(changes.stream().map(change -> change.chart().id()).toList());
     for (Change change : changes) {
-      LimitsInForce limits = new LimitsInForce(limitSets.ofChart(change.chart().id()));
-      judge(plan, change.chart(), limits, change.from(), change.last());
+      Chart chart = change.chart();
+      LimitsInForce limits = new LimitsInForce(sets.getOrDefault(chart.id(), List.of()));
+      judge(plan, chart, limits, change.from(), change.last());
     }
   }
 

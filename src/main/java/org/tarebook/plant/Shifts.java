@@ -45,7 +45,7 @@ public final class Shifts {
             this.calendars.stream()
                     .map(each -> each.validFrom() + " " + each.zone() + " " + each.shifts())
                     .collect(Collectors.joining(", "))
-                + fallbackZone);
+                + (calendars.isEmpty() ? fallbackZone : ""));
   }
 
   /**

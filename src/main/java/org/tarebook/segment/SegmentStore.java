@@ -4,7 +4,10 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Types;
 import java.time.Instant;
+import java.util.Collection;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -36,6 +39,16 @@ class SegmentStore {
         .param(chartId)
         .query(SegmentStore::edge)
         .single();
+  }
+
+  /** The same of many charts. */
+  Map<Long, Edge> edges(Collection<Long> chartIds) {
+    Map<Long, Edge> edges = new HashMap<>();
+    jdbc.sql("select id, summed_before, summed_by from write_lock where id in (:ids)")
+        .param("ids", chartIds)
+        .query((row, number) -> edges.put(row.getLong("id"), edge(row, number)))
+        .list();
+    return edges;
   }
 
   /** The same, with the chart's lock held until the transaction ends. */

@@ -31,11 +31,14 @@ class SegmentWatch implements ReadingFollower {
 
   @Override
   public void changed(Plan plan, Collection<Change> changes) {
+    Map<Long, SegmentStore.Edge> edges =
+        store.edges(changes.stream().map(change -> change.chart().id()).toList());
     for (Change change : changes) {
       Chart chart = change.chart();
-      SegmentStore.Edge edge = store.edge(chart.id());
-      Instant built = edge.before();
-      if (built != null
+      SegmentStore.Edge edge = edges.get(chart.id());
+      Instant built = edge == null ? null : edge.before();
+      if (edge != null
+          && built != null
           && change.from().isBefore(built)
           && plan.shifts().digest().equals(edge.calendar())) {
         store.spoil(chart.id(), change.from(), change.last());

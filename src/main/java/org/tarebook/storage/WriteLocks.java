@@ -11,6 +11,7 @@ import java.util.SortedSet;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
+import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.springframework.transaction.support.TransactionSynchronization;
@@ -26,11 +27,13 @@ import org.springframework.transaction.support.TransactionSynchronizationManager
 public class WriteLocks {
 
   private final JdbcClient jdbc;
+  private final JdbcTemplate batches;
   private final Clock clock;
   private final Map<Long, Instant> noted = new ConcurrentHashMap<>();
 
-  WriteLocks(JdbcClient jdbc, Clock clock) {
+  WriteLocks(JdbcClient jdbc, JdbcTemplate batches, Clock clock) {
     this.jdbc = jdbc;
+    this.batches = batches;
     this.clock = clock;
   }
 
@@ -47,9 +50,11 @@ public class WriteLocks {
    */
   public Map<Long, Long> take(Collection<Long> ids) {
     SortedSet<Long> inOrder = new TreeSet<>(ids);
-    for (long id : inOrder) {
-      jdbc.sql("update write_lock set version = version + 1 where id = ?").param(id).update();
-    }
+    batches.batchUpdate(
+        "update write_lock set version = version + 1 where id = ?",
+        inOrder,
+        Math.max(1, inOrder.size()),
+        (statement, id) -> statement.setLong(1, id));
     Map<Long, Long> versions = new TreeMap<>();
     if (!inOrder.isEmpty()) {
       jdbc.sql("select id, version from write_lock where id in (:ids)")

@@ -81,6 +81,25 @@ class BulkIntakeTests {
     assertThat(stored()).isEqualTo(1203);
   }
 
+  /** Many rows are written another way than one; what is stored must not tell. */
+  @Test
+  void whatIsPostedTogetherIsStoredAsIfPostedOneByOne() {
+    List<String> lots = List.of("\\\\N", "L\\\\t1", "\\\"q\\\"", "ä €", "a\\\\\\\\b", "x");
+    List<String> together = new ArrayList<>();
+    for (int i = 0; i < 60; i++) {
+      together.add(
+          posting(i).replaceFirst("\\}$", "") + ",\"lot\":\"" + lots.get(i % lots.size()) + "\"}");
+    }
+    List<JsonNode> lines = send(NDJSON, String.join("\n", together));
+    assertThat(end(lines).get("recorded").asInt()).isEqualTo(60);
+    for (int i = 0; i < 12; i++) {
+      assertThat(station.post("/api/v1/readings", together.get(i)).status()).isEqualTo(200);
+      JsonNode reading =
+          tarebook.reader().get("/api/v1/readings/" + lines.get(i).get("id").asString()).json();
+      assertThat(reading.get("lot")).isEqualTo(JSON.readTree(together.get(i)).get("lot"));
+    }
+  }
+
   @Test
   void csvNamesItsColumnsInAnyOrder() {
     String csv =
