@@ -1,0 +1,282 @@
+package org.tarebook.truth;
+
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.truth.Facts.Limits;
+import org.tarebook.truth.Facts.Row;
+import org.tarebook.truth.Points.Point;
+
+/** What the answers about a chart must say, recomputed from its facts alone. */
+final class Recomputed {
+
+  private final Facts facts;
+  private final Standing standing;
+  private final Points points;
+
+  Recomputed(Facts facts) {
+    this.facts = facts;
+    this.standing = new Standing(facts);
+    this.points = new Points(facts);
+  }
+
+  Facts facts() {
+    return facts;
+  }
+
+  /** Figures of a study of capability; each null does not exist. */
+  record Study(
+      long readings,
+      long points,
+      long incomplete,
+      Map<Standing.Cause, Long> excluded,
+      @Nullable Double mean,
+      @Nullable Double sigmaWithin,
+      @Nullable Double sigmaTotal,
+      @Nullable Integer revision,
+      @Nullable Long below,
+      @Nullable Long above,
+      @Nullable Double pp,
+      @Nullable Double ppk,
+      @Nullable Double cp,
+      @Nullable Double cpk) {}
+
+  /** A point as it is shown. */
+  record Shown(
+      Instant at,
+      String stratum,
+      long firstReading,
+      long lastReading,
+      double value,
+      @Nullable Double spread) {}
+
+  /** A study of a window; the estimator is R_BAR, S_BAR, POOLED or MOVING_RANGE. */
+  Study study(Instant from, Instant before, String estimator, @Nullable String stratum) {
+    String unit = facts.chart().unit();
+    Map<Standing.Cause, Long> excluded = new EnumMap<>(Standing.Cause.class);
+    List<Row> counted = new ArrayList<>();
+    for (Row row : facts.rows()) {
+      if (Points.in(row.at(), from, before)) {
+        Set<Standing.Cause> causes = standing.of(row);
+        if (!causes.isEmpty()) {
+          excluded.merge(causes.iterator().next(), 1L, Long::sum);
+        } else if (stratum == null || points.stratum(row).equals(stratum)) {
+          counted.add(row);
+        }
+      }
+    }
+    List<Point> cut =
+        cut(from, before).stream()
+            .filter(point -> point.within(from, before))
+            .filter(point -> stratum == null || point.stratum().equals(stratum))
+            .toList();
+    List<BigDecimal> values = Exact.bases(counted);
+    BigDecimal n = BigDecimal.valueOf(values.size());
+    Double mean = values.isEmpty() ? null : Exact.quotient(Exact.sum(values), n, unit);
+    Double total = values.size() < 2 ? null : Exact.sd(values, unit);
+    Double within = within(cut, from, before, estimator);
+    Limits limits = inForce(before);
+    Long below = limits == null || values.isEmpty() ? null : outside(counted, limits, -1);
+    Long above = limits == null || values.isEmpty() ? null : outside(counted, limits, 1);
+    return new Study(
+        counted.size(),
+        cut.size(),
+        counted.size() - cut.stream().mapToLong(point -> point.rows().size()).sum(),
+        excluded,
+        mean,
+        within,
+        total,
+        limits == null ? null : limits.revision(),
+        below,
+        above,
+        potential(limits, total),
+        minimum(limits, mean, total),
+        potential(limits, within),
+        minimum(limits, mean, within));
+  }
+
+  /** Points that were completed in a window, in order. */
+  List<Shown> points(Instant from, Instant before) {
+    String unit = facts.chart().unit();
+    BigDecimal one = BigDecimal.ONE;
+    List<Shown> shown = new ArrayList<>();
+    for (Point point : cut(from, before)) {
+      if (Points.in(point.at(), from, before)) {
+        List<Row> rows = point.rows();
+        List<BigDecimal> values = Exact.bases(rows);
+        BigDecimal moved = point.moved();
+        Double spread =
+            switch (facts.chart().kind()) {
+              case "XBAR_R" -> (Double) Exact.quotient(range(point), one, unit);
+              case "XBAR_S" -> (Double) Exact.sd(values, unit);
+              default -> moved == null ? null : (Double) Exact.quotient(moved, one, unit);
+            };
+        shown.add(
+            new Shown(
+                point.at(),
+                point.stratum(),
+                rows.get(0).id(),
+                rows.get(rows.size() - 1).id(),
+                Exact.quotient(Exact.sum(values), BigDecimal.valueOf(rows.size()), unit),
+                spread));
+      }
+    }
+    return shown;
+  }
+
+  /** How many readings of a window a search finds; of one cause, or all that were not amended. */
+  long found(Instant from, Instant before, Standing.@Nullable Cause cause) {
+    return facts.rows().stream()
+        .filter(row -> Points.in(row.at(), from, before))
+        .map(standing::of)
+        .filter(
+            causes ->
+                cause == null
+                    ? !causes.contains(Standing.Cause.VOIDED)
+                        && !causes.contains(Standing.Cause.REPLACED)
+                    : causes.contains(cause))
+        .count();
+  }
+
+  /** The points of every shift that a window touches. */
+  private List<Point> cut(Instant from, Instant before) {
+    Shiftwork shifts = new Shiftwork(facts.calendars(), from, before);
+    Instant start = shifts.from(from);
+    Instant end = shifts.before(before);
+    return points.cut(
+        facts.rows().stream()
+            .filter(row -> Points.in(row.at(), start, end))
+            .filter(row -> standing.of(row).isEmpty())
+            .toList(),
+        shifts);
+  }
+
+  /**
+   * Sigma within subgroups. Mean range, mean standard deviation and mean moving range are rounded
+   * to a double before they are divided by the factor, as they are published; the pooled one is
+   * rounded once.
+   */
+  private @Nullable Double within(List<Point> cut, Instant from, Instant before, String estimator) {
+    String unit = facts.chart().unit();
+    int size = facts.chart().size();
+    BigDecimal k = BigDecimal.valueOf(cut.size());
+    if (estimator.equals("MOVING_RANGE")) {
+      List<BigDecimal> moves =
+          cut.stream()
+              .filter(point -> point.since() != null && Points.in(point.since(), from, before))
+              .map(Point::moved)
+              .toList();
+      return moves.isEmpty()
+          ? null
+          : (Double)
+              (Exact.quotient(Exact.sum(moves), BigDecimal.valueOf(moves.size()), unit)
+                  / Factor.D2.of(2));
+    }
+    if (cut.isEmpty()) {
+      return null;
+    }
+    return switch (estimator) {
+      case "R_BAR" ->
+          Exact.quotient(Exact.sum(cut.stream().map(Recomputed::range).toList()), k, unit)
+              / Factor.D2.of(size);
+      case "S_BAR" ->
+          Exact.sum(
+                      cut.stream()
+                          .map(point -> new BigDecimal(Exact.sd(Exact.bases(point.rows()), unit)))
+                          .toList())
+                  .divide(k, Exact.DIGITS)
+                  .doubleValue()
+              / Factor.C4.of(size);
+      case "POOLED" ->
+          Exact.root(
+              Exact.sum(
+                  cut.stream()
+                      .map(point -> Exact.scaledDeviations(Exact.bases(point.rows())))
+                      .toList()),
+              k.multiply(BigDecimal.valueOf((long) size * (size - 1))),
+              unit);
+      default -> throw new IllegalArgumentException(estimator);
+    };
+  }
+
+  private static BigDecimal range(Point point) {
+    List<BigDecimal> values = Exact.bases(point.rows());
+    return values.stream()
+        .max(Comparator.naturalOrder())
+        .orElseThrow()
+        .subtract(values.stream().min(Comparator.naturalOrder()).orElseThrow());
+  }
+
+  /**
+   * The revision in force at the last microsecond of a window: the last that began, unless ended.
+   */
+  private @Nullable Limits inForce(Instant before) {
+    Instant last = before.minusNanos(1000);
+    Limits found = null;
+    for (Limits each : facts.limits()) {
+      if (each.withdrawnAt() == null
+          && !each.from().isAfter(last)
+          && (found == null || each.from().isAfter(found.from()))) {
+        found = each;
+      }
+    }
+    return found == null || (found.before() != null && !last.isBefore(found.before()))
+        ? null
+        : found;
+  }
+
+  private static long outside(List<Row> rows, Limits limits, int side) {
+    BigDecimal limit = side < 0 ? limits.lower() : limits.upper();
+    BigDecimal factor = Exact.factor(limits.unit());
+    BigDecimal step = limits.rounding();
+    return limit == null
+        ? 0
+        : rows.stream()
+            .map(row -> Exact.base(row).divide(factor, Exact.DIGITS))
+            .map(value -> step == null ? value : rounded(value, step))
+            .filter(value -> value.compareTo(limit) * side > 0)
+            .count();
+  }
+
+  private static BigDecimal rounded(BigDecimal value, BigDecimal step) {
+    return value
+        .divide(step, Exact.DIGITS)
+        .setScale(0, java.math.RoundingMode.HALF_EVEN)
+        .multiply(step);
+  }
+
+  /** Published in doubles from the rounded limits and sigma; so the same steps are taken here. */
+  private @Nullable Double potential(@Nullable Limits limits, @Nullable Double sigma) {
+    Double lower = limits == null ? null : limit(limits.lower(), limits.unit());
+    Double upper = limits == null ? null : limit(limits.upper(), limits.unit());
+    return lower == null || upper == null || sigma == null || sigma == 0 || upper.equals(lower)
+        ? null
+        : (Double) ((upper - lower) / (6 * sigma));
+  }
+
+  private @Nullable Double minimum(
+      @Nullable Limits limits, @Nullable Double mean, @Nullable Double sigma) {
+    if (limits == null || mean == null || sigma == null || sigma == 0) {
+      return null;
+    }
+    Double lower = limit(limits.lower(), limits.unit());
+    Double upper = limit(limits.upper(), limits.unit());
+    double above = upper == null ? Double.POSITIVE_INFINITY : (upper - mean) / (3 * sigma);
+    double below = lower == null ? Double.POSITIVE_INFINITY : (mean - lower) / (3 * sigma);
+    return Math.min(above, below);
+  }
+
+  private @Nullable Double limit(@Nullable BigDecimal limit, String unit) {
+    return limit == null
+        ? null
+        : (Double)
+            Exact.quotient(
+                limit.multiply(Exact.factor(unit)), BigDecimal.ONE, facts.chart().unit());
+  }
+}
