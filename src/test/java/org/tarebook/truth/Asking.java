@@ -150,7 +150,7 @@ final class Asking implements Runnable {
             question.window().before(),
             question.estimator(),
             question.stratum());
-    List<String> differences = StudyComparison.differences(wanted, answer);
+    List<String> differences = StudyComparison.differences(wanted, question.estimator(), answer);
     if (!differences.isEmpty()) {
       site.wrong(
           "%s %s %s, version %s: %s"

@@ -18,14 +18,18 @@ final class Moments {
   }
 
   /**
-   * When a reading is measured: mostly of late, sometimes weeks ago, sometimes ahead of the clock.
+   * When a reading is measured: mostly in the last hours or about the same time on some days of the
+   * last six weeks, so that shifts fill; sometimes anywhere, sometimes ahead of the clock.
    */
   static Instant measured(Random random, boolean late) {
-    int kind = late ? 9 : random.nextInt(10);
+    int kind = late ? 6 + random.nextInt(4) : random.nextInt(10);
+    long hours = random.nextInt(6 * 3600);
     long seconds =
-        kind < 6
-            ? random.nextInt(8 * 3600)
-            : kind < 8 ? random.nextInt(3 * 86_400) : (long) (random.nextDouble() * WEEKS);
+        kind < 5
+            ? hours
+            : kind < 9
+                ? hours + Duration.ofDays(5L * random.nextInt(9)).toSeconds()
+                : (long) (random.nextDouble() * WEEKS);
     Instant at = now().minusSeconds(seconds).plusSeconds(random.nextInt(20) == 0 ? 30 : 0);
     return random.nextInt(3) == 0
         ? at.truncatedTo(ChronoUnit.SECONDS)
@@ -36,7 +40,7 @@ final class Moments {
   static Instant any(Random random) {
     return now()
         .plusSeconds(60)
-        .minusNanos(1000L * (long) (random.nextDouble() * random.nextDouble() * WEEKS * 1e6));
+        .minusNanos(1000L * (long) (Math.pow(random.nextDouble(), 3) * WEEKS * 1e6));
   }
 
   /** A window. */

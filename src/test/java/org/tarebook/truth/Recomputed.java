@@ -42,10 +42,29 @@ final class Recomputed {
       @Nullable Integer revision,
       @Nullable Long below,
       @Nullable Long above,
-      @Nullable Double pp,
-      @Nullable Double ppk,
-      @Nullable Double cp,
-      @Nullable Double cpk) {}
+      @Nullable Double lower,
+      @Nullable Double upper) {
+
+    /**
+     * Cp or Pp by a sigma. Published in doubles from the rounded limits, mean and sigma, so the
+     * same steps are taken here.
+     */
+    @Nullable Double potential(@Nullable Double sigma) {
+      return lower == null || upper == null || sigma == null || sigma == 0 || upper.equals(lower)
+          ? null
+          : (Double) ((upper - lower) / (6 * sigma));
+    }
+
+    /** Cpk or Ppk by a sigma, in the same way. */
+    @Nullable Double minimum(@Nullable Double sigma) {
+      if (mean == null || sigma == null || sigma == 0 || (lower == null && upper == null)) {
+        return null;
+      }
+      double above = upper == null ? Double.POSITIVE_INFINITY : (upper - mean) / (3 * sigma);
+      double below = lower == null ? Double.POSITIVE_INFINITY : (mean - lower) / (3 * sigma);
+      return Math.min(above, below);
+    }
+  }
 
   /** A point as it is shown. */
   record Shown(
@@ -95,10 +114,8 @@ final class Recomputed {
         limits == null ? null : limits.revision(),
         below,
         above,
-        potential(limits, total),
-        minimum(limits, mean, total),
-        potential(limits, within),
-        minimum(limits, mean, within));
+        limits == null ? null : limit(limits.lower(), limits.unit()),
+        limits == null ? null : limit(limits.upper(), limits.unit()));
   }
 
   /** Points that were completed in a window, in order. */
@@ -249,27 +266,6 @@ final class Recomputed {
         .divide(step, Exact.DIGITS)
         .setScale(0, java.math.RoundingMode.HALF_EVEN)
         .multiply(step);
-  }
-
-  /** Published in doubles from the rounded limits and sigma; so the same steps are taken here. */
-  private @Nullable Double potential(@Nullable Limits limits, @Nullable Double sigma) {
-    Double lower = limits == null ? null : limit(limits.lower(), limits.unit());
-    Double upper = limits == null ? null : limit(limits.upper(), limits.unit());
-    return lower == null || upper == null || sigma == null || sigma == 0 || upper.equals(lower)
-        ? null
-        : (Double) ((upper - lower) / (6 * sigma));
-  }
-
-  private @Nullable Double minimum(
-      @Nullable Limits limits, @Nullable Double mean, @Nullable Double sigma) {
-    if (limits == null || mean == null || sigma == null || sigma == 0) {
-      return null;
-    }
-    Double lower = limit(limits.lower(), limits.unit());
-    Double upper = limit(limits.upper(), limits.unit());
-    double above = upper == null ? Double.POSITIVE_INFINITY : (upper - mean) / (3 * sigma);
-    double below = lower == null ? Double.POSITIVE_INFINITY : (mean - lower) / (3 * sigma);
-    return Math.min(above, below);
   }
 
   private @Nullable Double limit(@Nullable BigDecimal limit, String unit) {
