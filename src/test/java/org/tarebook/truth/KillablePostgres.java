@@ -31,11 +31,25 @@ final class KillablePostgres {
 
   /** Starts it; on the files of the one that was killed, if there was one. */
   void start() throws IOException {
+    for (int attempt = 1; ; attempt++) {
+      try {
+        startNow();
+        return;
+      } catch (IllegalStateException failure) {
+        if (attempt == 5) {
+          throw failure; // before, a part of the killed server may still have held its memory
+        }
+      }
+    }
+  }
+
+  private void startNow() throws IOException {
     EmbeddedPostgres unused =
         EmbeddedPostgres.builder()
             .setDataDirectory(data)
             .setCleanDataDirectory(false)
             .setPort(port)
+            .setRegisterShutdownHook(false)
             .setLocaleConfig("locale", "C")
             .setLocaleConfig("encoding", "UTF8")
             .setServerConfig("timezone", "UTC")
@@ -50,11 +64,13 @@ final class KillablePostgres {
   /** Kills the server and every process of it, at once and without a warning. */
   void kill() throws IOException {
     long pid = Long.parseLong(Files.readAllLines(data.resolve("postmaster.pid")).get(0).trim());
-    ProcessHandle server = ProcessHandle.of(pid).orElseThrow();
-    List<ProcessHandle> parts = server.descendants().toList();
-    server.destroyForcibly();
-    parts.forEach(ProcessHandle::destroyForcibly);
-    server.onExit().join();
-    parts.forEach(part -> part.onExit().join());
+    ProcessHandle server = ProcessHandle.of(pid).orElse(null);
+    if (server != null) {
+      List<ProcessHandle> parts = server.descendants().toList();
+      server.destroyForcibly();
+      parts.forEach(ProcessHandle::destroyForcibly);
+      server.onExit().join();
+      parts.forEach(part -> part.onExit().join());
+    }
   }
 }

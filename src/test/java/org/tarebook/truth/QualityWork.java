@@ -93,7 +93,7 @@ final class QualityWork implements Runnable {
   private void check() {
     String key = "C-" + LAST_KEY.incrementAndGet();
     String scale = Floor.SCALES.get(random.nextInt(Floor.SCALES.size()));
-    boolean right = random.nextInt(10) < 6;
+    boolean right = random.nextInt(10) < 8;
     boolean adjusted = random.nextInt(10) < (right ? 1 : 6);
     String left = adjusted ? ",\"asLeft\":[%s]".formatted(shown(random.nextInt(5) > 0)) : "";
     String found =

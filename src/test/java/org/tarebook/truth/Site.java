@@ -15,6 +15,8 @@ import java.util.Queue;
 import java.util.Random;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.concurrent.locks.ReadWriteLock;
+import java.util.concurrent.locks.ReentrantReadWriteLock;
 import org.jspecify.annotations.Nullable;
 
 /** Running services with the one database they share, as the harness sees them. */
@@ -27,6 +29,7 @@ final class Site {
   private final AtomicLong lastToken = new AtomicLong(8_000_000_000_000L);
   private final Queue<String> wrong = new ConcurrentLinkedQueue<>();
   private volatile List<String> bases = List.of();
+  private final ReadWriteLock looking = new ReentrantReadWriteLock();
   private volatile boolean disturbed;
 
   Site(String name, String url, String user, String password) {
@@ -78,8 +81,29 @@ final class Site {
     return List.copyOf(wrong);
   }
 
+  /**
+   * Keeps everybody from looking into the database until it is given free, by the same thread. An
+   * H2 file would be opened by whoever looks while its service is away.
+   */
+  void closed(boolean now) {
+    if (now) {
+      looking.writeLock().lock();
+    } else {
+      looking.writeLock().unlock();
+    }
+  }
+
   /** Reads on one picture of the record. */
   <T> T look(Look<T> look) throws SQLException {
+    looking.readLock().lock();
+    try {
+      return lookNow(look);
+    } finally {
+      looking.readLock().unlock();
+    }
+  }
+
+  private <T> T lookNow(Look<T> look) throws SQLException {
     try (Connection sql = DriverManager.getConnection(url, user, password)) {
       sql.setAutoCommit(false);
       sql.setTransactionIsolation(

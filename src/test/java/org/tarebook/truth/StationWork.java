@@ -38,7 +38,7 @@ final class StationWork implements Runnable {
   @Override
   public void run() {
     int act = random.nextInt(100);
-    if (act < 62) {
+    if (act < 52) {
       single(Wire.JSON.writeValueAsString(posting(false)));
     } else if (act < 78) {
       bulk();

@@ -15,7 +15,11 @@ final class Stress {
   private final Ledger ledger;
   private final Asking asking;
   private final Random random;
-  private final List<Runnable> workers = new ArrayList<>();
+  private final Floor floor;
+  private final List<Worker> workers = new ArrayList<>();
+
+  /** Who works, and how long a pause is at most, in milliseconds. */
+  private record Worker(Runnable act, int pause) {}
 
   /**
    * Records a floor and hires.
@@ -25,24 +29,25 @@ final class Stress {
   Stress(Site site, long seed, int stations) throws IOException, SQLException {
     this.site = site;
     this.random = new Random(seed);
-    Floor floor = Floor.record(site);
+    this.floor = Floor.record(site);
     this.ledger = new Ledger(site);
     this.asking = new Asking(site, floor, random.nextLong());
     for (int i = 0; i < stations; i++) {
       for (String station : Floor.STATIONS) {
-        workers.add(new StationWork(site, floor, ledger, station, random.nextLong()));
+        StationWork work = new StationWork(site, floor, ledger, station, random.nextLong());
+        workers.add(new Worker(work, 40));
       }
     }
-    workers.add(new QualityWork(site, floor, ledger, random.nextLong()));
-    workers.add(asking);
+    workers.add(new Worker(new QualityWork(site, floor, ledger, random.nextLong()), 400));
+    workers.add(new Worker(asking, 20));
   }
 
   /** Works for a while; meanwhile something may happen. */
   void work(Duration time, Runnable meanwhile) {
     long end = System.nanoTime() + time.toNanos();
     List<Thread> threads = new ArrayList<>();
-    for (Runnable worker : workers) {
-      Thread thread = new Thread(() -> workUntil(worker, end), worker.getClass().getSimpleName());
+    for (Worker worker : workers) {
+      Thread thread = new Thread(() -> workUntil(worker, end));
       thread.start();
       threads.add(thread);
     }
@@ -50,11 +55,11 @@ final class Stress {
     threads.forEach(Stress::join);
   }
 
-  private void workUntil(Runnable worker, long end) {
+  private void workUntil(Worker worker, long end) {
     while (System.nanoTime() < end) {
       try {
-        worker.run();
-        Thread.sleep(ThreadLocalRandom.current().nextInt(site.disturbed() ? 300 : 30));
+        worker.act().run();
+        Thread.sleep(ThreadLocalRandom.current().nextInt(worker.pause()));
       } catch (InterruptedException interrupted) {
         Thread.currentThread().interrupt();
         return;
@@ -78,6 +83,21 @@ final class Stress {
     ledger.repeatCutOff(random);
     ledger.check();
     asking.whileQuiet(questions);
+  }
+
+  /** Remembers how everything stands now, to ask for it later. */
+  void remember() throws SQLException {
+    asking.remember();
+  }
+
+  /** Freezes control limits, so that signals are watched from now on. */
+  void freezeLimits() throws IOException {
+    floor.freezeLimits();
+  }
+
+  /** Cuts the last days into other shifts, so that no segment built before can be used. */
+  void changeShifts() throws IOException {
+    floor.changeShifts();
   }
 
   Counts counts() {

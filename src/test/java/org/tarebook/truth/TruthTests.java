@@ -43,7 +43,9 @@ class TruthTests {
       copies.forEach(copy -> copy.clock().set(aMinuteAgo));
       Stress stress = new Stress(site, SEED, 1);
       stress.work(Duration.ofSeconds(4), () -> {});
+      stress.freezeLimits();
       stress.quiet(5);
+      stress.remember();
       copies.forEach(copy -> copy.clock().run()); // a moment is found to the minute
       stress.work(Duration.ofSeconds(3), () -> {});
       stress.quiet(5);

@@ -25,10 +25,9 @@ import org.tarebook.storage.Vendor;
  */
 public final class TruthUnderStress {
 
-  private static final int QUESTIONS = 12;
+  private static final int QUESTIONS = 20;
 
   private final Vendor vendor;
-  private final long seed;
   private final Random random;
   private final Path folder;
   private final List<KillableService> copies = new ArrayList<>();
@@ -41,7 +40,6 @@ public final class TruthUnderStress {
 
   private TruthUnderStress(Vendor vendor, long seed) throws IOException {
     this.vendor = vendor;
-    this.seed = seed;
     this.random = new Random(seed);
     this.folder =
         Files.createTempDirectory(Files.createDirectories(Path.of("target/truth")), "run");
@@ -55,7 +53,7 @@ public final class TruthUnderStress {
                 ? postgres.url()
                 : "jdbc:h2:file:"
                     + folder.toAbsolutePath().resolve("tarebook")
-                    + ";WRITE_DELAY=0;LOCK_TIMEOUT=20000;DB_CLOSE_ON_EXIT=FALSE;AUTO_SERVER=TRUE",
+                    + ";WRITE_DELAY=0;LOCK_TIMEOUT=20000;AUTO_SERVER=TRUE",
             real ? "postgres" : "tarebook",
             "");
     this.site = new Site(vendor + " seed " + seed, database.url(), database.user(), "");
@@ -96,6 +94,12 @@ public final class TruthUnderStress {
         settle();
         stress.quiet(QUESTIONS);
         checkSegments();
+        if (round == 1) {
+          stress.freezeLimits();
+        } else if (round == 2) {
+          stress.changeShifts();
+        }
+        rememberIfSoon(stress);
         System.out.printf(
             "%s, round %d of %d, %d s: %s, segments compared %d, services killed %d, databases"
                 + " killed %d, wrong %d%n",
@@ -118,6 +122,15 @@ public final class TruthUnderStress {
     return site.allWrong().isEmpty();
   }
 
+  /** A moment is found to the minute, so one is remembered where the next minute begins soon. */
+  private static void rememberIfSoon(Stress stress) throws Exception {
+    long left = 60_000 - Math.floorMod(System.currentTimeMillis(), 60_000L);
+    if (left < 25_000) {
+      stress.remember();
+      Thread.sleep(left + 100);
+    }
+  }
+
   /** In the middle of the work something is killed, and started again a little later. */
   private void killing(Duration time) {
     try {
@@ -130,14 +143,27 @@ public final class TruthUnderStress {
         Thread.sleep(random.nextInt(1500));
         postgres.start();
       } else {
-        KillableService copy = copies.get(random.nextInt(copies.size()));
-        copy.kill();
-        servicesKilled++;
-        Thread.sleep(random.nextInt(1500));
-        copy.start();
+        killService(copies.get(random.nextInt(copies.size())));
       }
-    } catch (IOException | InterruptedException failure) {
+    } catch (IOException | InterruptedException | RuntimeException failure) {
       site.wrong("what was killed did not start again: " + failure);
+    }
+  }
+
+  private void killService(KillableService copy) throws IOException, InterruptedException {
+    boolean file = vendor == Vendor.H2;
+    if (file) {
+      site.closed(true);
+    }
+    try {
+      copy.kill();
+      servicesKilled++;
+      Thread.sleep(random.nextInt(1500));
+      copy.start();
+    } finally {
+      if (file) {
+        site.closed(false);
+      }
     }
   }
 
