@@ -118,8 +118,10 @@ final class Asking implements Runnable {
         compare(question, answer, now, "quiet");
         quiet.incrementAndGet();
       }
-      comparePoints(question(chart, facts.rows()), now);
-      searches(question(chart, facts.rows()), now);
+      for (int j = 0; j < 4; j++) {
+        comparePoints(question(chart, facts.rows()), now);
+        searches(question(chart, facts.rows()), now);
+      }
       List<Remembered> moments = remembered.get(i);
       for (int j = 0; j < questions && !moments.isEmpty(); j++) {
         asOf(chart, facts, moments.get(random.nextInt(moments.size())));
@@ -215,24 +217,26 @@ final class Asking implements Runnable {
 
   private void searches(Question question, Recomputed truth) throws IOException {
     Moments.Window window = question.window();
+    boolean byResult = question.chart().code().equals("D-WIDTH") && random.nextBoolean();
+    String result = List.of("PASS", "FAIL", "NOT_JUDGED").get(random.nextInt(3));
     int kind = random.nextInt(1 + Standing.Cause.values().length);
     Standing.Cause cause = kind == 0 ? null : Standing.Cause.values()[kind - 1];
+    String which = byResult ? "&result=" + result : cause == null ? "" : "&standing=" + cause;
     String text =
         read(
                 "/api/v1/readings?chart=%s&measuredFrom=%s&measuredBefore=%s%s"
-                    .formatted(
-                        question.chart().code(),
-                        window.from(),
-                        window.before(),
-                        cause == null ? "" : "&standing=" + cause),
+                    .formatted(question.chart().code(), window.from(), window.before(), which),
                 "application/x-ndjson")
             .text();
     long told = text.lines().filter(line -> line.contains("\"measuredAt\"")).count();
-    long wanted = truth.found(window.from(), window.before(), cause);
+    long wanted =
+        byResult
+            ? truth.judged(window.from(), window.before(), result)
+            : truth.found(window.from(), window.before(), cause);
     if (told != wanted) {
       site.wrong(
-          "a search of %s for %s in %s finds %d, wanted %d"
-              .formatted(question.chart().code(), cause, window, told, wanted));
+          "a search of %s%s in %s finds %d, wanted %d"
+              .formatted(question.chart().code(), which, window, told, wanted));
     }
     searches.incrementAndGet();
   }

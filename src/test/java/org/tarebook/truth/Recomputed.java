@@ -100,7 +100,7 @@ final class Recomputed {
     Double mean = values.isEmpty() ? null : Exact.quotient(Exact.sum(values), n, unit);
     Double total = values.size() < 2 ? null : Exact.sd(values, unit);
     Double within = within(cut, from, before, estimator);
-    Limits limits = inForce(before);
+    Limits limits = inForce(before.minusNanos(1000));
     Long below = limits == null || values.isEmpty() ? null : outside(counted, limits, -1);
     Long above = limits == null || values.isEmpty() ? null : outside(counted, limits, 1);
     return new Study(
@@ -159,6 +159,28 @@ final class Recomputed {
                         && !causes.contains(Standing.Cause.REPLACED)
                     : causes.contains(cause))
         .count();
+  }
+
+  /**
+   * How many readings of a window a search finds by the result in force, of a chart whose
+   * instruments never failed a check; those that were amended are left out.
+   */
+  long judged(Instant from, Instant before, String result) {
+    return facts.rows().stream()
+        .filter(row -> Points.in(row.at(), from, before))
+        .filter(
+            row ->
+                !standing.of(row).contains(Standing.Cause.VOIDED)
+                    && !standing.of(row).contains(Standing.Cause.REPLACED))
+        .filter(row -> result(row).equals(result))
+        .count();
+  }
+
+  private String result(Row row) {
+    Limits limits = inForce(row.at());
+    return standing.of(row).contains(Standing.Cause.NO_VALUE) || limits == null
+        ? "NOT_JUDGED"
+        : outside(row, limits, -1) || outside(row, limits, 1) ? "FAIL" : "PASS";
   }
 
   /** The points of every shift that a window touches. */
@@ -230,35 +252,33 @@ final class Recomputed {
         .subtract(values.stream().min(Comparator.naturalOrder()).orElseThrow());
   }
 
-  /**
-   * The revision in force at the last microsecond of a window: the last that began, unless ended.
-   */
-  private @Nullable Limits inForce(Instant before) {
-    Instant last = before.minusNanos(1000);
+  /** The revision in force at a moment: the last that began, unless it has ended. */
+  private @Nullable Limits inForce(Instant moment) {
     Limits found = null;
     for (Limits each : facts.limits()) {
       if (each.withdrawnAt() == null
-          && !each.from().isAfter(last)
+          && !each.from().isAfter(moment)
           && (found == null || each.from().isAfter(found.from()))) {
         found = each;
       }
     }
-    return found == null || (found.before() != null && !last.isBefore(found.before()))
+    return found == null || (found.before() != null && !moment.isBefore(found.before()))
         ? null
         : found;
   }
 
   private static long outside(List<Row> rows, Limits limits, int side) {
+    return rows.stream().filter(row -> outside(row, limits, side)).count();
+  }
+
+  private static boolean outside(Row row, Limits limits, int side) {
     BigDecimal limit = side < 0 ? limits.lower() : limits.upper();
-    BigDecimal factor = Exact.factor(limits.unit());
+    if (limit == null) {
+      return false;
+    }
+    BigDecimal value = Exact.base(row).divide(Exact.factor(limits.unit()), Exact.DIGITS);
     BigDecimal step = limits.rounding();
-    return limit == null
-        ? 0
-        : rows.stream()
-            .map(row -> Exact.base(row).divide(factor, Exact.DIGITS))
-            .map(value -> step == null ? value : rounded(value, step))
-            .filter(value -> value.compareTo(limit) * side > 0)
-            .count();
+    return (step == null ? value : rounded(value, step)).compareTo(limit) * side > 0;
   }
 
   private static BigDecimal rounded(BigDecimal value, BigDecimal step) {
