@@ -119,7 +119,7 @@ final class Asking implements Runnable {
         quiet.incrementAndGet();
       }
       for (int j = 0; j < 4; j++) {
-        comparePoints(question(chart, facts.rows()), now);
+        comparePoints(question(chart, facts.rows()), now, "");
         searches(question(chart, facts.rows()), now);
       }
       List<Remembered> moments = remembered.get(i);
@@ -148,7 +148,11 @@ final class Asking implements Runnable {
       site.wrong(chart.code() + " at " + then.moment() + " was at " + then + ", not at " + version);
     } else {
       Facts earlier = facts.asOf(version, then.marks(), then.moment());
-      compare(question, answer, new Recomputed(earlier), "as of " + then.moment());
+      Recomputed truth = new Recomputed(earlier);
+      compare(question, answer, truth, "as of " + then.moment());
+      if (random.nextInt(3) == 0) {
+        comparePoints(question, truth, "&asOf=" + then.moment());
+      }
       asOf.incrementAndGet();
     }
   }
@@ -173,10 +177,10 @@ final class Asking implements Runnable {
     }
   }
 
-  private void comparePoints(Question question, Recomputed truth) throws IOException {
+  private void comparePoints(Question question, Recomputed truth, String more) throws IOException {
     JsonNode answer =
         read(
-                "/api/v1/charts/" + question.chart().code() + "/points?" + question.query(),
+                "/api/v1/charts/" + question.chart().code() + "/points?" + question.query() + more,
                 "application/json")
             .json();
     List<Recomputed.Shown> wanted = new ArrayList<>();
@@ -206,7 +210,7 @@ final class Asking implements Runnable {
           "points of %s %s: %d told, %d wanted; the first that differs is %s, wanted %s"
               .formatted(
                   question.chart().code(),
-                  question.query(),
+                  question.query() + more,
                   told.size(),
                   wanted.size(),
                   i < told.size() ? told.get(i) : "none",

@@ -33,7 +33,7 @@ final class Moments {
     Instant at = now().minusSeconds(seconds).plusSeconds(random.nextInt(20) == 0 ? 30 : 0);
     return random.nextInt(3) == 0
         ? at.truncatedTo(ChronoUnit.SECONDS)
-        : at.plusNanos(1000L * random.nextInt(1_000_000));
+        : at.plusNanos(random.nextInt(1_000_000_000));
   }
 
   /** Anywhere, up to a minute from now. */

@@ -108,10 +108,13 @@ final class StationWork implements Runnable {
     switch (random.nextInt(3)) {
       case 0 -> posting.put("unit", "Cel");
       case 1 -> posting.put("characteristic", "NOBODY-KNOWS");
-      default -> posting.remove("value");
+      default -> {
+        posting.remove("value");
+        posting.remove("flags");
+      }
     }
     Wire.Reply reply = single(Wire.JSON.writeValueAsString(posting));
-    if (reply != null && reply.done() && !posting.containsKey("flags")) {
+    if (reply != null && reply.done()) {
       site.wrong("was understood: " + posting);
     }
   }
@@ -136,14 +139,24 @@ final class StationWork implements Runnable {
     if (random.nextInt(25) == 0) {
       posting.put("flags", List.of(random.nextBoolean() ? "UNSTABLE" : "STABLE"));
     }
+    if (random.nextInt(12) == 0 && !unit.equals("mm") && !unit.equals("[in_i]")) {
+      posting.put("instrument", Floor.SCALES.get(random.nextInt(2))); // perhaps another station's
+    }
     Ledger.Known old = random.nextInt(8) == 0 ? ledger.any(random) : null;
-    if (old != null && mine(old) && !old.posting().has("item")) {
+    if (old != null
+        && mine(old)
+        && old.posting().has("value")
+        && !old.posting().has("item")
+        && !posting.containsKey("instrument")) {
       posting.put("remeasures", old.key());
       posting.put("characteristic", old.posting().get("characteristic").asString());
       posting.put("unit", old.posting().get("unit").asString());
       posting.put("value", old.posting().get("value").decimalValue());
     } else if (random.nextInt(8) == 0) {
       posting.put("item", "I-" + random.nextInt(300));
+    } else if (random.nextInt(40) == 0) {
+      posting.put("flags", List.of("OVERLOAD"));
+      posting.remove("value");
     }
     if (chart.code().equals("A-MEANS")
         && !posting.containsKey("remeasures")
