@@ -15,6 +15,11 @@ record Wire(String base, String token) {
 
   static final JsonMapper JSON = new JsonMapper();
 
+  static {
+    // shorter than a service keeps an idle connection, so that none is closed while it is taken up
+    System.setProperty("jdk.httpclient.keepalive.timeout", "5");
+  }
+
   private static final HttpClient HTTP =
       HttpClient.newBuilder()
           .version(HttpClient.Version.HTTP_1_1)
