@@ -74,6 +74,11 @@ final class Ledger {
     }
     cut.incrementAndGet();
     cutOff.add(sent);
+    try {
+      Thread.sleep(300); // nobody posts on and on while the service is away
+    } catch (InterruptedException interrupted) {
+      Thread.currentThread().interrupt();
+    }
   }
 
   private void note(Sent sent, Wire.Reply reply) {
