@@ -48,10 +48,6 @@ final class Ledger {
     }
   }
 
-  long size() {
-    return readings.size() + others.size();
-  }
-
   /** Sends to a service and notes what became of it. */
   Wire.@Nullable Reply send(String base, Sent sent) {
     try {

@@ -104,12 +104,18 @@ final class QualityWork implements Runnable {
         """
         {"key":"%s","instrument":"%s","checkedAt":"%s","standard":"5 kg","certificate":"N-1",
         "standardValue":5,"unit":"kg"%s%s}"""
-            .formatted(
-                key,
-                scale,
-                Moments.measured(random, random.nextInt(3) == 0).minusSeconds(40),
-                found,
-                left));
+            .formatted(key, scale, checkedAt(), found, left));
+  }
+
+  /** At any time, sometimes at the very moment of a reading. */
+  private Instant checkedAt() {
+    Ledger.Known known = random.nextInt(3) == 0 ? ledger.any(random) : null;
+    Instant past = Moments.now().minusSeconds(1);
+    Instant at =
+        known == null
+            ? Moments.measured(random, random.nextInt(3) == 0).minusSeconds(40)
+            : Instant.parse(known.posting().get("measuredAt").asString());
+    return at.isAfter(past) ? past : at;
   }
 
   private String shown(boolean right) {

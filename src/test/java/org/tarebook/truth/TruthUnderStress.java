@@ -144,6 +144,8 @@ public final class TruthUnderStress {
         postgres.start();
       } else {
         killService(copies.get(random.nextInt(copies.size())));
+        Thread.sleep(3000);
+        site.disturbed(false);
       }
     } catch (IOException | InterruptedException | RuntimeException failure) {
       site.wrong("what was killed did not start again: " + failure);
