@@ -1,22 +1,34 @@
 package org.tarebook;
 
+import java.util.Optional;
 import org.springframework.boot.SpringApplication;
 import org.springframework.boot.autoconfigure.SpringBootApplication;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.boot.security.autoconfigure.UserDetailsServiceAutoConfiguration;
+import org.springframework.context.annotation.Configuration;
+import org.springframework.scheduling.annotation.EnableScheduling;
+import org.tarebook.command.CommandLine;
 
 /** Starts Tarebook, the quality record of a tyre plant's shop floor. */
 @SpringBootApplication(exclude = UserDetailsServiceAutoConfiguration.class)
 public class TarebookApplication {
 
   /**
-   * Starts the service, or runs a command where the first argument names one.
+   * Starts the service, or runs a command and exits with its code.
    *
-   * @param args command-line settings, as Spring Boot reads them; or a command with its arguments
+   * @param args a command with its arguments, or none; and settings, as Spring Boot reads them
    */
   public static void main(String[] args) {
-    if (CommandLine.asks(args)) {
-      System.exit(CommandLine.run(args, System.out, System.err));
+    Optional<CommandLine> command = CommandLine.of(args);
+    if (command.isPresent()) {
+      System.exit(command.get().run(TarebookApplication.class, System.out, System.err));
     }
     SpringApplication.run(TarebookApplication.class, args);
   }
+
+  /** What runs by the clock runs in the service, not beside a command. */
+  @Configuration(proxyBeanMethods = false)
+  @ConditionalOnWebApplication
+  @EnableScheduling
+  static class Schedules {}
 }

@@ -95,6 +95,8 @@ class AccessConfiguration implements WebMvcConfigurer {
                     .access(admin)
                     .requestMatchers("/api/v1/tokens/**")
                     .access(admin)
+                    .requestMatchers(reading("/api/v1/backup"))
+                    .access(admin)
                     // Facts
                     .requestMatchers(
                         POST,

@@ -1,6 +1,7 @@
 package org.tarebook.access;
 
 import java.io.PrintStream;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.boot.context.event.ApplicationReadyEvent;
 import org.springframework.context.event.EventListener;
 import org.springframework.core.Ordered;
@@ -13,6 +14,7 @@ import org.springframework.stereotype.Component;
  * the real ones are made. It stands on standard output once and is not in the log.
  */
 @Component
+@ConditionalOnWebApplication
 class FirstAdministrator {
 
   private static final String EDGE = "=".repeat(78);

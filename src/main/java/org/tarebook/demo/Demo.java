@@ -8,6 +8,7 @@ import java.time.ZoneOffset;
 import java.time.temporal.TemporalAdjusters;
 import java.util.Locale;
 import org.springframework.beans.factory.annotation.Value;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.boot.context.event.ApplicationReadyEvent;
 import org.springframework.context.annotation.Profile;
 import org.springframework.context.event.EventListener;
@@ -34,6 +35,7 @@ import org.tarebook.reading.Readings;
  */
 @Component
 @Profile("demo")
+@ConditionalOnWebApplication
 class Demo {
 
   private static final Actor GATEWAY = new Actor("demo-gateway", Actor.Kind.SYSTEM, null);

@@ -37,7 +37,8 @@ class DocumentedTags implements OpenApiCustomizer {
           tag("Reject rates", "How much failed, where, when and why."),
           tag("Holds", "What may not move on, and what became of it."),
           tag("Access", "Tokens: who may do what."),
-          tag("Audit", "Who changed what, and when."));
+          tag("Audit", "Who changed what, and when."),
+          tag("Backup", "The whole record as one file in open formats."));
 
   @Override
   public void customise(OpenAPI document) {

@@ -5,7 +5,6 @@ import java.util.List;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.storage.Command;
-import org.tarebook.storage.CommandRefused;
 
 /** The command {@code check-segments}: it changes nothing and may run beside the service. */
 @Component
@@ -48,7 +47,7 @@ class CheckSegments implements Command {
       found.differences().forEach(each -> progress.println("  " + each));
     }
     if (!all.differences().isEmpty()) {
-      throw new CommandRefused(
+      throw new Command.Refused(
           "%,d segment(s) differ from their readings; rebuild-segments builds them again, and the cause should be found."
               .formatted(all.differences().size()));
     }

@@ -5,7 +5,6 @@ import java.util.List;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.storage.Command;
-import org.tarebook.storage.CommandRefused;
 
 /**
  * The command {@code rebuild-segments}. It may be interrupted: what is not built again is read from
@@ -45,7 +44,7 @@ class RebuildSegments implements Command {
   static List<Chart> wanted(List<Chart> charts, List<String> codes) {
     for (String code : codes) {
       if (charts.stream().noneMatch(chart -> chart.code().equals(code))) {
-        throw new CommandRefused(
+        throw new Command.Refused(
             "There is no chart " + code + "; name charts by their codes, or none for all.");
       }
     }

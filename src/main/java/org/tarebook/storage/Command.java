@@ -4,23 +4,46 @@ import java.io.PrintStream;
 import java.util.List;
 
 /**
- * Work on what is stored that is not asked for over HTTP: the jar does it when it is started with
- * the command's name as its first argument, without serving anything meanwhile.
+ * Something that is done from the command line instead of starting the service: {@code java -jar
+ * tarebook.jar backup FILE}. Each is a bean of the feature it belongs to.
  */
 public interface Command {
 
-  /** One word or several with hyphens, as it is typed. */
+  /** The word it is called by: lower case, words joined by hyphens. */
   String name();
 
-  /** Its arguments and what it does, in a line. */
+  /** What follows the name, and in a few words what it does: {@code FILE: writes ...}. */
   String usage();
 
   /**
-   * Does the work.
+   * Does it, wholly or not at all.
    *
-   * @param arguments what was typed behind the name
-   * @param progress where people see how far it is
-   * @throws CommandRefused if it cannot be done; the message says why and how to mend it
+   * @param arguments what stood behind the name, settings ({@code --name=value}) left out
+   * @param progress for lines that tell how far long work is, and what came of it
+   * @throws Refused where it cannot be done, with the reason and how to mend it
+   * @throws Exception where something failed that nobody could foresee
    */
   void run(List<String> arguments, PrintStream progress) throws Exception;
+
+  /**
+   * Whether it wants the schema of this version of Tarebook. Where it does and the database has
+   * another one, it is refused; no command finds the database migrated on its behalf.
+   */
+  default boolean needsCurrentSchema() {
+    return true;
+  }
+
+  /** Why a command does nothing, in a sentence for whoever called it. */
+  final class Refused extends RuntimeException {
+
+    /** A refusal. */
+    public Refused(String why) {
+      super(why);
+    }
+
+    /** A refusal because something else failed. */
+    public Refused(String why, Throwable cause) {
+      super(why, cause);
+    }
+  }
 }

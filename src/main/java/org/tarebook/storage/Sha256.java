@@ -17,8 +17,13 @@ public final class Sha256 {
 
   /** The digest of bytes. */
   public static String of(byte[] bytes) {
+    return HexFormat.of().formatHex(digest().digest(bytes));
+  }
+
+  /** A digest to be fed piece by piece. */
+  public static MessageDigest digest() {
     try {
-      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
+      return MessageDigest.getInstance("SHA-256");
     } catch (NoSuchAlgorithmException impossible) {
       throw new IllegalStateException("Every Java platform has SHA-256", impossible);
     }
