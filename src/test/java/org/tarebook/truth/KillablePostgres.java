@@ -2,7 +2,6 @@ package org.tarebook.truth;
 
 import io.zonky.test.db.postgres.embedded.EmbeddedPostgres;
 import java.io.IOException;
-import java.net.ServerSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -20,9 +19,7 @@ final class KillablePostgres {
 
   KillablePostgres(Path data) throws IOException {
     this.data = data;
-    try (ServerSocket free = new ServerSocket(0)) {
-      port = free.getLocalPort();
-    }
+    this.port = KillableService.freePort();
   }
 
   String url() {

@@ -2,12 +2,14 @@ package org.tarebook.truth;
 
 import java.io.File;
 import java.io.IOException;
+import java.net.BindException;
 import java.net.ServerSocket;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.file.Path;
+import java.security.SecureRandom;
 import java.time.Duration;
 import java.util.List;
 import java.util.stream.Collectors;
@@ -17,6 +19,7 @@ import org.jspecify.annotations.Nullable;
 /** A copy of the service in a process of its own. */
 final class KillableService {
 
+  private static final SecureRandom RANDOM = new SecureRandom();
   private static final Duration PATIENCE = Duration.ofSeconds(90);
 
   private final String url;
@@ -29,9 +32,19 @@ final class KillableService {
     this.url = url;
     this.user = user;
     this.log = log;
-    try (ServerSocket free = new ServerSocket(0)) {
-      port = free.getLocalPort();
+    this.port = freePort();
+  }
+
+  /** A free port of those that no machine gives out by itself while this process is away. */
+  static int freePort() throws IOException {
+    for (int attempt = 0; attempt < 100; attempt++) {
+      try (ServerSocket free = new ServerSocket(20_000 + RANDOM.nextInt(10_000))) {
+        return free.getLocalPort();
+      } catch (BindException taken) {
+        continue;
+      }
     }
+    throw new IOException("No free port was found");
   }
 
   String base() {

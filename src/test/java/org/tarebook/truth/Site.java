@@ -13,6 +13,7 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.Queue;
 import java.util.Random;
+import java.util.UUID;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.concurrent.locks.ReadWriteLock;
@@ -120,7 +121,7 @@ final class Site {
   String token(String holder, String kind, String role, @Nullable String station)
       throws SQLException {
     long number = lastToken.incrementAndGet();
-    String text = "tb_truth" + number;
+    String text = "tb_truth" + UUID.randomUUID();
     try (Connection sql = DriverManager.getConnection(url, user, password);
         PreparedStatement insert =
             sql.prepareStatement(
