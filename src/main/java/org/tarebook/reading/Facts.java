@@ -47,9 +47,20 @@ class Facts {
     }
     Set<Long> ids = new java.util.TreeSet<>();
     readings.forEach(reading -> ids.add(reading.id()));
-    Map<Long, Set<Cause>> causes = uncounted.of(ids);
-    Map<Long, List<Reading.Judged>> successors = successors(ids);
-    Map<Long, Amended> amendments = amendments(ids);
+    return facts(readings, uncounted.of(ids), successors(ids), amendments(ids));
+  }
+
+  /** The same of readings recorded a moment ago, of which nobody has said anything since. */
+  List<Fact> ofRecorded(List<Reading> readings) {
+    return facts(
+        readings, uncounted.of(readings.stream().map(Reading::id).toList()), Map.of(), Map.of());
+  }
+
+  private static List<Fact> facts(
+      List<Reading> readings,
+      Map<Long, Set<Cause>> causes,
+      Map<Long, List<Reading.Judged>> successors,
+      Map<Long, Amended> amendments) {
     List<Fact> facts = new ArrayList<>();
     for (Reading reading : readings) {
       List<Reading.Judged> later = successors.getOrDefault(reading.id(), List.of());

@@ -79,7 +79,10 @@ class ReadingController {
     if (outcome.refusal() != null) {
       throw outcome.refusal();
     }
-    ReadingView view = views.ofEvent(plans.current(), outcome.readings());
+    ReadingView view =
+        outcome.replayed()
+            ? views.ofEvent(plans.current(), outcome.readings())
+            : views.ofRecorded(plans.current(), outcome.readings());
     return RetrySafe.Answer.of(outcome.replayed(), view, "readings", view.id());
   }
 

@@ -31,7 +31,10 @@ class ReadingViews {
 
   /** The readings as answers, in the same order. */
   List<ReadingView> of(Plan plan, List<Reading> readings) {
-    List<Facts.Fact> known = facts.of(readings);
+    return views(plan, facts.of(readings));
+  }
+
+  private List<ReadingView> views(Plan plan, List<Facts.Fact> known) {
     Map<Long, List<Notice>> noted = notices.of(plan, known);
     List<ReadingView> views = new ArrayList<>();
     for (Facts.Fact fact : known) {
@@ -42,7 +45,15 @@ class ReadingViews {
 
   /** The values taken together in one event as one answer: the first, with the others inside. */
   ReadingView ofEvent(Plan plan, List<Reading> event) {
-    List<ReadingView> views = of(plan, event);
+    return together(of(plan, event));
+  }
+
+  /** The same of an event that was recorded a moment ago. */
+  ReadingView ofRecorded(Plan plan, List<Reading> event) {
+    return together(views(plan, facts.ofRecorded(event)));
+  }
+
+  private static ReadingView together(List<ReadingView> views) {
     return views.size() == 1 ? views.get(0) : views.get(0).with(views.subList(1, views.size()));
   }
 
