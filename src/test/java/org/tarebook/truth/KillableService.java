@@ -20,7 +20,7 @@ import org.jspecify.annotations.Nullable;
 final class KillableService {
 
   private static final SecureRandom RANDOM = new SecureRandom();
-  private static final Duration PATIENCE = Duration.ofSeconds(90);
+  private static final Duration PATIENCE = Duration.ofSeconds(300);
 
   private final String url;
   private final String user;
