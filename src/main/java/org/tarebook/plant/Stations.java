@@ -2,6 +2,7 @@ package org.tarebook.plant;
 
 import java.util.Collection;
 import java.util.TreeSet;
+import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -11,10 +12,12 @@ import org.tarebook.audit.Actor;
 public class Stations extends Register<Station> {
 
   private final JdbcClient jdbc;
+  private final JdbcTemplate batches;
 
-  Stations(StationRepository repository, Tools tools, JdbcClient jdbc) {
+  Stations(StationRepository repository, Tools tools, JdbcClient jdbc, JdbcTemplate batches) {
     super("station", repository, tools);
     this.jdbc = jdbc;
+    this.batches = batches;
   }
 
   @Override
@@ -28,10 +31,8 @@ public class Stations extends Register<Station> {
 
   /** Takes the locks of stations until the transaction ends, in the order all writers keep. */
   public void lock(Collection<Long> stationIds) {
-    for (long id : new TreeSet<>(stationIds)) {
-      jdbc.sql("update station_lock set version = version + 1 where station_id = ?")
-          .param(id)
-          .update();
-    }
+    batches.batchUpdate(
+        "update station_lock set version = version + 1 where station_id = ?",
+        new TreeSet<>(stationIds).stream().map(id -> new Object[] {id}).toList());
   }
 }

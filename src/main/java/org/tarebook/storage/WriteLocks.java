@@ -40,7 +40,7 @@ public class WriteLocks {
   /** Makes the lock of a new chart or characteristic. */
   public void open(long id) {
     jdbc.sql("insert into write_lock (id, version) values (?, 0)").param(id).update();
-    note(id, 0, clock.instant());
+    note(Map.of(id, 0L), clock.instant());
   }
 
   /**
@@ -72,19 +72,18 @@ public class WriteLocks {
   private void noteNewMinute(Map<Long, Long> versions) {
     Instant now = clock.instant();
     Instant minute = now.truncatedTo(ChronoUnit.MINUTES);
-    versions.forEach(
-        (id, version) -> {
-          if (!minute.equals(noted.get(id))) {
-            note(id, version, now);
-            rememberWhenCommitted(id, minute);
-          }
-        });
+    Map<Long, Long> first = new TreeMap<>(versions);
+    first.keySet().removeIf(id -> minute.equals(noted.get(id)));
+    note(first, now);
+    first.keySet().forEach(id -> rememberWhenCommitted(id, minute));
   }
 
-  private void note(long id, long version, Instant now) {
-    jdbc.sql("insert into lock_moment (lock_id, version, taken_at) values (?, ?, ?)")
-        .params(id, version, SqlTime.of(now))
-        .update();
+  private void note(Map<Long, Long> versions, Instant now) {
+    batches.batchUpdate(
+        "insert into lock_moment (lock_id, version, taken_at) values (?, ?, ?)",
+        versions.entrySet().stream()
+            .map(each -> new Object[] {each.getKey(), each.getValue(), SqlTime.of(now)})
+            .toList());
   }
 
   private void rememberWhenCommitted(long id, Instant minute) {
