@@ -120,22 +120,42 @@ record Catalogue(String schema, List<Table> tables, Map<String, Long> sequences)
     return versions.isEmpty() ? "" : versions.get(0);
   }
 
+  /** PostgreSQL tells of a sequence whether its value was given out at its own place only. */
   private static Map<String, Long> sequences(Connection connection, Vendor vendor)
       throws SQLException {
-    String query =
-        vendor == Vendor.H2
-            ? "select sequence_name, base_value from information_schema.sequences"
-                + " where sequence_schema = current_schema"
-            : "select sequencename, coalesce(last_value + increment_by, start_value)"
-                + " from pg_sequences where schemaname = current_schema";
     Map<String, Long> next = new TreeMap<>();
-    try (Statement statement = connection.createStatement();
-        ResultSet rows = statement.executeQuery(query)) {
-      while (rows.next()) {
-        next.put(rows.getString(1).toLowerCase(Locale.ROOT), rows.getLong(2));
+    try (Statement statement = connection.createStatement()) {
+      if (vendor == Vendor.H2) {
+        read(
+            statement,
+            "select sequence_name, base_value from information_schema.sequences"
+                + " where sequence_schema = current_schema",
+            next);
+        return next;
+      }
+      Map<String, Long> steps = new TreeMap<>();
+      read(
+          statement,
+          "select sequencename, increment_by from pg_sequences where schemaname = current_schema",
+          steps);
+      for (Map.Entry<String, Long> step : steps.entrySet()) {
+        read(
+            statement,
+            "select '%1$s', case when is_called then last_value + %2$d else last_value end from %1$s"
+                .formatted(step.getKey(), step.getValue()),
+            next);
       }
     }
     return next;
+  }
+
+  private static void read(Statement statement, String query, Map<String, Long> numbers)
+      throws SQLException {
+    try (ResultSet rows = statement.executeQuery(query)) {
+      while (rows.next()) {
+        numbers.put(rows.getString(1).toLowerCase(Locale.ROOT), rows.getLong(2));
+      }
+    }
   }
 
   private static List<String> names(String query, Connection connection) throws SQLException {

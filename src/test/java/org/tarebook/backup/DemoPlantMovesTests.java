@@ -50,7 +50,7 @@ class DemoPlantMovesTests {
         .profiles("demo")
         .run(
             "--server.port=0",
-            "--tarebook.demo-weeks=1",
+            "--tarebook.demo-weeks=2",
             "--spring.datasource.url=" + demo.url(),
             "--spring.datasource.username=" + demo.user(),
             "--spring.datasource.password=" + demo.password())
