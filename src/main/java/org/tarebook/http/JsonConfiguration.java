@@ -123,7 +123,24 @@ public class JsonConfiguration {
         throw MismatchedInputException.from(
             parser, String.class, "holds a NUL character, which no record can keep");
       }
+      if (holdsHalfACharacter(text)) {
+        throw MismatchedInputException.from(
+            parser, String.class, "holds half a character, which no record can keep");
+      }
       return text;
+    }
+
+    private static boolean holdsHalfACharacter(String text) {
+      for (int i = 0; i < text.length(); i++) {
+        if (Character.isSurrogate(text.charAt(i))) {
+          if (i + 1 == text.length()
+              || !Character.isSurrogatePair(text.charAt(i), text.charAt(i + 1))) {
+            return true;
+          }
+          i++;
+        }
+      }
+      return false;
     }
   }
 }

@@ -7,6 +7,7 @@ import static org.assertj.core.api.Assertions.catchThrowableOfType;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.time.LocalDate;
+import java.util.List;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -163,6 +164,17 @@ class JsonStrictnessTests {
     assertThat(problem.faults())
         .containsExactly(
             Problem.Fault.at("/code", "holds a NUL character, which no record can keep"));
+  }
+
+  @Test
+  void halfACharacterIsRefused() {
+    for (String half : List.of("\\ud83d", "\\ude00", "\\ud83dx", "\\ude00\\ud83d")) {
+      assertThat(refused("{\"code\":\"" + half + "\"}").faults())
+          .containsExactly(
+              Problem.Fault.at("/code", "holds half a character, which no record can keep"));
+    }
+    // A whole one is only no code.
+    assertThat(refused("{\"code\":\"\\ud83d\\ude00\"}").detail()).doesNotContain("half");
   }
 
   @Test
