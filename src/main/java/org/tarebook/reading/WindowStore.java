@@ -8,6 +8,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
 import org.tarebook.http.Problem;
@@ -21,9 +22,6 @@ import org.tarebook.storage.SqlTime;
  */
 @Repository
 class WindowStore {
-
-  /** So many readings are held in memory at a time. */
-  private static final int MOST = 1_000_000;
 
   private static final String IN_WINDOW =
       " r.characteristic_id = :characteristic and r.chart_id = :chart"
@@ -39,9 +37,16 @@ class WindowStore {
           + " and (u.until_version is null or u.until_version > :version))";
 
   private final JdbcClient jdbc;
+  private final int most;
 
-  WindowStore(JdbcClient jdbc) {
+  /**
+   * Reads from a database.
+   *
+   * @param most so many readings are held in memory at a time
+   */
+  WindowStore(JdbcClient jdbc, @Value("${tarebook.readings-at-once}") int most) {
     this.jdbc = jdbc;
+    this.most = most;
   }
 
   List<ReadingWindow.Row> counted(ReadingWindow.Asked asked) {
@@ -56,18 +61,18 @@ class WindowStore {
                 + IN_WINDOW
                 + (now ? COUNTS : COUNTED_AT_VERSION)
                 + " order by r.measured_at, r.id fetch first "
-                + (MOST + 1)
+                + (most + 1L)
                 + " rows only");
     List<ReadingWindow.Row> rows =
         (now ? query : query.param("version", asked.asOf().version()))
             .query((row, number) -> row(row, seen))
             .list();
-    if (rows.size() > MOST) {
+    if (rows.size() > most) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           "measuredBefore",
           "asks for more than %,d readings of %s one by one; ask for a shorter window"
-              .formatted(MOST, asked.chart().code()));
+              .formatted(most, asked.chart().code()));
     }
     return rows;
   }
