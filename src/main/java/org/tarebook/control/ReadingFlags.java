@@ -14,8 +14,8 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
 import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Specification;
+import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.CountedValues;
-import org.tarebook.stats.Tally;
 import org.tarebook.stats.baseline.ReadingDoubts;
 
 /** Doubts whether readings were written down as the instruments showed them. */
@@ -50,7 +50,7 @@ final class ReadingFlags {
 
   /** Looks at the last digits of the instrument, or entry by hand, that gave most readings. */
   Optional<Flag> preferredDigits(double sigma) {
-    Map<Source, Tally> values = new LinkedHashMap<>();
+    Map<Source, CountedNanos> values = new LinkedHashMap<>();
     Map<Source, Integer> decimals = new HashMap<>();
     window
         .summary()
@@ -58,7 +58,7 @@ final class ReadingFlags {
         .forEach(
             (from, shown) -> {
               Source source = new Source(from.unit(), from.instrument());
-              values.merge(source, shown.values(), Tally::plus);
+              values.merge(source, shown.values(), CountedNanos::plus);
               decimals.merge(source, from.decimals(), Math::max);
             });
     return values.entrySet().stream()
@@ -72,7 +72,8 @@ final class ReadingFlags {
                     sigma));
   }
 
-  private Optional<Flag> preferredDigits(Source source, Tally values, int decimals, double sigma) {
+  private Optional<Flag> preferredDigits(
+      Source source, CountedNanos values, int decimals, double sigma) {
     long shown = IntStream.range(decimals, 9).mapToLong(i -> 10).reduce(1, (a, b) -> a * b);
     Long instrument = source.instrument();
     BigFraction interval =

@@ -16,9 +16,9 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Moments;
-import org.tarebook.stats.Tally;
 
 /**
  * What the readings of a stretch of a chart come to when their order no longer matters. Exact: the
@@ -65,7 +65,7 @@ public record Summary(
    * @param first the earliest measuring time
    * @param last the latest measuring time
    */
-  public record Shown(Tally values, Instant first, Instant last) {
+  public record Shown(CountedNanos values, Instant first, Instant last) {
     Shown plus(Shown other) {
       return new Shown(
           values.plus(other.values),
@@ -119,7 +119,7 @@ public record Summary(
       first = row.measuredAt().isBefore(first) ? row.measuredAt() : first;
       last = row.measuredAt().isAfter(last) ? row.measuredAt() : last;
     }
-    return new Shown(Tally.of(rows.stream().mapToLong(Row::nanos).toArray()), first, last);
+    return new Shown(CountedNanos.of(rows.stream().mapToLong(Row::nanos).toArray()), first, last);
   }
 
   /** The summary of both stretches; they share no reading and no shift's points. */
@@ -158,10 +158,10 @@ public record Summary(
 
   /** Count, sum and sum of squares of the readings that count, exact, in a unit. */
   public Moments moments(Unit unit) {
-    Map<Unit, Tally> byUnit = new EnumMap<>(Unit.class);
-    shown.forEach((source, each) -> byUnit.merge(source.unit(), each.values(), Tally::plus));
+    Map<Unit, CountedNanos> byUnit = new EnumMap<>(Unit.class);
+    shown.forEach((source, each) -> byUnit.merge(source.unit(), each.values(), CountedNanos::plus));
     Moments all = Moments.EMPTY;
-    for (Map.Entry<Unit, Tally> each : byUnit.entrySet()) {
+    for (Map.Entry<Unit, CountedNanos> each : byUnit.entrySet()) {
       Moments own = each.getValue().moments();
       all =
           all.plus(

@@ -18,9 +18,9 @@ import org.tarebook.control.PointSums;
 import org.tarebook.control.Summary;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.Cause;
+import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SubgroupSums;
-import org.tarebook.stats.Tally;
 
 /**
  * A summary as bytes. Whole numbers are written seven bits to a byte, low ones first, and values as
@@ -47,7 +47,7 @@ final class Packed {
         whole(out, instrument == null ? 0 : instrument);
         moment(out, each.getValue().first());
         moment(out, each.getValue().last());
-        tally(out, each.getValue().values());
+        counted(out, each.getValue().values());
       }
       whole(out, summary.points().size());
       for (Map.Entry<String, PointSums> each : summary.points().entrySet()) {
@@ -83,7 +83,7 @@ final class Packed {
         Instant last = moment(in);
         shown.put(
             new Summary.Source(stratum, unit, decimals, instrument == 0 ? null : instrument),
-            new Summary.Shown(tally(in), first, last));
+            new Summary.Shown(counted(in), first, last));
       }
       TreeMap<String, PointSums> points = new TreeMap<>();
       for (long left = whole(in); left > 0; left--) {
@@ -134,11 +134,11 @@ final class Packed {
     return Moments.ofSums(whole(in), fraction(in), fraction(in));
   }
 
-  private static void tally(DataOutputStream out, Tally tally) throws IOException {
-    long[] values = new long[tally.distinct()];
+  private static void counted(DataOutputStream out, CountedNanos shown) throws IOException {
+    long[] values = new long[shown.distinct()];
     long[] counts = new long[values.length];
     int[] place = {0};
-    tally.forEach(
+    shown.forEach(
         (nanos, count) -> {
           values[place[0]] = nanos;
           counts[place[0]++] = count;
@@ -160,7 +160,7 @@ final class Packed {
     }
   }
 
-  private static Tally tally(DataInputStream in) throws IOException {
+  private static CountedNanos counted(DataInputStream in) throws IOException {
     int distinct = (int) whole(in);
     long step = whole(in);
     long[] values = new long[distinct];
@@ -169,7 +169,7 @@ final class Packed {
       values[i] = i == 0 ? signed(in) : values[i - 1] + step * whole(in);
       counts[i] = whole(in);
     }
-    return Tally.of(values, counts);
+    return CountedNanos.of(values, counts);
   }
 
   private static void moment(DataOutputStream out, Instant moment) throws IOException {

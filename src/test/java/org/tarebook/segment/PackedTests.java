@@ -14,10 +14,10 @@ import org.tarebook.control.PointSums;
 import org.tarebook.control.Summary;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.Cause;
+import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.Subgroup;
 import org.tarebook.stats.SubgroupSums;
-import org.tarebook.stats.Tally;
 
 class PackedTests {
 
@@ -32,7 +32,7 @@ class PackedTests {
               random.nextInt(10),
               random.nextBoolean() ? null : (Long) (1 + (random.nextLong() >>> 1) % 1_000_000)),
           new Summary.Shown(
-              Tally.of(
+              CountedNanos.of(
                   random
                       .longs(
                           1 + random.nextInt(50),
@@ -91,7 +91,7 @@ class PackedTests {
     TreeMap<Summary.Source, Summary.Shown> shown = new TreeMap<>();
     shown.put(
         new Summary.Source("", Unit.KILOGRAM, 3, 7L),
-        new Summary.Shown(Tally.of(nanos), Instant.EPOCH, Instant.EPOCH));
+        new Summary.Shown(CountedNanos.of(nanos), Instant.EPOCH, Instant.EPOCH));
     assertThat(Packed.pack(new Summary(shown, new TreeMap<>(), Map.of()))).hasSizeLessThan(250);
   }
 }

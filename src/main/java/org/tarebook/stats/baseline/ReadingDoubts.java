@@ -8,8 +8,8 @@ import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
 import org.apache.commons.statistics.distribution.HypergeometricDistribution;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.tarebook.stats.Arguments;
+import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.CountedValues;
-import org.tarebook.stats.Tally;
 
 /** Doubts whether readings were written down as the instrument showed them. */
 public final class ReadingDoubts {
@@ -41,7 +41,7 @@ public final class ReadingDoubts {
    * @return the figures; empty for fewer than 50 readings, when chi-square does not hold
    * @throws IllegalArgumentException if the bound lies outside
    */
-  public static Optional<LastDigits> lastDigits(Tally steps, double bound) {
+  public static Optional<LastDigits> lastDigits(CountedNanos steps, double bound) {
     long readings = steps.count();
     if (readings < 50) {
       return Optional.empty();

@@ -11,12 +11,12 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
+import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Subgroup;
 import org.tarebook.stats.SubgroupSums;
-import org.tarebook.stats.Tally;
 
 class DoubtTests {
 
@@ -138,21 +138,22 @@ class DoubtTests {
   void preferredLastDigitsAreFound() {
     Random random = new Random(84);
     long[] honest = random.longs(500, 4300, 4500).toArray();
-    assertThat(ReadingDoubts.lastDigits(Tally.of(honest), 0.001).orElseThrow().doubt().raised())
+    assertThat(
+            ReadingDoubts.lastDigits(CountedNanos.of(honest), 0.001).orElseThrow().doubt().raised())
         .isFalse();
     long[] rounded =
         Arrays.stream(honest).map(v -> random.nextInt(3) == 0 ? v / 5 * 5 : v).toArray();
     ReadingDoubts.LastDigits found =
-        ReadingDoubts.lastDigits(Tally.of(rounded), 0.001).orElseThrow();
+        ReadingDoubts.lastDigits(CountedNanos.of(rounded), 0.001).orElseThrow();
     assertThat(found.doubt().raised()).isTrue();
     assertThat(found.counts().get(0) + found.counts().get(5)).isGreaterThan(180);
     assertThat(found.counts().stream().mapToLong(Long::longValue).sum()).isEqualTo(500);
     // By hand: all 50 end in 7, so (45^2 + 9 * 5^2) / 5 = 450.
     long[] sevens = new long[50];
     Arrays.fill(sevens, -4387);
-    assertThat(ReadingDoubts.lastDigits(Tally.of(sevens), 0.001).orElseThrow().chiSquared())
+    assertThat(ReadingDoubts.lastDigits(CountedNanos.of(sevens), 0.001).orElseThrow().chiSquared())
         .isCloseTo(450, within(1e-12));
-    assertThat(ReadingDoubts.lastDigits(Tally.of(new long[49]), 0.001)).isEmpty();
+    assertThat(ReadingDoubts.lastDigits(CountedNanos.of(new long[49]), 0.001)).isEmpty();
   }
 
   private static Optional<Doubt> piledInside(

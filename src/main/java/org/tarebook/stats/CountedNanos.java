@@ -7,19 +7,19 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Readings as the values shown, in whole 10<sup>-9</sup> of the unit, and how often each was shown.
- * Exact: adding the tallies of the parts of a window gives that of the window, whatever the parts.
+ * Exact: adding those of the parts of a window gives that of the window, whatever the parts.
  *
- * <p>Immutable. Two tallies are equal when they hold the same readings.
+ * <p>Immutable. Two are equal when they hold the same readings.
  */
-public final class Tally {
+public final class CountedNanos {
 
   /** No reading at all. */
-  public static final Tally EMPTY = new Tally(new long[0], new long[0]);
+  public static final CountedNanos EMPTY = new CountedNanos(new long[0], new long[0]);
 
   private final long[] nanos;
   private final long[] counts;
 
-  private Tally(long[] nanos, long[] counts) {
+  private CountedNanos(long[] nanos, long[] counts) {
     this.nanos = nanos;
     this.counts = counts;
   }
@@ -36,7 +36,7 @@ public final class Tally {
    *
    * @param readings in 1e-9 of the unit, in any order; not kept
    */
-  public static Tally of(long... readings) {
+  public static CountedNanos of(long... readings) {
     long[] sorted = readings.clone();
     Arrays.sort(sorted);
     long[] nanos = new long[sorted.length];
@@ -48,7 +48,7 @@ public final class Tally {
       }
       counts[distinct - 1]++;
     }
-    return new Tally(Arrays.copyOf(nanos, distinct), Arrays.copyOf(counts, distinct));
+    return new CountedNanos(Arrays.copyOf(nanos, distinct), Arrays.copyOf(counts, distinct));
   }
 
   /**
@@ -59,7 +59,7 @@ public final class Tally {
    * @throws IllegalArgumentException if the lengths differ, values do not ascend or a count is not
    *     positive
    */
-  public static Tally of(long[] nanos, long[] counts) {
+  public static CountedNanos of(long[] nanos, long[] counts) {
     if (nanos.length != counts.length) {
       throw new IllegalArgumentException(
           "%d values with %d counts".formatted(nanos.length, counts.length));
@@ -70,11 +70,11 @@ public final class Tally {
             "value %d, %d, occurs %d times or does not ascend".formatted(i, nanos[i], counts[i]));
       }
     }
-    return new Tally(nanos.clone(), counts.clone());
+    return new CountedNanos(nanos.clone(), counts.clone());
   }
 
   /** The readings of both. */
-  public Tally plus(Tally other) {
+  public CountedNanos plus(CountedNanos other) {
     if (nanos.length == 0 || other.nanos.length == 0) {
       return nanos.length == 0 ? other : this;
     }
@@ -90,7 +90,7 @@ public final class Tally {
       long sum = mine ? counts[i++] : 0;
       sums[n++] = theirs ? Math.addExact(sum, other.counts[j++]) : sum;
     }
-    return new Tally(Arrays.copyOf(values, n), Arrays.copyOf(sums, n));
+    return new CountedNanos(Arrays.copyOf(values, n), Arrays.copyOf(sums, n));
   }
 
   /** How many readings there are. */
@@ -116,12 +116,12 @@ public final class Tally {
    * @param step in 1e-9 of the unit, 1 or more
    * @return values as numbers of steps; empty where a reading lies between two steps
    */
-  public Optional<Tally> inSteps(long step) {
+  public Optional<CountedNanos> inSteps(long step) {
     if (Arrays.stream(nanos).anyMatch(value -> value % step != 0)) {
       return Optional.empty();
     }
     return Optional.of(
-        new Tally(Arrays.stream(nanos).map(value -> value / step).toArray(), counts));
+        new CountedNanos(Arrays.stream(nanos).map(value -> value / step).toArray(), counts));
   }
 
   /** Count, sum and sum of squares, exact, in the unit; {@link Moments#EMPTY} without a reading. */
@@ -139,7 +139,7 @@ public final class Tally {
 
   @Override
   public boolean equals(@Nullable Object other) {
-    return other instanceof Tally that
+    return other instanceof CountedNanos that
         && Arrays.equals(nanos, that.nanos)
         && Arrays.equals(counts, that.counts);
   }
@@ -151,6 +151,6 @@ public final class Tally {
 
   @Override
   public String toString() {
-    return "Tally[%d readings, %d values]".formatted(count(), distinct());
+    return "CountedNanos[%d readings, %d values]".formatted(count(), distinct());
   }
 }

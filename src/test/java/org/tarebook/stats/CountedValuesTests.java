@@ -9,7 +9,7 @@ import java.util.Random;
 import java.util.TreeMap;
 import org.junit.jupiter.api.Test;
 
-class TallyTests {
+class CountedValuesTests {
 
   @Test
   void partsGiveTheWhole() {
@@ -17,9 +17,9 @@ class TallyTests {
     for (int i = 0; i < 200; i++) {
       long[] all = random.longs(random.nextInt(40), -5, 9).map(v -> v * 1_000_000_007L).toArray();
       int cut = all.length == 0 ? 0 : random.nextInt(all.length + 1);
-      Tally one = Tally.of(java.util.Arrays.copyOfRange(all, 0, cut));
-      Tally other = Tally.of(java.util.Arrays.copyOfRange(all, cut, all.length));
-      Tally whole = Tally.of(all);
+      CountedNanos one = CountedNanos.of(java.util.Arrays.copyOfRange(all, 0, cut));
+      CountedNanos other = CountedNanos.of(java.util.Arrays.copyOfRange(all, cut, all.length));
+      CountedNanos whole = CountedNanos.of(all);
       assertThat(one.plus(other)).isEqualTo(whole).isEqualTo(other.plus(one));
       assertThat(whole.moments()).isEqualTo(Moments.of(all));
       assertThat(whole.count()).isEqualTo(all.length);
@@ -30,7 +30,7 @@ class TallyTests {
   @Test
   void valuesAscendWithTheirCounts() {
     List<Long> seen = new ArrayList<>();
-    Tally tally = Tally.of(3, -1, 3, 2);
+    CountedNanos tally = CountedNanos.of(3, -1, 3, 2);
     tally.forEach(
         (nanos, count) -> {
           seen.add(nanos);
@@ -38,29 +38,33 @@ class TallyTests {
         });
     assertThat(seen).containsExactly(-1L, 1L, 2L, 1L, 3L, 2L);
     assertThat(tally.distinct()).isEqualTo(3);
-    assertThat(tally).isEqualTo(Tally.of(new long[] {-1, 2, 3}, new long[] {1, 1, 2}));
-    assertThat(Tally.EMPTY.plus(tally)).isEqualTo(tally).isEqualTo(tally.plus(Tally.EMPTY));
-    assertThat(tally).hasToString("Tally[4 readings, 3 values]").isNotEqualTo(Tally.EMPTY);
+    assertThat(tally).isEqualTo(CountedNanos.of(new long[] {-1, 2, 3}, new long[] {1, 1, 2}));
+    assertThat(CountedNanos.EMPTY.plus(tally))
+        .isEqualTo(tally)
+        .isEqualTo(tally.plus(CountedNanos.EMPTY));
+    assertThat(tally)
+        .hasToString("CountedNanos[4 readings, 3 values]")
+        .isNotEqualTo(CountedNanos.EMPTY);
   }
 
   @Test
   void readingsBetweenStepsAreToldApart() {
-    assertThat(Tally.of(-10, 5, 5).inSteps(5)).contains(Tally.of(-2, 1, 1));
-    assertThat(Tally.of(-10, 5, 6).inSteps(5)).isEmpty();
+    assertThat(CountedNanos.of(-10, 5, 5).inSteps(5)).contains(CountedNanos.of(-2, 1, 1));
+    assertThat(CountedNanos.of(-10, 5, 6).inSteps(5)).isEmpty();
   }
 
   @Test
   void refusesWhatCannotBeATally() {
-    assertThatThrownBy(() -> Tally.of(new long[] {1, 1}, new long[] {1, 1}))
+    assertThatThrownBy(() -> CountedNanos.of(new long[] {1, 1}, new long[] {1, 1}))
         .hasMessage("value 1, 1, occurs 1 times or does not ascend");
-    assertThatThrownBy(() -> Tally.of(new long[] {1}, new long[] {0}))
+    assertThatThrownBy(() -> CountedNanos.of(new long[] {1}, new long[] {0}))
         .hasMessage("value 0, 1, occurs 0 times or does not ascend");
-    assertThatThrownBy(() -> Tally.of(new long[] {1}, new long[0]))
+    assertThatThrownBy(() -> CountedNanos.of(new long[] {1}, new long[0]))
         .hasMessage("1 values with 0 counts");
     assertThatThrownBy(
             () ->
-                Tally.of(new long[] {1}, new long[] {Long.MAX_VALUE})
-                    .plus(Tally.of(new long[] {1}, new long[] {1})))
+                CountedNanos.of(new long[] {1}, new long[] {Long.MAX_VALUE})
+                    .plus(CountedNanos.of(new long[] {1}, new long[] {1})))
         .isInstanceOf(ArithmeticException.class);
   }
 
