@@ -83,6 +83,8 @@ class RestoreFromFile implements Command {
           onConnection(this::dropAll);
         }
       }
+      // Without it PostgreSQL plans the first questions as if the tables were empty
+      jdbc.execute("analyze");
       progress.println("Restored " + manifest.summary());
     }
   }

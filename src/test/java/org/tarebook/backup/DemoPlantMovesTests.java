@@ -156,12 +156,12 @@ class DemoPlantMovesTests {
     for (String chart : List.of("T1-MASS", "T2-MASS", "T2-LENGTH", "BD-MASS", "BL-MASS")) {
       paths.add("charts/" + chart + "/points?" + window);
       paths.add("charts/" + chart + "/ewma?" + window);
-      paths.add("kept-studies?chart=" + chart);
+      paths.add("limit-sets?chart=" + chart);
     }
     paths.add("reject-rates/chart?line=T2&" + window);
     paths.add("kept-studies/MOVES-1");
     paths.add("kept-studies/MOVES-1/again");
-    paths.add("limit-sets?chart=T2-MASS");
+    paths.add("kept-studies?chart=T1-MASS");
     paths.add("signals?chart=T2-MASS");
     paths.add("readings?station=T2-W1&limit=500&" + window);
     paths.add("readings?result=FAIL&limit=500&" + window);
