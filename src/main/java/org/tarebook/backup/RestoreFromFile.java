@@ -83,9 +83,19 @@ class RestoreFromFile implements Command {
           onConnection(this::dropAll);
         }
       }
-      // Without it PostgreSQL plans the first questions as if the tables were empty
-      jdbc.execute("analyze");
+      tidyUp();
       progress.println("Restored " + manifest.summary());
+    }
+  }
+
+  /**
+   * Without statistics the first questions would be planned as if the tables were empty; and H2
+   * keeps in its file all that one long transaction wrote over, until it is told to shut down so.
+   */
+  private void tidyUp() {
+    jdbc.execute("analyze");
+    if (vendor == Vendor.H2) {
+      jdbc.execute("shutdown compact");
     }
   }
 

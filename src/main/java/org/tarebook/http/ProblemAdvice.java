@@ -1,7 +1,6 @@
 package org.tarebook.http;
 
 import jakarta.servlet.http.HttpServletRequest;
-import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -54,10 +53,8 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
     CannotGetJdbcConnectionException.class,
     CannotCreateTransactionException.class
   })
-  ResponseEntity<ProblemDetail> databaseAway(Exception failure, HttpServletResponse response)
-      throws Exception {
+  ResponseEntity<ProblemDetail> databaseAway(Exception failure) {
     log.warn("The database did not answer", failure);
-    cutOffIfBegun(failure, response);
     HttpHeaders headers = new HttpHeaders();
     headers.set(HttpHeaders.RETRY_AFTER, "5");
     return answer(
@@ -68,8 +65,7 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
   }
 
   @ExceptionHandler
-  @Nullable ResponseEntity<ProblemDetail> fault(
-      Exception failure, HttpServletRequest request, HttpServletResponse response)
+  @Nullable ResponseEntity<ProblemDetail> fault(Exception failure, HttpServletRequest request)
       throws Exception {
     if (AnnotatedElementUtils.hasAnnotation(failure.getClass(), ResponseStatus.class)
         || failure instanceof org.springframework.security.core.AuthenticationException
@@ -83,18 +79,9 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
     }
     String number = UUID.randomUUID().toString();
     log.error("Fault {} at {} {}", number, request.getMethod(), request.getRequestURI(), failure);
-    cutOffIfBegun(failure, response);
     return answer(
         new Problem(ProblemType.INTERNAL_ERROR, "The log holds the cause as fault " + number + "."),
         HttpHeaders.EMPTY);
-  }
-
-  /** Half a stream must not look like a whole one: the server then cuts the connection off. */
-  private static void cutOffIfBegun(Exception failure, HttpServletResponse response)
-      throws Exception {
-    if (response.isCommitted()) {
-      throw failure;
-    }
   }
 
   @Override

@@ -70,10 +70,12 @@ class Doubting implements DoubtedReadings {
     List<Part> parts = state == null ? List.of() : parts(state, from, end);
     endMarks(instrument, from, end, parts);
     parts.forEach(part -> beginMarks(instrument, part));
-    chains.settle(roots(instrument, from, end), versions);
+    List<Reading> settled = chains.settle(roots(instrument, from, end), versions);
     judgeAgain.judgeInstrumentAgain(
         instrument.id(), from, end, "checks of " + instrument.code() + " changed");
-    tellFollowers(plan, instrument, from, end);
+    List<ReadingFollower.Change> changes = new ArrayList<>(changes(plan, instrument, from, end));
+    changes.addAll(Intake.changes(plan, settled)); // perhaps shown by others, at other times
+    intake.tellFollowers(plan, changes);
     return countSuspect(instrument, from, end);
   }
 
@@ -183,23 +185,22 @@ class Doubting implements DoubtedReadings {
         .single();
   }
 
-  private void tellFollowers(Plan plan, Instrument instrument, Instant from, Instant end) {
-    List<ReadingFollower.Change> changes =
-        in(
-                instrument,
-                from,
-                end,
-                "select r.chart_id, min(r.measured_at) as first_at, max(r.measured_at) as last_at"
-                    + OF_INSTRUMENT
-                    + " and r.chart_id is not null group by r.chart_id")
-            .query(
-                (row, number) ->
-                    new ReadingFollower.Change(
-                        plan.charts().get(row.getLong("chart_id")),
-                        SqlTime.get(row, "first_at"),
-                        SqlTime.get(row, "last_at")))
-            .list();
-    intake.tellFollowers(plan, changes);
+  private List<ReadingFollower.Change> changes(
+      Plan plan, Instrument instrument, Instant from, Instant end) {
+    return in(
+            instrument,
+            from,
+            end,
+            "select r.chart_id, min(r.measured_at) as first_at, max(r.measured_at) as last_at"
+                + OF_INSTRUMENT
+                + " and r.chart_id is not null group by r.chart_id")
+        .query(
+            (row, number) ->
+                new ReadingFollower.Change(
+                    plan.charts().get(row.getLong("chart_id")),
+                    SqlTime.get(row, "first_at"),
+                    SqlTime.get(row, "last_at")))
+        .list();
   }
 
   private JdbcClient.StatementSpec in(

@@ -22,7 +22,7 @@ public interface ReadingFollower {
    */
   record Change(Chart chart, Instant from, Instant last) {}
 
-  /** Acts on changes, one for each chart touched. */
+  /** Acts on changes, at least one for each chart touched. */
   void changed(Plan plan, Collection<Change> changes);
 
   /** What it has to say of readings, by their ids. */

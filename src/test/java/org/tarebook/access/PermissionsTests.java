@@ -100,6 +100,7 @@ class PermissionsTests {
             new Row("POST", "uncertainty-budgets", all),
             new Row("GET", "resolution", all),
             new Row("GET", "tokens", admin),
+            new Row("GET", "backup", admin),
             new Row("POST", "tokens", admin),
             new Row("POST", "tokens/1/revocation", admin));
     return Stream.of(reading, posting, byName, plant, special).flatMap(row -> row);

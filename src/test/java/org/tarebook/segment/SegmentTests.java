@@ -18,6 +18,7 @@ import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.ShopFloor;
 import org.tarebook.reading.Outcome;
 import org.tarebook.reading.Phase;
 import org.tarebook.reading.Posting;
@@ -207,7 +208,7 @@ class SegmentTests {
   }
 
   @Test
-  void aDoubtedInstrumentAndAnotherCalendarMakeSegmentsStale() {
+  void segmentsCutByOtherCalendarsAreNotUsed() {
     Story story = new Story(12, "INDIVIDUALS", 1);
     Chart chart = chart(story.bench);
     story.post(100);
@@ -221,6 +222,51 @@ class SegmentTests {
     builder.build(chart);
     assertThat(check.check(chart).segments()).isGreaterThan(20);
     sameFromReadings(story);
+  }
+
+  @Test
+  void aDoubtedInstrumentBringsInWhatWasMeasuredAgainByAnotherInAnotherShift() {
+    Story story = new Story(14, "INDIVIDUALS", 1);
+    Chart chart = chart(story.bench);
+    story.post(100);
+    ShopFloor floor = story.bench.floor();
+    String scale = Codes.fresh("SCALE");
+    story
+        .bench
+        .engineer()
+        .post(
+            "/api/v1/instruments",
+            """
+            {"code":"%s","name":"Scale","station":"%s","kind":"SCALE","unit":"kg","capacity":15,
+            "verificationInterval":0.005,"accuracyClass":"III"}"""
+                .formatted(scale, floor.station()))
+        .expect(201);
+    floor.post(strip(story, "key", "A", "instrument", scale)).expect(201);
+    floor.post(strip(story, "measuredAt", "2025-02-05T09:00:00Z", "remeasures", "A")).expect(201);
+    String later = "&measuredFrom=2025-02-05T06:00:00Z&measuredBefore=2025-02-05T12:00:00Z";
+    builder.build(chart);
+    assertThat(answer(story.bench, later)).contains("REMEASUREMENT");
+    story
+        .bench
+        .engineer()
+        .post(
+            "/api/v1/instrument-checks",
+            """
+            {"key":"C","instrument":"%s","checkedAt":"2025-02-04T06:00:00Z","standard":"5 kg",
+            "certificate":"N-1","standardValue":5,"unit":"kg","asFound":[5.1],"asLeft":[5]}"""
+                .formatted(scale))
+        .expect(201);
+    assertThat(answer(story.bench, later)).doesNotContain("REMEASUREMENT");
+    sameFromReadings(story);
+  }
+
+  private static String strip(Story story, Object... more) {
+    List<Object> members = new ArrayList<>(List.of("characteristic", story.bench.characteristic()));
+    members.addAll(List.of(more));
+    return story
+        .bench
+        .floor()
+        .posting(new BigDecimal("4.385"), "kg", "2025-02-03T09:00:00Z", members.toArray());
   }
 
   @Test

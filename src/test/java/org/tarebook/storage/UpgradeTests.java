@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import org.springframework.core.io.FileSystemResource;
 import org.springframework.jdbc.datasource.init.ResourceDatabasePopulator;
 import org.tarebook.fixtures.Answer;
@@ -18,6 +19,7 @@ import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
+import org.tarebook.fixtures.Typed;
 
 /**
  * Data of earlier schemas, brought to the newest. Each file of {@code upgrade} is named by the
@@ -32,6 +34,8 @@ class UpgradeTests {
       "measuredFrom=2026-09-01T06:00:00Z&measuredBefore=2026-09-01T07:00:00Z";
 
   private final Vendor vendor;
+
+  @TempDir Path folder;
 
   UpgradeTests(Vendor vendor) {
     this.vendor = vendor;
@@ -61,6 +65,29 @@ class UpgradeTests {
         goesOn(tarebook);
       }
     }
+  }
+
+  @Test
+  void aBackupOfItIsRestoredAsItIsAndMigratedAtTheNextStart() throws IOException {
+    for (Path file : files()) {
+      TestDatabase database = filled(file);
+      String zip = folder.resolve(file.getFileName() + "-" + vendor + ".zip").toString();
+      String written = Typed.on(database, "backup", zip).done().out();
+      TestDatabase other = TestDatabase.create(vendor == Vendor.H2 ? Vendor.POSTGRESQL : Vendor.H2);
+      String restored = Typed.on(other, "restore", zip).done().out();
+      assertThat(digest(restored)).isEqualTo(digest(written));
+      assertThat(other.flyway().load().info().current().getVersion())
+          .isEqualTo(database.flyway().load().info().current().getVersion());
+      try (RunningTarebook tarebook = RunningTarebook.start(other)) {
+        tellsFigures(new Client(tarebook.base(), "token of the old hand"), other);
+        goesOn(tarebook);
+      }
+    }
+  }
+
+  private static String digest(String told) {
+    assertThat(told).containsPattern("digest [0-9a-f]{64}");
+    return told.substring(told.indexOf("digest "));
   }
 
   private static void tellsFigures(Client hand, TestDatabase database) {
