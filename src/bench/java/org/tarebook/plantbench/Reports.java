@@ -32,15 +32,15 @@ final class Reports {
     try (Service tarebook = Service.tarebook(database, "--tarebook.segments-every=PT1S")) {
       Plant plant = Plant.make(tarebook, 200, 200);
       for (int chart = 3; chart < 200; chart++) {
-        fill(jdbc, chart, 1000, from, before);
+        fill(jdbc, chart, 1000, 10, from, before);
       }
       int[] sizes = {100_000, most / 10, most};
       for (int i = 0; i < sizes.length; i++) {
-        fill(jdbc, i, sizes[i], from, before);
+        fill(jdbc, i, sizes[i], 1, from, before);
       }
       jdbc.execute("analyze reading");
       freeze(plant, from);
-      waitForSegments(jdbc, from.plus(YEAR.minusDays(3)));
+      waitForSegments(jdbc, from.plus(YEAR.minusDays(8))); // all but the last burst
       String window = "&measuredFrom=" + from + "&measuredBefore=" + before;
       double[] millis = new double[sizes.length];
       for (int i = 0; i < sizes.length; i++) {
@@ -55,7 +55,69 @@ final class Reports {
       double one = time(() -> get(plant.engineer(), "capability?chart=H5" + window));
       double all = time(() -> get(plant.engineer(), "capability?line=L0" + window));
       table.atMost("capability of a line of 200 charts", millis(all), millis(one), all / one, 3);
+      rates(plant.engineer(), jdbc, sizes[0], from, before);
+      search(tarebook.base(), plant, jdbc);
     }
+  }
+
+  /** Reject rates of a year by shift, of one characteristic among all. */
+  private void rates(Client client, JdbcTemplate jdbc, int size, Instant from, Instant before) {
+    long scans = scans(jdbc);
+    String asked =
+        "reject-rates?groupBy=SHIFT&characteristic=C0&measuredFrom="
+            + from
+            + "&measuredBefore="
+            + before;
+    Answer answer = get(client, asked);
+    long judged = answer.at("/total/judged").asLong();
+    if (judged < size - 1L) {
+      throw new IllegalStateException(judged + " items of " + size + ": " + answer.text());
+    }
+    double own = time(() -> get(client, asked));
+    double plain = time(() -> aggregate(jdbc, 0, from, before));
+    table.atMost(
+        "reject rates of %,d readings in a year by shift".formatted(size),
+        millis(own),
+        "SQL count and mean " + millis(plain),
+        own / plain,
+        30);
+    noScan("reject rates", jdbc, scans);
+  }
+
+  /** Readings of one item, among all. */
+  private void search(String base, Plant plant, JdbcTemplate jdbc) {
+    String posting = plant.posting("item", 0, Instant.now());
+    new Client(base, plant.token())
+        .post("/api/v1/readings", posting.replace("}", ",\"item\":\"BENCH-1\"}"))
+        .expect(201);
+    long scans = scans(jdbc);
+    String asked = "readings?item=BENCH-1";
+    double own = time(() -> require(get(plant.engineer(), asked), "BENCH-1"));
+    double one = time(() -> get(plant.engineer(), "lines/L0"));
+    table.atMost("readings of one item", millis(own), "one line " + millis(one), own / one, 5);
+    noScan("search by item", jdbc, scans);
+  }
+
+  private void noScan(String part, JdbcTemplate jdbc, long before) {
+    table.atMost(
+        "sequential scans of all readings by " + part,
+        Long.toString(scans(jdbc) - before),
+        "none",
+        scans(jdbc) - before,
+        0);
+  }
+
+  /** How often PostgreSQL has read the table of readings from end to end. */
+  private static long scans(JdbcTemplate jdbc) {
+    try {
+      Thread.sleep(2000); // a connection tells its counts when it has been idle for a second
+    } catch (InterruptedException interrupted) {
+      Thread.currentThread().interrupt();
+    }
+    Long scans =
+        jdbc.queryForObject(
+            "select seq_scan from pg_stat_user_tables where relname = 'reading'", Long.class);
+    return scans == null ? 0 : scans;
   }
 
   private double compare(
@@ -108,9 +170,12 @@ final class Reports {
         before.toString());
   }
 
-  /** Writes readings of a chart in the shape in which the service stores them. */
+  /**
+   * Writes readings of a chart in the shape in which the service stores them, spread evenly in
+   * bursts of one a minute.
+   */
   private static void fill(
-      JdbcTemplate jdbc, int chart, int size, Instant from, Instant before) {
+      JdbcTemplate jdbc, int chart, int size, int burst, Instant from, Instant before) {
     BareEndpoint.Names of = BareEndpoint.Names.all(jdbc).get("C" + chart);
     double step = Duration.between(from, before).toMillis() / 1000.0 / size;
     jdbc.update(
@@ -120,7 +185,8 @@ final class Reports {
                 + " characteristic_id, chart_id, lock_version, measured_at, recorded_at, counter,"
                 + " net_value, decimals, unit, phase, root_event_id, result, specification_id,"
                 + " posted_by) select %1$d + i, %1$d + i, %2$d, 'f%3$d-' || i, 0, %4$d, %5$d, %6$d,"
-                + " 1, timestamptz '%7$s' + i * %8$f * interval '1 second', now(), i,"
+                + " 1, timestamptz '%7$s' + (i / %11$d * %11$d * %8$f"
+                + " + mod(i, %11$d) * 60) * interval '1 second', now(), i,"
                 + " 4.4 + floor((random() + random() + random() - 1.5) * 30) / 1000, 3, 'kg',"
                 + " 'RUNNING', %1$d + i, 'PASS', %9$d, 'bench' from generate_series(1, %10$d) i",
             1_000_000_000_000L * (chart + 1),
@@ -132,7 +198,8 @@ final class Reports {
             from,
             step,
             of.specification(),
-            size - 1));
+            size - 1,
+            burst));
     jdbc.update("update write_lock set version = 1 where id = ?", of.chart());
   }
 
@@ -168,6 +235,12 @@ final class Reports {
         return;
       }
       Thread.sleep(500);
+    }
+  }
+
+  private static void require(Answer answer, String text) {
+    if (!answer.text().contains(text)) {
+      throw new IllegalStateException(text + " is not in " + answer.text());
     }
   }
 

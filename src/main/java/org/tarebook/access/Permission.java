@@ -2,6 +2,7 @@ package org.tarebook.access;
 
 import java.util.Arrays;
 import java.util.EnumSet;
+import java.util.Locale;
 import java.util.Set;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
@@ -50,7 +51,7 @@ record Permission(Set<Role> roles, boolean person)
         + "; the token of "
         + shown.actor().name()
         + " is a "
-        + shown.actor().kind().name().toLowerCase(java.util.Locale.ROOT)
+        + shown.actor().kind().name().toLowerCase(Locale.ROOT)
         + "'s with the role "
         + shown.role()
         + ".";

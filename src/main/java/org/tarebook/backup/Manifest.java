@@ -2,6 +2,7 @@ package org.tarebook.backup;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Collectors;
 import org.tarebook.storage.Sha256;
@@ -100,7 +101,7 @@ record Manifest(
   /** The line that is told at the end of a backup and of a restore, to be compared. */
   String summary() {
     return String.format(
-        java.util.Locale.ROOT,
+        Locale.ROOT,
         "%,d rows in %d tables of schema %s, digest %s",
         rows,
         tables.size(),

@@ -9,6 +9,7 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import org.flywaydb.core.Flyway;
 import org.springframework.jdbc.core.JdbcTemplate;
@@ -119,7 +120,7 @@ class RestoreFromFile implements Command {
     if (!tables.isEmpty()) {
       throw new Refused(
           "the database is not empty: it holds %d tables, among them %s. Restore into a new one."
-              .formatted(tables.size(), tables.get(0).toLowerCase(java.util.Locale.ROOT)));
+              .formatted(tables.size(), tables.get(0).toLowerCase(Locale.ROOT)));
     }
   }
 

@@ -1,6 +1,7 @@
 package org.tarebook.capability;
 
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.NotComputed;
@@ -49,7 +50,7 @@ final class AboutTarget {
               "cpm", Reason.ZERO_SPREAD, "Nothing varies, so there is no spread to compare with."));
       return null;
     }
-    double cpm = java.util.Objects.requireNonNull(found.get().cpm());
+    double cpm = Objects.requireNonNull(found.get().cpm());
     double n = (double) readings.count();
     double offTarget = (readings.mean() - target) / Math.sqrt(squares / n);
     Interval interval = TargetIndices.interval(cpm, offTarget, readings.count(), confidence);

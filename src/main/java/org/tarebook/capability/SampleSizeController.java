@@ -9,6 +9,7 @@ import jakarta.validation.constraints.DecimalMin;
 import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import java.util.Locale;
+import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.RequestParam;
@@ -100,8 +101,7 @@ class SampleSizeController {
         ? first
         : first
             + " To say it of Cpk, %d subgroups of %d are needed, %d readings."
-                .formatted(
-                    subgroups, size, subgroups * (long) java.util.Objects.requireNonNull(size));
+                .formatted(subgroups, size, subgroups * (long) Objects.requireNonNull(size));
   }
 
   /** How many readings a claim takes. */

@@ -1,5 +1,7 @@
 package org.tarebook.check;
 
+import java.sql.ResultSet;
+import java.sql.SQLException;
 import java.sql.Types;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -8,6 +10,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.tarebook.plant.Instrument;
@@ -23,38 +26,55 @@ class DoubtStore {
     this.jdbc = jdbc;
   }
 
+  /**
+   * What is known of an instrument.
+   *
+   * @param lastRight when it was last known to be right; absent where it never was
+   */
+  record Known(Doubts doubts, @Nullable Instant lastRight) {}
+
   /** The doubts of one instrument. */
   Doubts of(Instrument instrument) {
-    return Objects.requireNonNull(doubts(List.of(instrument.id())).get(instrument.id()));
+    return Objects.requireNonNull(known(List.of(instrument.id())).get(instrument.id())).doubts();
   }
 
-  /** The doubts of instruments, for every id given. */
-  Map<Long, Doubts> doubts(Collection<Long> instrumentIds) {
-    Map<Long, List<Doubt>> found = new HashMap<>();
-    instrumentIds.forEach(id -> found.put(id, new ArrayList<>()));
+  /** What is known of instruments, for every id given, in one query. */
+  Map<Long, Known> known(Collection<Long> instrumentIds) {
+    Map<Long, List<Doubt>> doubts = new HashMap<>();
+    Map<Long, @Nullable Instant> lastRight = new HashMap<>();
+    instrumentIds.forEach(id -> doubts.put(id, new ArrayList<>()));
     if (!instrumentIds.isEmpty()) {
       jdbc.sql(
               """
-              select * from doubt where instrument_id in (:ids)
-              order by failed_at, failed_check_id
+              select i.id, k.right_at as last_right, d.failed_check_id, d.suspect_from,
+                d.failed_at, d.right_check_id, d.right_at
+              from instrument i left join known_right k on k.instrument_id = i.id
+                left join doubt d on d.instrument_id = i.id
+              where i.id in (:ids)
+              order by d.failed_at, d.failed_check_id
               """)
           .param("ids", instrumentIds)
           .query(
               row -> {
-                found
-                    .getOrDefault(row.getLong("instrument_id"), new ArrayList<>())
-                    .add(
-                        new Doubt(
-                            row.getLong("failed_check_id"),
-                            SqlTime.get(row, "suspect_from"),
-                            SqlTime.get(row, "failed_at"),
-                            row.getObject("right_check_id", Long.class),
-                            SqlTime.find(row, "right_at")));
+                long id = row.getLong("id");
+                lastRight.put(id, SqlTime.find(row, "last_right"));
+                if (row.getObject("failed_check_id") != null) {
+                  Objects.requireNonNull(doubts.get(id)).add(doubt(row));
+                }
               });
     }
-    Map<Long, Doubts> doubts = new HashMap<>();
-    found.forEach((id, list) -> doubts.put(id, new Doubts(list)));
-    return doubts;
+    Map<Long, Known> known = new HashMap<>();
+    doubts.forEach((id, all) -> known.put(id, new Known(new Doubts(all), lastRight.get(id))));
+    return known;
+  }
+
+  private static Doubt doubt(ResultSet row) throws SQLException {
+    return new Doubt(
+        row.getLong("failed_check_id"),
+        SqlTime.get(row, "suspect_from"),
+        SqlTime.get(row, "failed_at"),
+        row.getObject("right_check_id", Long.class),
+        SqlTime.find(row, "right_at"));
   }
 
   /** Replaces the doubts of an instrument that are not as they should be. */
@@ -83,20 +103,6 @@ class DoubtStore {
             .update();
       }
     }
-  }
-
-  /** When each instrument was last known to be right; without those that never were. */
-  Map<Long, Instant> lastRight(Collection<Long> instrumentIds) {
-    Map<Long, Instant> moments = new HashMap<>();
-    if (!instrumentIds.isEmpty()) {
-      jdbc.sql("select instrument_id, right_at from known_right where instrument_id in (:ids)")
-          .param("ids", instrumentIds)
-          .query(
-              row -> {
-                moments.put(row.getLong("instrument_id"), SqlTime.get(row, "right_at"));
-              });
-    }
-    return moments;
   }
 
   /** Notes when an instrument was last known to be right. */

@@ -204,11 +204,11 @@ class InstrumentCheckController {
             .distinct()
             .map(instruments::byId)
             .collect(Collectors.toMap(Instrument::id, instrument -> instrument));
-    Map<Long, Doubts> known = doubts.doubts(byId.keySet());
+    Map<Long, DoubtStore.Known> known = doubts.known(byId.keySet());
     List<InstrumentCheckView> views = new ArrayList<>();
     for (InstrumentCheck check : found) {
       Instrument instrument = Objects.requireNonNull(byId.get(check.instrument()));
-      Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument()));
+      Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument())).doubts();
       views.add(InstrumentCheckView.of(check, instrument, itsDoubts, null));
     }
     return views;

@@ -7,6 +7,7 @@ import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.chart.Plan;
@@ -29,40 +30,42 @@ public class InstrumentChecks {
   }
 
   /**
-   * What the checks on record say of instruments, in two queries whatever their number. Take the
-   * lock of their stations first to be sure that it stays so.
+   * What the checks on record say of instruments, in one query whatever their number. Take the lock
+   * of their stations first to be sure that it stays so.
    *
    * @param plan says how often they are to be checked
    * @return a state for every id given
    */
   public Map<Long, InstrumentState> states(Plan plan, Collection<Long> instrumentIds) {
     Map<Long, InstrumentState> states = new HashMap<>();
-    Map<Long, Instant> lastRight = doubts.lastRight(instrumentIds);
     CheckPlan checkPlan = checkPlan(plan);
     doubts
-        .doubts(instrumentIds)
-        .forEach(
-            (id, known) ->
-                states.put(
-                    id,
-                    new InstrumentState(
-                        known.all(),
-                        checkPlan
-                            .every(plan.instruments().get(id))
-                            .map(every -> due(lastRight.get(id), every))
-                            .orElse(null))));
+        .known(instrumentIds)
+        .forEach((id, known) -> states.put(id, state(plan, checkPlan, id, known)));
     return states;
+  }
+
+  private static InstrumentState state(
+      Plan plan, CheckPlan checkPlan, long id, DoubtStore.Known known) {
+    return new InstrumentState(
+        known.doubts().all(),
+        checkPlan
+            .every(plan.instruments().get(id))
+            .map(every -> due(known.lastRight(), every))
+            .orElse(null));
   }
 
   /** How an instrument stands now. */
   InstrumentStanding standing(Instrument instrument) {
     Plan plan = plans.current();
-    List<Long> id = List.of(instrument.id());
+    CheckPlan checkPlan = checkPlan(plan);
+    long id = instrument.id();
+    DoubtStore.Known known = Objects.requireNonNull(doubts.known(List.of(id)).get(id));
     return InstrumentStanding.of(
         instrument.code(),
-        states(plan, id).getOrDefault(instrument.id(), new InstrumentState(List.of(), null)),
-        doubts.lastRight(id).get(instrument.id()),
-        checkPlan(plan).every(instrument),
+        state(plan, checkPlan, id, known),
+        known.lastRight(),
+        checkPlan.every(instrument),
         clock.instant());
   }
 

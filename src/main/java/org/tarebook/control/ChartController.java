@@ -8,6 +8,7 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import java.time.Clock;
 import java.time.Instant;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -88,7 +89,7 @@ class ChartController {
         plan.charts().all().stream()
             .filter(chart -> !chart.retired())
             .filter(chart -> lineId == null || chart.lineId() == lineId)
-            .sorted(java.util.Comparator.comparing(Chart::code))
+            .sorted(Comparator.comparing(Chart::code))
             .toList();
     Map<Long, Long> open = signals.open(found.stream().map(Chart::id).toList());
     return found.stream()

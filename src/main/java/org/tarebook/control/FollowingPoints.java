@@ -1,6 +1,7 @@
 package org.tarebook.control;
 
 import java.math.BigDecimal;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -28,7 +29,7 @@ final class FollowingPoints {
     return strata.stream()
         .flatMap(points -> Autocorrelation.of(values(points)).stream())
         .filter(found -> excess(found, confidence) > 1)
-        .max(java.util.Comparator.comparingDouble(found -> excess(found, confidence)))
+        .max(Comparator.comparingDouble(found -> excess(found, confidence)))
         .map(found -> flag(kind, found, found.chanceReach(confidence)));
   }
 

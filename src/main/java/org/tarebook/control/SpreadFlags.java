@@ -1,6 +1,7 @@
 package org.tarebook.control;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -135,7 +136,7 @@ final class SpreadFlags {
     return strata.stream()
         .flatMap(sums -> SpreadDoubts.tooAlike(sums, SURE / strata.size()).stream())
         .filter(Doubt::raised)
-        .min(java.util.Comparator.comparingDouble(Doubt::figure))
+        .min(Comparator.comparingDouble(Doubt::figure))
         .map(
             doubt ->
                 new Flag(

@@ -1,6 +1,7 @@
 package org.tarebook.control;
 
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
@@ -92,14 +93,14 @@ public record Summary(
       bySource
           .computeIfAbsent(
               new Source(stratum.apply(row), row.unit(), row.decimals(), row.instrumentId()),
-              source -> new java.util.ArrayList<>())
+              source -> new ArrayList<>())
           .add(row);
     }
     SortedMap<Source, Shown> shown = new TreeMap<>();
     bySource.forEach((source, rows) -> shown.put(source, shown(rows)));
     Map<String, List<Point>> byStratum = new TreeMap<>();
     for (Point point : points) {
-      byStratum.computeIfAbsent(point.stratum(), name -> new java.util.ArrayList<>()).add(point);
+      byStratum.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point);
     }
     SortedMap<String, PointSums> sums = new TreeMap<>();
     byStratum.forEach((name, ofStratum) -> sums.put(name, PointSums.of(ofStratum)));

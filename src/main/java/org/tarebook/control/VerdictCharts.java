@@ -6,6 +6,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
@@ -140,7 +141,7 @@ class VerdictCharts implements VerdictFollower {
               "created",
               "verdict chart",
               press.code() + "/" + figure,
-              java.util.Map.of("characteristic", characteristic.code()));
+              Map.of("characteristic", characteristic.code()));
           return new Recorded(charted, false);
         });
   }

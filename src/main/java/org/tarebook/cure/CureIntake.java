@@ -5,6 +5,7 @@ import java.math.MathContext;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
@@ -275,9 +276,7 @@ class CureIntake {
         List<CavityLoad> cavities,
         List<Channel> channels) {}
     List<CavityLoad> inOrder =
-        posted.cavities().stream()
-            .sorted(java.util.Comparator.comparing(CavityLoad::cavity))
-            .toList();
+        posted.cavities().stream().sorted(Comparator.comparing(CavityLoad::cavity)).toList();
     List<String> differing =
         bodies.differences(
             new Content(

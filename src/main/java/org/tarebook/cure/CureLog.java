@@ -2,6 +2,7 @@ package org.tarebook.cure;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -159,8 +160,8 @@ record CureLog(
       }
       i = same;
     }
-    seconds = java.util.Arrays.copyOf(seconds, kept);
-    shown = java.util.Arrays.copyOf(shown, kept);
+    seconds = Arrays.copyOf(seconds, kept);
+    shown = Arrays.copyOf(shown, kept);
     double[] media = new double[kept];
     for (int i = 0; i < kept; i++) {
       media[i] = ChannelLog.medium(channel, shown[i], barometer);
@@ -180,7 +181,7 @@ record CureLog(
     if (sorted) {
       return order;
     }
-    return java.util.Arrays.stream(order)
+    return Arrays.stream(order)
         .boxed()
         .sorted(Comparator.comparingLong(i -> micros[i]))
         .mapToInt(Integer::intValue)

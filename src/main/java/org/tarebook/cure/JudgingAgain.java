@@ -2,6 +2,7 @@ package org.tarebook.cure;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Objects;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.scheduling.annotation.Scheduled;
@@ -73,7 +74,7 @@ class JudgingAgain implements JudgedCures {
           Cure cure = cures.lock(cureId).orElseThrow();
           Long revision = verdicts.revisionNow(cure);
           cures.judgeBy(cureId, revision);
-          if (java.util.Objects.equals(revision, cure.revisionId())) {
+          if (Objects.equals(revision, cure.revisionId())) {
             return false;
           }
           verdicts.reach(

@@ -1,6 +1,7 @@
 package org.tarebook.cure;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.ToDoubleFunction;
@@ -66,6 +67,6 @@ final class MinuteMeans {
 
   /** The minute in which a figure is greatest. */
   static Optional<Mean> worst(List<Mean> means, ToDoubleFunction<Mean> figure) {
-    return means.stream().max(java.util.Comparator.comparingDouble(figure));
+    return means.stream().max(Comparator.comparingDouble(figure));
   }
 }

@@ -3,6 +3,7 @@ package org.tarebook.cure;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.DoubleUnaryOperator;
@@ -330,9 +331,9 @@ final class Plausibility {
                 Reason.Code.PRESSURE_KIND_SUSPECTED,
                 log,
                 "is declared "
-                    + String.valueOf(channel.pressure()).toLowerCase(java.util.Locale.ROOT)
+                    + String.valueOf(channel.pressure()).toLowerCase(Locale.ROOT)
                     + " but fits the schedule only as "
-                    + other.name().toLowerCase(java.util.Locale.ROOT)
+                    + other.name().toLowerCase(Locale.ROOT)
                     + ": it is off by about the barometer, "
                     + Words.number(cure.barometer())
                     + " kPa.")

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
@@ -175,7 +176,7 @@ public class Verdicts {
   private List<String> changed(
       Verdict before, Cure cure, List<CavityVerdict> cavities, CureLog log) {
     List<String> changes = new ArrayList<>();
-    if (!java.util.Objects.equals(before.revisionId(), cure.revisionId())) {
+    if (!Objects.equals(before.revisionId(), cure.revisionId())) {
       changes.add(
           "judged by "
               + revision(cure.revisionId())

@@ -153,7 +153,7 @@ public class Bodies {
     if (!violations.isEmpty()) {
       Faults faults = new Faults();
       violations.stream()
-          .sorted(java.util.Comparator.comparing(v -> v.getPropertyPath().toString()))
+          .sorted(Comparator.comparing(v -> v.getPropertyPath().toString()))
           .forEach(
               violation ->
                   faults.add(

@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
@@ -45,7 +46,7 @@ class Facts {
     if (readings.isEmpty()) {
       return List.of();
     }
-    Set<Long> ids = new java.util.TreeSet<>();
+    Set<Long> ids = new TreeSet<>();
     readings.forEach(reading -> ids.add(reading.id()));
     return facts(readings, uncounted.of(ids), successors(ids), amendments(ids));
   }

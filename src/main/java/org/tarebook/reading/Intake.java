@@ -5,11 +5,13 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
@@ -85,16 +87,13 @@ class Intake {
 
   /** Takes postings in, one outcome each, in order. */
   List<Outcome> record(List<Posting> postings, Actor actor) {
-    Plan plan = plans.current();
-    List<@Nullable Understood> understood = new ArrayList<>();
+    Plan plan = plans.held();
     Map<Integer, Problem> refused = new HashMap<>();
-    for (int i = 0; i < postings.size(); i++) {
-      try {
-        understood.add(Understood.of(plan, postings.get(i), actor));
-      } catch (Problem problem) {
-        understood.add(null);
-        refused.put(i, problem);
-      }
+    List<@Nullable Understood> understood = understand(plan, postings, actor, refused);
+    if (!refused.isEmpty()) { // perhaps by a plan that is no longer current
+      plan = plans.current();
+      refused.clear();
+      understood = understand(plan, postings, actor, refused);
     }
     Map<Name, List<Reading>> known = lockAndFind(plan, understood);
     Map<Name, Understood> fresh = new LinkedHashMap<>();
@@ -113,10 +112,24 @@ class Intake {
       Understood each = understood.get(i);
       outcomes.add(
           each == null
-              ? Outcome.refused(java.util.Objects.requireNonNull(refused.get(i)))
+              ? Outcome.refused(Objects.requireNonNull(refused.get(i)))
               : outcome(each, known, added, first.contains(i)));
     }
     return outcomes;
+  }
+
+  private static List<@Nullable Understood> understand(
+      Plan plan, List<Posting> postings, Actor actor, Map<Integer, Problem> refused) {
+    List<@Nullable Understood> understood = new ArrayList<>();
+    for (int i = 0; i < postings.size(); i++) {
+      try {
+        understood.add(Understood.of(plan, postings.get(i), actor));
+      } catch (Problem problem) {
+        understood.add(null);
+        refused.put(i, problem);
+      }
+    }
+    return understood;
   }
 
   private static Outcome outcome(
@@ -180,9 +193,6 @@ class Intake {
   }
 
   private Map<Name, List<Reading>> add(Plan plan, Map<Name, Understood> fresh, Actor actor) {
-    if (fresh.isEmpty()) {
-      return Map.of();
-    }
     Set<Long> lockIds = new TreeSet<>();
     Set<Long> instrumentIds = new HashSet<>();
     for (Understood each : fresh.values()) {
@@ -195,7 +205,11 @@ class Intake {
     }
     Map<Long, Long> versions = locks.take(lockIds);
     if (masterVersion.read() != plan.version()) {
-      throw new PessimisticLockingFailureException("The plan changed while the charts were locked");
+      Plan unused = plans.current(); // held for the next attempt
+      throw new PessimisticLockingFailureException("The plan changed since it was last looked at");
+    }
+    if (fresh.isEmpty()) {
+      return Map.of();
     }
     Map<Long, InstrumentState> states = instrumentChecks.states(plan, instrumentIds);
     Earlier earlier = Earlier.find(store, fresh.values());
@@ -330,7 +344,7 @@ class Intake {
 
   /** The causes that keep a reading out from the start. */
   static Set<Cause> causes(Reading reading, @Nullable InstrumentState instrument) {
-    Set<Cause> causes = java.util.EnumSet.noneOf(Cause.class);
+    Set<Cause> causes = EnumSet.noneOf(Cause.class);
     NotJudged notJudged = reading.judged().notJudged();
     if (notJudged == NotJudged.OVERLOAD
         || notJudged == NotJudged.UNDER

@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.JdbcTemplate;
@@ -214,7 +215,7 @@ class JudgeAgain implements JudgedReadings {
   }
 
   private Map<Long, Long> versions(List<Reading> readings) {
-    Map<Long, Long> versions = new java.util.TreeMap<>();
+    Map<Long, Long> versions = new TreeMap<>();
     readings.forEach(
         reading -> versions.computeIfAbsent(reading.lockId(), id -> locks.version(id)));
     return versions;

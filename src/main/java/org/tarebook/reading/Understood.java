@@ -3,6 +3,7 @@ package org.tarebook.reading;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.EnumSet;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
@@ -45,7 +46,7 @@ record Understood(Posting posting, Station station, List<Value> values) {
           "is not the station of this token, which posts for " + actor.station() + " only");
     }
     List<Value> values = new ArrayList<>();
-    Set<String> seen = new java.util.HashSet<>();
+    Set<String> seen = new HashSet<>();
     List<Posting.Value> posted = posting.values();
     for (int i = 0; i < posted.size(); i++) {
       String at = i == 0 ? "" : "/together/" + (i - 1);

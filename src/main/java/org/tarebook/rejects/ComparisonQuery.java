@@ -3,6 +3,7 @@ package org.tarebook.rejects;
 import io.swagger.v3.oas.annotations.Parameter;
 import java.time.Instant;
 import java.util.List;
+import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -81,7 +82,7 @@ record ComparisonQuery(
 
   private RateQuestion.Narrowing side(RateQuestion.Narrowing n, String name) {
     String already =
-        switch (java.util.Objects.requireNonNull(by)) {
+        switch (Objects.requireNonNull(by)) {
           case LINE -> n.line();
           case STATION -> n.station();
           case DIE -> n.die();

@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -67,7 +68,7 @@ final class Tally {
   /** The reasons told apart, and {@link Reason#ANY} where anything failed. */
   private static Set<Reason> reasons(
       Set<Measured.Reason> failed, Function<Measured.Reason, Reason> toReason) {
-    Set<Reason> reasons = new java.util.HashSet<>();
+    Set<Reason> reasons = new HashSet<>();
     for (Measured.Reason reason : failed) {
       reasons.add(Reason.ANY);
       reasons.add(toReason.apply(reason));

@@ -2,6 +2,7 @@ package org.tarebook.schedule;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
@@ -254,7 +255,7 @@ final class DryRun {
         .allMatch(
             wanted ->
                 estimate.minimum(wanted).minutes()
-                    >= java.util.Objects.requireNonNull(wanted.minimum()).doubleValue());
+                    >= Objects.requireNonNull(wanted.minimum()).doubleValue());
   }
 
   /** Figures of every wanted place and of the slowest and fastest. */

@@ -2,6 +2,7 @@ package org.tarebook.schedule;
 
 import java.util.EnumMap;
 import java.util.Map;
+import java.util.Objects;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.thermal.HeatHistory;
@@ -132,7 +133,7 @@ public final class HeatEstimate {
 
   private double position(Wanted wanted) {
     return section.position(
-        java.util.Objects.requireNonNull(wanted.layer()),
+        Objects.requireNonNull(wanted.layer()),
         wanted.depth() == null ? 0.5 : wanted.depth().doubleValue());
   }
 

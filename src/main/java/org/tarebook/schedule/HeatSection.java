@@ -2,6 +2,7 @@ package org.tarebook.schedule;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.DoubleUnaryOperator;
@@ -62,7 +63,7 @@ public final class HeatSection {
       if (layer.kind() == LayerKind.RUBBER) {
         Kinetics its =
             compounds.require(
-                java.util.Objects.requireNonNull(layer.compound()),
+                Objects.requireNonNull(layer.compound()),
                 layer.revision(),
                 "/definition/section/layers/" + i + "/compound");
         first = first < 0 ? i : first;
@@ -112,7 +113,7 @@ public final class HeatSection {
   }
 
   private static double in(@Nullable Quantity quantity, Unit unit) {
-    return java.util.Objects.requireNonNull(quantity).in(unit);
+    return Objects.requireNonNull(quantity).in(unit);
   }
 
   private static Film film(Face face) {

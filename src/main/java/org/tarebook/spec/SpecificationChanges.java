@@ -5,6 +5,8 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
+import java.util.function.BiConsumer;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
@@ -61,9 +63,7 @@ class SpecificationChanges {
 
   /** Records a CSV of revisions, all or nothing. */
   <R> Register.Recorded recordAll(
-      InputStream csv,
-      Class<R> rowType,
-      java.util.function.BiConsumer<R, SpecificationChanges> record) {
+      InputStream csv, Class<R> rowType, BiConsumer<R, SpecificationChanges> record) {
     return tools
         .transactions()
         .write(
@@ -80,7 +80,7 @@ class SpecificationChanges {
       if (known.stands()
           && known.validFrom().equals(draft.validFrom())
           && known.limits().sameAs(draft.limits())
-          && java.util.Objects.equals(known.validBefore(), draft.validBefore())
+          && Objects.equals(known.validBefore(), draft.validBefore())
           && known.reason().equals(draft.reason())
           && known.person().equals(actor.name())) {
         return new Outcome(known, true);

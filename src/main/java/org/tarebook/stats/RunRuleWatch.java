@@ -1,5 +1,6 @@
 package org.tarebook.stats;
 
+import java.util.Arrays;
 import java.util.Collection;
 
 /** Follows a series point by point under rules of any kind. Starts fresh after {@link #reset}. */
@@ -22,8 +23,8 @@ final class RunRuleWatch {
   }
 
   void reset() {
-    java.util.Arrays.fill(patterns, 0);
-    java.util.Arrays.fill(runs, 0);
+    Arrays.fill(patterns, 0);
+    Arrays.fill(runs, 0);
     seen = 0;
     before = Double.NaN;
     move = Double.NaN;

@@ -1,6 +1,5 @@
 package org.tarebook.storage;
 
-import java.sql.ResultSet;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
@@ -12,6 +11,7 @@ import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import org.springframework.jdbc.core.JdbcTemplate;
+import org.springframework.jdbc.core.RowCallbackHandler;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.springframework.transaction.support.TransactionSynchronization;
@@ -26,13 +26,20 @@ import org.springframework.transaction.support.TransactionSynchronizationManager
 @Component
 public class WriteLocks {
 
+  private static final String TAKE = "update write_lock set version = version + 1 where id = ?";
+
   private final JdbcClient jdbc;
+  private final String takeOne;
   private final JdbcTemplate batches;
   private final Clock clock;
   private final Map<Long, Instant> noted = new ConcurrentHashMap<>();
 
-  WriteLocks(JdbcClient jdbc, JdbcTemplate batches, Clock clock) {
+  WriteLocks(JdbcClient jdbc, JdbcTemplate batches, Vendor vendor, Clock clock) {
     this.jdbc = jdbc;
+    this.takeOne =
+        vendor == Vendor.POSTGRESQL
+            ? TAKE + " returning id, version"
+            : "select id, version from final table (" + TAKE + ")";
     this.batches = batches;
     this.clock = clock;
   }
@@ -50,22 +57,22 @@ public class WriteLocks {
    */
   public Map<Long, Long> take(Collection<Long> ids) {
     SortedSet<Long> inOrder = new TreeSet<>(ids);
-    batches.batchUpdate(
-        "update write_lock set version = version + 1 where id = ?",
-        inOrder,
-        Math.max(1, inOrder.size()),
-        (statement, id) -> statement.setLong(1, id));
     Map<Long, Long> versions = new TreeMap<>();
-    if (!inOrder.isEmpty()) {
+    if (inOrder.size() == 1) {
+      jdbc.sql(takeOne).param(inOrder.first()).query(into(versions));
+    } else if (!inOrder.isEmpty()) {
+      batches.batchUpdate(
+          TAKE, inOrder, inOrder.size(), (statement, id) -> statement.setLong(1, id));
       jdbc.sql("select id, version from write_lock where id in (:ids)")
           .param("ids", inOrder)
-          .query(
-              (ResultSet row, int number) ->
-                  versions.put(row.getLong("id"), row.getLong("version")))
-          .list();
+          .query(into(versions));
     }
     noteNewMinute(versions);
     return versions;
+  }
+
+  private static RowCallbackHandler into(Map<Long, Long> versions) {
+    return row -> versions.put(row.getLong("id"), row.getLong("version"));
   }
 
   /** The first version of a lock that this service takes in a minute is noted with its moment. */

@@ -7,6 +7,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -109,8 +110,7 @@ class TokensHttpTests {
     String text = make("PERSON", "READER", "").at("/text").asString();
 
     for (String header :
-        List.of(
-            "Basic " + text, text, "Bearer", "Bearer " + text.toUpperCase(java.util.Locale.ROOT))) {
+        List.of("Basic " + text, text, "Bearer", "Bearer " + text.toUpperCase(Locale.ROOT))) {
       assertThat(tarebook.anonymous().get("/api/v1/lines", "Authorization", header).status())
           .as(header)
           .isEqualTo(401);

@@ -16,6 +16,7 @@ import java.time.LocalDate;
 import java.time.LocalTime;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Random;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
@@ -131,9 +132,9 @@ class TableRoundTests {
     try (var keys =
         connection
             .getMetaData()
-            .getImportedKeys(null, null, h2 ? table.toUpperCase(java.util.Locale.ROOT) : table)) {
+            .getImportedKeys(null, null, h2 ? table.toUpperCase(Locale.ROOT) : table)) {
       while (keys.next()) {
-        names.add(keys.getString("PKTABLE_NAME").toLowerCase(java.util.Locale.ROOT));
+        names.add(keys.getString("PKTABLE_NAME").toLowerCase(Locale.ROOT));
       }
     }
     return names;

@@ -7,6 +7,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Random;
 import org.assertj.core.data.Offset;
 import org.junit.jupiter.api.Test;
@@ -359,7 +360,7 @@ class CapabilityHttpTests {
     List<String> values = new ArrayList<>();
     for (int i = 0; i < count; i++) {
       double value = 4.385 + 0.006 * Math.max(-2, Math.min(2, random.nextGaussian()));
-      values.add(String.format(java.util.Locale.ROOT, "%.3f", value));
+      values.add(String.format(Locale.ROOT, "%.3f", value));
     }
     return values;
   }

@@ -3,6 +3,7 @@ package org.tarebook.compound;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.compound.CompoundBench.pointers;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
@@ -183,7 +184,7 @@ class KineticsHttpTests {
       {"conductivity", "{'value':0.26,'unit':'W/(m.K)'}"}
     };
     for (String[] other : others) {
-      String[] changed = java.util.Arrays.copyOf(all, all.length + 2);
+      String[] changed = Arrays.copyOf(all, all.length + 2);
       changed[all.length] = other[0];
       changed[all.length + 1] = other[1];
       Answer refused = bench.kinetics("1", changed).expect(422);

@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Random;
@@ -67,7 +68,7 @@ class SubgroupingTests {
       List<Point> points = cutting(n).points(rows);
       Set<Long> last = points.stream().map(Point::lastReading).collect(Collectors.toSet());
       assertThat(last).hasSize(points.size());
-      assertThat(points).isSortedAccordingTo(java.util.Comparator.comparing(Point::at));
+      assertThat(points).isSortedAccordingTo(Comparator.comparing(Point::at));
       for (Point point : points) {
         assertThat(point.subgroup().count()).isEqualTo(n);
         assertThat(point.segment().shift().holds(point.at())).isTrue();

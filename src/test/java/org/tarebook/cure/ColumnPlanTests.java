@@ -6,6 +6,7 @@ import static org.tarebook.fixtures.ScheduleFloor.object;
 import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
@@ -182,7 +183,7 @@ class ColumnPlanTests {
   }
 
   private static List<Map<String, Object>> columns(String... pairs) {
-    List<Map<String, Object>> columns = new java.util.ArrayList<>();
+    List<Map<String, Object>> columns = new ArrayList<>();
     for (int i = 0; i < pairs.length; i += 2) {
       columns.add(object("column", pairs[i], "channel", pairs[i + 1]));
     }

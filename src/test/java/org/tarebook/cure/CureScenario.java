@@ -8,6 +8,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -226,7 +227,7 @@ final class CureScenario {
   private void post(CureFloor floor, String id) {
     List<String> pieces = pieces();
     if (order.equals("backwards")) {
-      java.util.Collections.reverse(pieces);
+      Collections.reverse(pieces);
     }
     for (int i = 0; i < pieces.size(); i++) {
       String query = "key=p" + i + (order.equals("numbered") ? "&sequence=" + i : "");

@@ -10,6 +10,7 @@ import java.io.InputStream;
 import java.lang.management.ManagementFactory;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -211,7 +212,7 @@ class BodyLinesTests {
           return rest.read(into, at, length);
         }
         int given = (int) Math.min(length, left);
-        java.util.Arrays.fill(into, at, at + given, (byte) 'x');
+        Arrays.fill(into, at, at + given, (byte) 'x');
         left -= given;
         return given;
       }

@@ -7,6 +7,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.Test;
@@ -236,7 +237,7 @@ class DocumentTests {
   }
 
   private Map<String, JsonNode> operations() {
-    Map<String, JsonNode> operations = new java.util.TreeMap<>();
+    Map<String, JsonNode> operations = new TreeMap<>();
     document
         .get("paths")
         .properties()

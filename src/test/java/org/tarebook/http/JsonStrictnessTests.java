@@ -39,7 +39,7 @@ class JsonStrictnessTests {
                 Sample.Side.LEFT,
                 LocalDate.of(2026, 3, 29),
                 Set.of(Sample.Side.LEFT, Sample.Side.RIGHT),
-                java.util.List.of(new Sample.Part(new BigDecimal("100")))));
+                List.of(new Sample.Part(new BigDecimal("100")))));
   }
 
   @ParameterizedTest

@@ -9,6 +9,7 @@ import java.time.LocalTime;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Random;
 import java.util.TreeSet;
@@ -250,7 +251,7 @@ class ShiftsTests {
       starts.add(
           new ShiftCalendar.Start("S" + quarter, LocalTime.MIDNIGHT.plusMinutes(15L * quarter)));
     }
-    java.util.Collections.rotate(starts, random.nextInt(5));
+    Collections.rotate(starts, random.nextInt(5));
     assertThat(ShiftCalendar.inOrder(starts)).isTrue();
     return new ShiftCalendar("C-" + validFrom, "shifts", validFrom, zone(random), starts);
   }

@@ -11,6 +11,7 @@ import java.net.URI;
 import java.net.http.HttpRequest.BodyPublishers;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Collections;
 import java.util.List;
 import org.junit.jupiter.api.Test;
@@ -231,7 +232,7 @@ class BulkIntakeTests {
         return -1;
       }
       int some = (int) Math.min(length, left);
-      java.util.Arrays.fill(buffer, offset, offset + some, (byte) 'x');
+      Arrays.fill(buffer, offset, offset + some, (byte) 'x');
       left -= some;
       return some;
     }

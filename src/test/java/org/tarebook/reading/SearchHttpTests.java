@@ -3,6 +3,7 @@ package org.tarebook.reading;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
@@ -53,7 +54,7 @@ class SearchHttpTests {
         next = page.json().has("next") ? page.at("/next").asString() : null;
       }
       if (!order.isEmpty()) {
-        java.util.Collections.reverse(paged);
+        Collections.reverse(paged);
       }
       assertThat(paged).isEqualTo(whole);
     }

@@ -2,7 +2,9 @@ package org.tarebook.rejects;
 
 import java.time.Instant;
 import java.time.LocalDate;
+import java.time.OffsetDateTime;
 import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.time.ZonedDateTime;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
@@ -11,6 +13,7 @@ import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
@@ -74,7 +77,7 @@ final class Recount {
       Set<String> own = new TreeSet<>();
       causes.getOrDefault(id, List.of()).forEach(cause -> own.add((String) cause.get("cause")));
       ZonedDateTime at =
-          ((java.time.OffsetDateTime) instant(row.get("measured_at"))).atZoneSameInstant(BERLIN);
+          ((OffsetDateTime) instant(row.get("measured_at"))).atZoneSameInstant(BERLIN);
       rows.add(
           new Row(
               id,
@@ -112,7 +115,7 @@ final class Recount {
 
   private static Object instant(Object value) {
     return value instanceof java.sql.Timestamp stamp
-        ? stamp.toInstant().atOffset(java.time.ZoneOffset.UTC)
+        ? stamp.toInstant().atOffset(ZoneOffset.UTC)
         : value;
   }
 
@@ -152,8 +155,7 @@ final class Recount {
       case HOUR -> at.format(DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:'00'xxx"));
       case SHIFT -> day(at) + " " + shift(at);
       case DAY -> day(at).toString();
-      case WEEK ->
-          day(at).format(DateTimeFormatter.ofPattern("YYYY-'W'ww", java.util.Locale.GERMANY));
+      case WEEK -> day(at).format(DateTimeFormatter.ofPattern("YYYY-'W'ww", Locale.GERMANY));
     };
   }
 

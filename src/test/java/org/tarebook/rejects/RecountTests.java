@@ -13,6 +13,7 @@ import java.util.Objects;
 import java.util.Random;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
@@ -178,7 +179,7 @@ class RecountTests {
                   + " "
                   + Objects.requireNonNullElse(row.reason(), "-");
       String group =
-          java.util.stream.Stream.of(
+          Stream.of(
                   row.line(),
                   row.component(),
                   row.product(),

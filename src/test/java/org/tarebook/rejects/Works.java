@@ -6,6 +6,7 @@ import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.audit.Actor;
 import org.tarebook.fixtures.Client;
@@ -152,7 +153,7 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
               null,
               null,
               null,
-              java.util.Set.of(flags)));
+              Set.of(flags)));
       return this;
     }
 

@@ -6,6 +6,7 @@ import static org.tarebook.fixtures.ScheduleFloor.quantity;
 import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.time.Duration;
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.BeforeEach;
@@ -145,10 +146,7 @@ class DryRunHttpTests {
     floor.quality().post(address(), json("revision", 2)).expect(404);
     floor.quality().post("/api/v1/cure-schedules/NONE/dry-runs", "{}").expect(404);
     Map<String, Object> none = object("step", "WATER");
-    floor
-        .quality()
-        .post(address(), json("changes", java.util.Collections.nCopies(11, none)))
-        .expect(400);
+    floor.quality().post(address(), json("changes", Collections.nCopies(11, none))).expect(400);
     assertThat(floor.quality().post(address(), json("revision", 1)).expect(200).at("/runs"))
         .hasSize(1);
   }

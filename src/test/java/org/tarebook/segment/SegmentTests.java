@@ -6,6 +6,7 @@ import static org.tarebook.fixtures.ShopFloor.json;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
@@ -286,9 +287,9 @@ class SegmentTests {
                 + " and starts = ?")
         .params(
             chart.id(),
-            starts.get(0).atOffset(java.time.ZoneOffset.UTC),
+            starts.get(0).atOffset(ZoneOffset.UTC),
             chart.id(),
-            starts.get(1).atOffset(java.time.ZoneOffset.UTC))
+            starts.get(1).atOffset(ZoneOffset.UTC))
         .update();
     List<String> differences = check.check(chart).differences();
     assertThat(differences)

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.math.BigDecimal;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -68,7 +69,7 @@ class AutocorrelationTests {
     double rho = 0.5;
     double x = 0;
     double moved = 0;
-    List<BigDecimal> series = new java.util.ArrayList<>();
+    List<BigDecimal> series = new ArrayList<>();
     int n = 40_000;
     for (int i = 0; i < n; i++) {
       double next = rho * x + Math.sqrt(1 - rho * rho) * random.nextGaussian();
@@ -105,7 +106,7 @@ class AutocorrelationTests {
   void meetsComputedSeries() {
     for (tools.jackson.databind.JsonNode series :
         ReferenceTable.json("autocorrelated_series.json").get("series")) {
-      List<BigDecimal> x = new java.util.ArrayList<>();
+      List<BigDecimal> x = new ArrayList<>();
       series.get("x").forEach(value -> x.add(new BigDecimal(value.asString())));
       var expected = series.get("estimates");
       check("Autocorrelation.lag1", Autocorrelation.of(x).orElseThrow().lag1(), expected, "r1");

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import java.util.TreeMap;
@@ -17,8 +18,8 @@ class CountedValuesTests {
     for (int i = 0; i < 200; i++) {
       long[] all = random.longs(random.nextInt(40), -5, 9).map(v -> v * 1_000_000_007L).toArray();
       int cut = all.length == 0 ? 0 : random.nextInt(all.length + 1);
-      CountedNanos one = CountedNanos.of(java.util.Arrays.copyOfRange(all, 0, cut));
-      CountedNanos other = CountedNanos.of(java.util.Arrays.copyOfRange(all, cut, all.length));
+      CountedNanos one = CountedNanos.of(Arrays.copyOfRange(all, 0, cut));
+      CountedNanos other = CountedNanos.of(Arrays.copyOfRange(all, cut, all.length));
       CountedNanos whole = CountedNanos.of(all);
       assertThat(one.plus(other)).isEqualTo(whole).isEqualTo(other.plus(one));
       assertThat(whole.moments()).isEqualTo(Moments.of(all));
@@ -75,7 +76,7 @@ class CountedValuesTests {
       double[] x = random.ints(1 + random.nextInt(30), -3, 6).mapToDouble(v -> v / 4.0).toArray();
       CountedValues counted = CountedValues.of(x);
       double[] sorted = x.clone();
-      java.util.Arrays.sort(sorted);
+      Arrays.sort(sorted);
       for (int rank = 0; rank < x.length; rank++) {
         assertThat(counted.ranked(rank)).isEqualTo(sorted[rank] + 0.0);
       }
@@ -87,7 +88,7 @@ class CountedValuesTests {
       assertThat(counted.least()).isEqualTo(sorted[0] + 0.0);
       assertThat(counted.greatest()).isEqualTo(sorted[x.length - 1] + 0.0);
       // Quarters add up without rounding.
-      assertThat(counted.sum(v -> v)).isEqualTo(java.util.Arrays.stream(x).sum());
+      assertThat(counted.sum(v -> v)).isEqualTo(Arrays.stream(x).sum());
     }
   }
 

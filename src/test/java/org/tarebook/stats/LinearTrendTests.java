@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.Arrays;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 
@@ -28,8 +29,8 @@ class LinearTrendTests {
   void aLargeCommonValueCostsNoDigits() {
     double[] x = {1, 2, 3, 5, 8};
     double[] y = {2, 5, 4, 9, 11};
-    double[] farX = java.util.Arrays.stream(x).map(v -> v + 1e9).toArray();
-    double[] farY = java.util.Arrays.stream(y).map(v -> v - 3e9).toArray();
+    double[] farX = Arrays.stream(x).map(v -> v + 1e9).toArray();
+    double[] farY = Arrays.stream(y).map(v -> v - 3e9).toArray();
     LinearTrend near = LinearTrend.of(x, y).orElseThrow();
     LinearTrend far = LinearTrend.of(farX, farY).orElseThrow();
     assertThat(far.slope()).isCloseTo(near.slope(), within(1e-6));
@@ -37,7 +38,7 @@ class LinearTrendTests {
     // Where the means are whole nothing is lost at all.
     double[] whole = {0, 1, 2, 3, 4};
     double[] steps = {1, 1, 2, 3, 3};
-    double[] farSteps = java.util.Arrays.stream(steps).map(v -> v + 0x1p52).toArray();
+    double[] farSteps = Arrays.stream(steps).map(v -> v + 0x1p52).toArray();
     assertThat(LinearTrend.of(whole, farSteps).orElseThrow().slope())
         .isEqualTo(LinearTrend.of(whole, steps).orElseThrow().slope());
   }
@@ -50,8 +51,7 @@ class LinearTrendTests {
     int rounds = 4000;
     double[] x = {0, 1, 1, 2, 5, 8, 13};
     for (int r = 0; r < rounds; r++) {
-      double[] y =
-          java.util.Arrays.stream(x).map(v -> 3 - 0.2 * v + random.nextGaussian()).toArray();
+      double[] y = Arrays.stream(x).map(v -> 3 - 0.2 * v + random.nextGaussian()).toArray();
       LinearTrend line = LinearTrend.of(x, y).orElseThrow();
       Interval slope = line.slopeInterval(0.9);
       Interval at = line.intervalAt(10, 0.9);

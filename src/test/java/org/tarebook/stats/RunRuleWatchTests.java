@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -39,7 +40,7 @@ class RunRuleWatchTests {
   void everyWindowUpToTheLongestIsFollowed() {
     for (int window = 2; window <= RunRule.LONGEST_WINDOW; window++) {
       double[] z = new double[window + 1];
-      java.util.Arrays.fill(z, 2);
+      Arrays.fill(z, 2);
       ZoneRule zone = new ZoneRule("zone", window, window, 0, true);
       assertThat(watched(zone, z)).containsExactly(window - 1, window);
       BandRule band = new BandRule("band", window, 1, false, true, true);

@@ -9,6 +9,7 @@ import static org.tarebook.stats.ZoneRule.TWO_OF_THREE;
 import static org.tarebook.stats.ZoneRule.WESTERN_ELECTRIC;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -86,7 +87,7 @@ class RunRulesTests {
   void mirroredSeriesSignalOnTheOtherSide() {
     Random random = new Random(11);
     double[] z = random.doubles(2000, -3.5, 3.5).toArray();
-    double[] mirrored = java.util.Arrays.stream(z).map(value -> -value).toArray();
+    double[] mirrored = Arrays.stream(z).map(value -> -value).toArray();
     List<RunSignal> expected =
         RunRules.signals(z, WESTERN_ELECTRIC).stream()
             .map(
@@ -105,7 +106,7 @@ class RunRulesTests {
     double[] z = new Random(12).doubles(500, -3.3, 3.3).toArray();
     List<RunSignal> whole = RunRules.signals(z, WESTERN_ELECTRIC);
     for (int length : new int[] {0, 1, 7, 8, 250}) {
-      assertThat(RunRules.signals(java.util.Arrays.copyOf(z, length), WESTERN_ELECTRIC))
+      assertThat(RunRules.signals(Arrays.copyOf(z, length), WESTERN_ELECTRIC))
           .isEqualTo(whole.stream().filter(s -> s.completedAt() < length).toList());
     }
   }

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -94,7 +95,7 @@ class SpreadTests {
     // 1 / (2 v) to first order, as for ranges.
     double relative = Factors.c5(4) / Factors.c4(4);
     int k = 100_000;
-    List<Subgroup> subgroups = java.util.Collections.nCopies(k, Subgroup.of(1, 2, 3, 5));
+    List<Subgroup> subgroups = Collections.nCopies(k, Subgroup.of(1, 2, 3, 5));
     double degrees = Spread.meanSd(subgroups).orElseThrow().degreesOfFreedom();
     assertThat(degrees).isCloseTo(k / (2 * relative * relative), within(1e-5 * degrees));
   }

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Collections;
 import java.util.List;
 import java.util.Random;
@@ -101,7 +102,7 @@ class StatsPropertyTests {
   void onePointFarOutKeepsEveryDigit(RepetitionInfo run) {
     Random random = new Random(4000 + run.getCurrentRepetition());
     long[] readings = random.longs(1000, -50, 50).toArray();
-    long[] withOutlier = java.util.Arrays.copyOf(readings, 1001);
+    long[] withOutlier = Arrays.copyOf(readings, 1001);
     withOutlier[1000] = 999_999_999_999_999_999L;
     Moments far = Moments.of(withOutlier);
     // Taking the point away again leaves exactly what was there.
@@ -131,7 +132,7 @@ class StatsPropertyTests {
   }
 
   private static long[] mapped(long[] readings, long factor, long shift) {
-    return java.util.Arrays.stream(readings).map(reading -> reading * factor + shift).toArray();
+    return Arrays.stream(readings).map(reading -> reading * factor + shift).toArray();
   }
 
   private static Moments all(List<Subgroup> subgroups) {

@@ -2,6 +2,7 @@ package org.tarebook.storage;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -115,8 +116,6 @@ class MigrationTests {
   }
 
   private List<Integer> installedRanks() {
-    return java.util.Arrays.stream(flyway.info().applied())
-        .map(MigrationInfo::getInstalledRank)
-        .toList();
+    return Arrays.stream(flyway.info().applied()).map(MigrationInfo::getInstalledRank).toList();
   }
 }

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -146,7 +147,7 @@ class ChangePointTests {
   @Test
   void aLargeCommonValueCostsNoDigitsAndRoundingIsNoSpread() {
     double[] x = {1, 2, 1, 2, 5, 6, 5, 6};
-    double[] far = java.util.Arrays.stream(x).map(v -> v + 1e9).toArray();
+    double[] far = Arrays.stream(x).map(v -> v + 1e9).toArray();
     assertThat(ChangePoint.ofMean(far, 0.95).orElseThrow().likelihoodRatio())
         .isCloseTo(ChangePoint.ofMean(x, 0.95).orElseThrow().likelihoodRatio(), within(1e-9));
     double[] certain = {4100.1, 4100.1, 4100.1, 4100.1, 4300.3, 4300.3, 4300.3};
@@ -159,7 +160,7 @@ class ChangePointTests {
     for (int i = 18; i < 30; i++) {
       x[i] += 0.1;
     }
-    double[] grams = java.util.Arrays.stream(x).map(v -> 1000 * v + 5e5).toArray();
+    double[] grams = Arrays.stream(x).map(v -> 1000 * v + 5e5).toArray();
     ChangePoint one = ChangePoint.ofMean(x, 0.95).orElseThrow();
     ChangePoint other = ChangePoint.ofMean(grams, 0.95).orElseThrow();
     assertThat(other.set()).isEqualTo(one.set());

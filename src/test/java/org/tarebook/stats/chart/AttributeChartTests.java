@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
+import java.util.stream.IntStream;
 import org.apache.commons.statistics.distribution.BinomialDistribution;
 import org.apache.commons.statistics.distribution.DiscreteDistribution;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
@@ -164,7 +165,7 @@ class AttributeChartTests {
     assertThat(wide.factor()).isGreaterThan(1.7);
     assertThat(wide.p()).isLessThan(1e-6);
     long beyond =
-        java.util.stream.IntStream.range(0, 60)
+        IntStream.range(0, 60)
             .filter(
                 i ->
                     moving.get(i).share() > wide.limits().get(i).upper()

@@ -8,6 +8,7 @@ import static org.tarebook.stats.ReferenceTable.json;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -103,7 +104,7 @@ class EwmaCusumTests {
   @Test
   void cusumMirrorsAndRefusesNothingOnTheDecisionValue() {
     double[] x = new Random(32).doubles(200, -2, 2).toArray();
-    double[] mirrored = java.util.Arrays.stream(x).map(v -> -v).toArray();
+    double[] mirrored = Arrays.stream(x).map(v -> -v).toArray();
     Cusum cusum = new Cusum(0, 0.5, 4, 1);
     List<Cusum.Point> there = cusum.points(x);
     List<Cusum.Point> back = cusum.points(mirrored);

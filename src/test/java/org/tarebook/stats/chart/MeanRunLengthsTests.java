@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 import static org.tarebook.stats.ReferenceTable.number;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -163,12 +164,12 @@ class MeanRunLengthsTests {
     for (int i = 0; i < runs; i++) {
       double[] x = random.doubles(400).map(u -> 0.75 + random.nextGaussian()).toArray();
       int e = 0;
-      List<Ewma.Point> averages = ewma.points(java.util.Arrays.copyOf(x, 120), 0, 1);
+      List<Ewma.Point> averages = ewma.points(Arrays.copyOf(x, 120), 0, 1);
       while (!averages.get(e).beyond()) {
         e++;
       }
       int c = 0;
-      List<Cusum.Point> sums = cusum.points(java.util.Arrays.copyOf(x, 200));
+      List<Cusum.Point> sums = cusum.points(Arrays.copyOf(x, 200));
       while (!sums.get(c).signal()) {
         c++;
       }
@@ -214,7 +215,7 @@ class MeanRunLengthsTests {
               + normal.cumulativeProbability(-3 * w - centre);
       sum += chances[r];
     }
-    java.util.Arrays.sort(chances);
+    Arrays.sort(chances);
     EstimatedLimits limits = new EstimatedLimits(m, m * (n - 1), 3);
     assertThat(sum / rounds).isCloseTo(limits.meanFalseSignals(), within(8e-5));
     for (double share : new double[] {0.1, 0.5, 0.9}) {

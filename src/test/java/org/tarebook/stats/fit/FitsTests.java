@@ -4,7 +4,9 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.Arrays;
 import java.util.Random;
+import java.util.stream.IntStream;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -126,7 +128,7 @@ class FitsTests {
       assertThat(fit.survival(fit.quantile(p))).isCloseTo(1 - p, within(1e-10));
     }
     // In grams instead of kilograms every percentile is a thousand times as large.
-    double[] grams = java.util.Arrays.stream(x).map(v -> 1000 * v).toArray();
+    double[] grams = Arrays.stream(x).map(v -> 1000 * v).toArray();
     FittedDistribution inGrams = Fits.of(family, grams).orElseThrow();
     assertThat(inGrams.quantile(0.99865))
         .isCloseTo(1000 * fit.quantile(0.99865), within(1e-4 * 1000 * fit.quantile(0.99865)));
@@ -174,7 +176,7 @@ class FitsTests {
   // readings have 5.05 and 95.95.
   @Test
   void differencesInTheTailsByHand() {
-    double[] x = java.util.stream.IntStream.rangeClosed(1, 100).asDoubleStream().toArray();
+    double[] x = IntStream.rangeClosed(1, 100).asDoubleStream().toArray();
     TailAgreement own = TailAgreement.of(new FittedDistribution(Family.NORMAL, 52, 20, 0, 100), x);
     NormalDistribution normal = NormalDistribution.of(52, 20);
     double unit = 20 * 2.9999769927034015 / 3;
@@ -207,8 +209,7 @@ class FitsTests {
     assertThat(wrong.upper()).isLessThan(-0.5);
     assertThat(wrong.within(0.25, 3)).isFalse();
     assertThat(
-            TailAgreement.of(
-                    Fits.of(Family.WEIBULL, x).orElseThrow(), java.util.Arrays.copyOf(x, 100))
+            TailAgreement.of(Fits.of(Family.WEIBULL, x).orElseThrow(), Arrays.copyOf(x, 100))
                 .tail())
         .isEqualTo(0.05);
     assertThatThrownBy(
