@@ -92,20 +92,14 @@ public class Plans {
     }
     Plan fresh = load(version);
     if (masterVersion.read() == version) {
-      hold(fresh);
+      held = fresh;
     }
     return fresh;
   }
 
-  private synchronized void hold(Plan fresh) {
-    if (held == null || held.version() < fresh.version()) {
-      held = fresh;
-    }
-  }
-
   /**
-   * The plan in memory, without asking whether it is still current; never older than any that this
-   * service has worked by. For those who ask later, under their locks.
+   * The plan in memory, without asking whether it is still current. For those who ask later, under
+   * their locks.
    */
   public Plan held() {
     Plan plan = held;

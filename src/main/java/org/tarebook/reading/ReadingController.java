@@ -81,8 +81,8 @@ class ReadingController {
     }
     ReadingView view =
         outcome.replayed()
-            ? views.ofEvent(plans.held(), outcome.readings())
-            : views.ofRecorded(plans.held(), outcome.readings());
+            ? views.ofEvent(plans.current(), outcome.readings())
+            : views.ofRecorded(plans.current(), outcome.readings());
     return RetrySafe.Answer.of(outcome.replayed(), view, "readings", view.id());
   }
 
