@@ -56,10 +56,11 @@ class Stability {
    * Judges by the limits in force in the window; where there are none, by limits computed from the
    * window.
    *
+   * @param limits the limit sets of the chart, as {@link #limits} tells them
    * @return empty where there are neither
    */
-  Optional<Study.InControl> judge(SummarisedWindow window, Estimator estimator) {
-    LimitsInForce limits = limits(window.asked());
+  Optional<Study.InControl> judge(
+      SummarisedWindow window, LimitsInForce limits, Estimator estimator) {
     Judged judged = judged(window, limits);
     return judged.points() == 0
         ? byItsOwnLimits(window, estimator)

@@ -16,10 +16,10 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
-import org.tarebook.check.InstrumentState;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flags;
+import org.tarebook.control.LimitsInForce;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.Part;
 import org.tarebook.control.StudyWindow;
@@ -101,15 +101,19 @@ public class Studies {
     return transactions.snapshot(
         () -> {
           Plan plan = plans.current();
+          Verified verified = new Verified(plan);
           return charts.stream()
-              .map(chart -> study(plan, chart, question, windows.asOf(chart, question.asOf())))
+              .map(
+                  chart ->
+                      study(plan, verified, chart, question, windows.asOf(chart, question.asOf())))
               .toList();
         });
   }
 
   /** Studies one chart as of a version of its lock and a moment, in the caller's transaction. */
   Study asOf(Chart chart, Question question, AsOf asOf) {
-    return study(plans.current(), chart, question, asOf);
+    Plan plan = plans.current();
+    return study(plan, new Verified(plan), chart, question, asOf);
   }
 
   private Study.State state(SummarisedWindow window) {
@@ -139,34 +143,60 @@ public class Studies {
   }
 
   /** Moments at which limits or the standing of an instrument change. */
-  private Set<Instant> apart(ReadingWindow.Asked asked, Collection<InstrumentState> states) {
-    Set<Instant> apart = new HashSet<>();
-    stability.limits(asked).all().forEach(set -> apart.add(set.inForceFrom()));
-    states.forEach(state -> state.unverifiedFrom().ifPresent(apart::add));
+  private static Set<Instant> apart(LimitsInForce limits, Collection<Instant> unverified) {
+    Set<Instant> apart = new HashSet<>(unverified);
+    limits.all().forEach(set -> apart.add(set.inForceFrom()));
     return apart;
   }
 
-  private static Set<Long> instruments(Plan plan, Chart chart) {
-    return plan.instruments().all().stream()
-        .filter(each -> plan.stations().get(each.stationId()).lineId() == chart.lineId())
-        .map(Instrument::id)
-        .collect(Collectors.toSet());
+  /** From when on instruments are not verified, each line's asked for once. */
+  private final class Verified {
+
+    private final Plan plan;
+    private final Set<Long> known = new HashSet<>();
+    private final Map<Long, Instant> since = new HashMap<>();
+
+    Verified(Plan plan) {
+      this.plan = plan;
+    }
+
+    /** Of the instruments that stand at a line. */
+    Map<Long, Instant> since(long lineId) {
+      return since(
+          plan.instruments().all().stream()
+              .filter(each -> plan.stations().get(each.stationId()).lineId() == lineId)
+              .map(Instrument::id)
+              .collect(Collectors.toSet()));
+    }
+
+    /** Of some instruments; those that are verified are left out. */
+    Map<Long, Instant> since(Set<Long> instruments) {
+      Set<Long> unknown = new HashSet<>(instruments);
+      unknown.removeAll(known);
+      checks
+          .states(plan, unknown)
+          .forEach((id, state) -> state.unverifiedFrom().ifPresent(from -> since.put(id, from)));
+      known.addAll(unknown);
+      Map<Long, Instant> wanted = new HashMap<>(since);
+      wanted.keySet().retainAll(instruments);
+      return wanted;
+    }
   }
 
-  private Study study(Plan plan, Chart chart, Question question, AsOf asOf) {
+  private Study study(Plan plan, Verified verified, Chart chart, Question question, AsOf asOf) {
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     ReadingWindow.Asked asked =
         new ReadingWindow.Asked(chart, question.window().from(), question.window().before(), asOf);
-    Map<Long, InstrumentState> states =
-        asOf.isNow() ? checks.states(plan, instruments(plan, chart)) : Map.of();
+    LimitsInForce inForce = stability.limits(asked);
+    Map<Long, Instant> since = asOf.isNow() ? verified.since(chart.lineId()) : Map.of();
     SummarisedWindow window =
-        segmented.read(plan, asked, question.stratum(), apart(asked, states.values()));
+        segmented.read(plan, asked, question.stratum(), apart(inForce, since.values()));
     Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
     Optional<SigmaEstimate> within = window.within(estimator);
     StudyLimits limits = new StudyLimits(characteristic, window);
     Double wanted = question.confidence();
     double sure = wanted == null ? chart.usual().confidence() : wanted;
-    Optional<Study.InControl> control = stability.judge(window, estimator);
+    Optional<Study.InControl> control = stability.judge(window, inForce, estimator);
     Figures figures =
         new Figures(question, sure, characteristic, window, within, limits, control).compute();
     return new Study(
@@ -181,7 +211,7 @@ public class Studies {
             window.summary().readings(),
             window.points(),
             window.incomplete(),
-            asOf.isNow() ? (Long) unverified(plan, window) : null,
+            asOf.isNow() ? (Long) unverified(plan, verified, window) : null,
             Excluded.list(window.summary().uncounted())),
         limits.shown(),
         revisions(plan.revisions(characteristic), asked),
@@ -230,15 +260,12 @@ public class Studies {
     return revisions;
   }
 
-  private long unverified(Plan plan, SummarisedWindow window) {
+  private long unverified(Plan plan, Verified verified, SummarisedWindow window) {
     Set<Long> instruments = new HashSet<>();
     window.summary().shown().keySet().stream()
         .flatMap(source -> Optional.ofNullable(source.instrument()).stream())
         .forEach(instruments::add);
-    Map<Long, Instant> since = new HashMap<>();
-    checks
-        .states(plan, instruments)
-        .forEach((id, state) -> state.unverifiedFrom().ifPresent(from -> since.put(id, from)));
+    Map<Long, Instant> since = verified.since(instruments);
     return window.parts().stream().mapToLong(part -> unverified(plan, window, part, since)).sum();
   }
 

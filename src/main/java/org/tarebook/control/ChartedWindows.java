@@ -79,24 +79,10 @@ public class ChartedWindows {
   ChartedWindow read(
       Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
     Chart chart = asked.chart();
-    Instant from = asked.from();
-    Instant before = asked.before();
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     Subgrouping subgrouping = Subgrouping.of(plan, chart, cut);
     ReadingWindow window = readings.window(asked);
     Predicate<Row> wanted = row -> stratum == null || subgrouping.stratum(row).equals(stratum);
-    List<Row> rows = new ArrayList<>();
-    if (!window.counted().isEmpty()) {
-      rows.addAll(counted(asked.over(plan.shifts().at(from).from(), from)));
-      rows.addAll(window.counted());
-      rows.addAll(counted(asked.over(before, plan.shifts().at(before.minus(TICK)).before())));
-    }
-    List<Point> points =
-        subgrouping.points(rows).stream()
-            .filter(point -> stratum == null || point.stratum().equals(stratum))
-            .filter(point -> point.span().within(from, before))
-            .map(point -> movesFromOutside(point, from, before) ? point.withoutMoved() : point)
-            .toList();
     return new ChartedWindow(
         asked,
         cut,
@@ -104,8 +90,36 @@ public class ChartedWindows {
         characteristic.unit(),
         inForceAtEnd(plan, characteristic, asked),
         window.counted().stream().filter(wanted).toList(),
-        points,
+        points(plan, asked, subgrouping, stratum, window.counted()),
         window.uncounted());
+  }
+
+  /** The points that {@link #read(Plan, ReadingWindow.Asked, String)} would give, and no more. */
+  public List<Point> pointsWithin(Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
+    Subgrouping subgrouping = Subgrouping.of(plan, asked.chart(), asked.chart().cut());
+    return points(plan, asked, subgrouping, stratum, counted(asked));
+  }
+
+  private List<Point> points(
+      Plan plan,
+      ReadingWindow.Asked asked,
+      Subgrouping subgrouping,
+      @Nullable String stratum,
+      List<Row> counted) {
+    if (counted.isEmpty()) {
+      return List.of();
+    }
+    Instant from = asked.from();
+    Instant before = asked.before();
+    List<Row> rows = new ArrayList<>();
+    rows.addAll(counted(asked.over(plan.shifts().at(from).from(), from)));
+    rows.addAll(counted);
+    rows.addAll(counted(asked.over(before, plan.shifts().at(before.minus(TICK)).before())));
+    return subgrouping.points(rows).stream()
+        .filter(point -> stratum == null || point.stratum().equals(stratum))
+        .filter(point -> point.span().within(from, before))
+        .map(point -> movesFromOutside(point, from, before) ? point.withoutMoved() : point)
+        .toList();
   }
 
   /** What the readings of a window come to. */

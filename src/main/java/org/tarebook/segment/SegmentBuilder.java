@@ -169,8 +169,7 @@ class SegmentBuilder {
   /** Puts a month together; where one of its shifts is stale, it is stale too. */
   private void putMonth(Chart chart, Month month) {
     List<Segment> shifts =
-        store.find(chart.id(), month.starts(), month.ends()).stream()
-            .filter(segment -> segment.span() == Segment.Span.SHIFT)
+        store.find(chart.id(), Segment.Span.SHIFT, month.starts(), month.ends()).stream()
             .filter(segment -> segment.within(month.starts(), month.ends()))
             .toList();
     if (shifts.isEmpty()) {

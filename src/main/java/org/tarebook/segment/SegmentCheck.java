@@ -3,6 +3,7 @@ package org.tarebook.segment;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Stream;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
@@ -76,8 +77,7 @@ class SegmentCheck {
       return new Checked(new Found(0, 0, List.of()), FAR);
     }
     Instant first = readings.firstOf(new ReadingWindow.Asked(chart, from, built));
-    List<Segment> ahead = store.find(chart.id(), from, built);
-    Instant begin = ahead.isEmpty() ? first : ahead.get(0).starts();
+    Instant begin = store.firstStart(chart.id(), from).orElse(first);
     if (begin == null) {
       return new Checked(new Found(0, 0, List.of()), FAR);
     }
@@ -88,27 +88,24 @@ class SegmentCheck {
   }
 
   private Found compare(Plan plan, Chart chart, Month month, Instant end) {
-    List<Segment> segments = store.find(chart.id(), month.starts(), end);
+    List<Segment> shifts = store.find(chart.id(), Segment.Span.SHIFT, month.starts(), end);
+    List<Segment> months = store.find(chart.id(), Segment.Span.MONTH, month.starts(), end);
     List<String> differences = new ArrayList<>();
     Summary all = Summary.EMPTY;
     Instant shown = month.starts();
-    for (Segment each : segments) {
-      if (each.span() == Segment.Span.SHIFT) {
-        nothingBetween(chart, shown, each.starts(), differences);
-        shown = each.ends();
-        Summary real = real(plan, chart, each.starts(), each.ends());
-        all = all.plus(real);
-        same(chart, each, real, differences);
-      }
+    for (Segment each : shifts) {
+      nothingBetween(chart, shown, each.starts(), differences);
+      shown = each.ends();
+      Summary real = real(plan, chart, each.starts(), each.ends());
+      all = all.plus(real);
+      same(chart, each, real, differences);
     }
     nothingBetween(chart, shown, end, differences);
-    for (Segment each : segments) {
-      if (each.span() == Segment.Span.MONTH) {
-        same(chart, each, all, differences);
-      }
+    for (Segment each : months) {
+      same(chart, each, all, differences);
     }
-    long stale = segments.stream().filter(Segment::stale).count();
-    return new Found(segments.size() - stale, stale, differences);
+    long stale = Stream.concat(shifts.stream(), months.stream()).filter(Segment::stale).count();
+    return new Found(shifts.size() + months.size() - stale, stale, differences);
   }
 
   private Summary real(Plan plan, Chart chart, Instant from, Instant before) {

@@ -77,24 +77,49 @@ class SegmentStore {
         .update();
   }
 
-  /** Segments that touch a half-open window, in the order of their starts; stale ones too. */
-  List<Segment> find(long chartId, Instant from, Instant before) {
-    return jdbc.sql(
-            "select span, starts, ends, changed_version, content from segment where chart_id = ?"
-                + " and starts < ? and ends > ? order by starts, span")
-        .params(chartId, SqlTime.of(before), SqlTime.of(from))
+  /**
+   * The segments of a span that touch a half-open window, in order; stale ones too. Those of one
+   * span do not overlap, so that only the last of those that begin no later than the window can
+   * reach into it.
+   */
+  List<Segment> find(long chartId, Segment.Span span, Instant from, Instant before) {
+    return touching("span, starts, ends, changed_version, content", chartId, span, from, before)
         .query(SegmentStore::segment)
         .list();
   }
 
   /** Where the segments of a span begin that touch a window, in order; contents are not read. */
   List<Instant> starts(long chartId, Segment.Span span, Instant from, Instant before) {
-    return jdbc.sql(
-            "select starts from segment where chart_id = ? and span = ? and starts < ? and ends > ?"
-                + " order by starts")
-        .params(chartId, span.name(), SqlTime.of(before), SqlTime.of(from))
+    return touching("starts", chartId, span, from, before)
         .query((row, number) -> SqlTime.get(row, "starts"))
         .list();
+  }
+
+  private JdbcClient.StatementSpec touching(
+      String columns, long chartId, Segment.Span span, Instant from, Instant before) {
+    return jdbc.sql(
+            "select "
+                + columns
+                + " from segment where chart_id = :chart and span = :span and ends > :from"
+                + " and starts < :before and starts >= coalesce((select max(s.starts) from segment s"
+                + " where s.chart_id = :chart and s.span = :span and s.starts <= :from), :from)"
+                + " order by starts")
+        .param("chart", chartId)
+        .param("span", span.name())
+        .param("from", SqlTime.of(from))
+        .param("before", SqlTime.of(before));
+  }
+
+  /**
+   * Where the first segment begins of those that begin no earlier than a moment, if there is one.
+   */
+  Optional<Instant> firstStart(long chartId, Instant from) {
+    return jdbc.sql(
+            "select starts from segment where chart_id = ? and starts >= ? order by starts"
+                + " fetch first 1 rows only")
+        .params(chartId, SqlTime.of(from))
+        .query((row, number) -> SqlTime.get(row, "starts"))
+        .optional();
   }
 
   /** One stale segment of a chart, shifts before months; empty where none is. */

@@ -50,7 +50,7 @@ public class SegmentedWindows {
     }
     List<Part> parts = new Reader(plan, asked, apart).parts();
     SummarisedWindow whole = windows.summarise(plan, asked, stratum, parts);
-    return whole.withLatest(latest(plan, asked, stratum, whole.points()));
+    return whole.withLatest(latest(plan, whole));
   }
 
   /** Reads a window from its readings alone. */
@@ -69,28 +69,57 @@ public class SegmentedWindows {
         false);
   }
 
-  /** The last points of a window, looked for in ever longer stretches backwards. */
-  private List<Point> latest(
-      Plan plan, ReadingWindow.Asked asked, @Nullable String stratum, long points) {
-    long wanted = Math.min(points, SummarisedWindow.LATEST);
+  /**
+   * The last points of a window. Its parts tell how many points they have, and so where to begin;
+   * inside a part points are taken to come evenly, with a fourth more for chance, and where they do
+   * not, ever longer stretches are looked at backwards.
+   */
+  private List<Point> latest(Plan plan, SummarisedWindow window) {
+    ReadingWindow.Asked asked = window.asked();
+    int wanted = (int) Math.min(window.points(), SummarisedWindow.LATEST);
     List<Point> latest = new ArrayList<>();
     Instant before = asked.before();
-    int shifts = 1;
-    while (latest.size() < wanted) {
-      Instant last = windows.lastReading(asked.over(asked.from(), before));
-      if (last == null) {
-        break; // only readings that do not count are left
-      }
-      Instant from = last;
-      for (int i = 0; i < shifts && from.isAfter(asked.from()); i++) {
-        from = plan.shifts().at(i == 0 ? from : from.minus(TICK)).from();
-      }
+    Instant from = start(window.parts(), before, wanted);
+    while (wanted > 0) {
+      from = plan.shifts().at(from).from();
       from = from.isBefore(asked.from()) ? asked.from() : from;
-      latest.addAll(0, windows.read(plan, asked.over(from, before), stratum).points());
+      latest.addAll(0, windows.pointsWithin(plan, asked.over(from, before), window.stratum()));
+      Instant last =
+          latest.size() < wanted ? windows.lastReading(asked.over(asked.from(), from)) : null;
+      if (last == null) {
+        break; // all are found, or only readings that do not count are left
+      }
+      Instant longer = last.minus(Duration.between(from, before).multipliedBy(2));
       before = from;
-      shifts *= 2;
+      from = start(window.parts(), before, wanted - latest.size());
+      from = from.isBefore(longer) ? from : longer;
     }
-    return List.copyOf(latest.subList(Math.max(0, latest.size() - (int) wanted), latest.size()));
+    return List.copyOf(latest.subList(Math.max(0, latest.size() - wanted), latest.size()));
+  }
+
+  /** Where a number of points before a moment should begin. */
+  private static Instant start(List<Part> parts, Instant before, long wanted) {
+    long left = wanted;
+    Instant start = before;
+    for (int i = parts.size() - 1; i >= 0 && left > 0; i--) {
+      Part part = parts.get(i);
+      if (part.from().isBefore(before)) {
+        Instant end = part.before().isBefore(before) ? part.before() : before;
+        long points = part.summary().together().count();
+        Duration length = Duration.between(part.from(), end);
+        start =
+            points <= enough(left)
+                ? part.from()
+                : end.minus(length.multipliedBy(enough(left)).dividedBy(points));
+        left -= points;
+      }
+    }
+    return start;
+  }
+
+  /** A fourth more than wanted, since points do not come quite evenly. */
+  private static long enough(long points) {
+    return points + points / 4;
   }
 
   /** Reads one window. */
@@ -111,18 +140,19 @@ public class SegmentedWindows {
       SegmentStore.Edge edge = store.edge(asked.chart().id());
       Instant built = edge.before();
       Instant cursor = asked.from();
-      if (built != null && plan.shifts().digest().equals(edge.calendar())) {
-        List<Segment> segments = store.find(asked.chart().id(), asked.from(), asked.before());
-        Instant done = Instant.MIN;
-        for (Segment month : segments) {
-          if (month.span() == Segment.Span.MONTH && usable(month)) {
-            addShifts(segments, done, month.starts());
+      if (built != null
+          && built.isAfter(cursor)
+          && plan.shifts().digest().equals(edge.calendar())) {
+        Instant end = built.isBefore(asked.before()) ? built : asked.before();
+        for (Segment month : store.find(asked.chart().id(), Segment.Span.MONTH, cursor, end)) {
+          if (usable(month)) {
+            addShifts(cursor, month.starts());
             add(month);
-            done = month.ends();
+            cursor = month.ends();
           }
         }
-        addShifts(segments, done, Instant.MAX);
-        cursor = built.isAfter(cursor) ? built : cursor;
+        addShifts(cursor, end);
+        cursor = built;
       }
       while (cursor.isBefore(asked.before())) {
         cursor = addStretch(cursor);
@@ -137,19 +167,18 @@ public class SegmentedWindows {
           && apart.stream().noneMatch(segment::holdsInside);
     }
 
-    /** Adds the shifts that begin in a stretch. */
-    private void addShifts(List<Segment> segments, Instant from, Instant before) {
-      for (Segment each : segments) {
-        if (each.span() == Segment.Span.SHIFT
-            && !each.starts().isBefore(from)
-            && each.starts().isBefore(before)) {
-          if (usable(each)) {
-            add(each);
-          } else {
-            Instant start = each.starts().isBefore(asked.from()) ? asked.from() : each.starts();
-            Instant end = each.ends().isAfter(asked.before()) ? asked.before() : each.ends();
-            addRead(start, end);
-          }
+    /** Adds the shifts that have a segment and touch a stretch without a month's. */
+    private void addShifts(Instant from, Instant before) {
+      if (!from.isBefore(before)) {
+        return;
+      }
+      for (Segment each : store.find(asked.chart().id(), Segment.Span.SHIFT, from, before)) {
+        if (usable(each)) {
+          add(each);
+        } else {
+          Instant start = each.starts().isBefore(asked.from()) ? asked.from() : each.starts();
+          Instant end = each.ends().isAfter(asked.before()) ? asked.before() : each.ends();
+          addRead(start, end);
         }
       }
     }
