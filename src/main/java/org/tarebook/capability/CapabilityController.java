@@ -13,11 +13,11 @@ import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.chart.Chart;
-import org.tarebook.chart.Charts;
+import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
-import org.tarebook.plant.Lines;
 import org.tarebook.stats.Estimator;
 
 /** {@code /capability}: studies of one chart, or of every chart of a line. */
@@ -26,14 +26,12 @@ import org.tarebook.stats.Estimator;
 class CapabilityController {
 
   private final Studies studies;
-  private final Charts charts;
-  private final Lines lines;
+  private final Plans plans;
   private final Clock clock;
 
-  CapabilityController(Studies studies, Charts charts, Lines lines, Clock clock) {
+  CapabilityController(Studies studies, Plans plans, Clock clock) {
     this.studies = studies;
-    this.charts = charts;
-    this.lines = lines;
+    this.plans = plans;
     this.clock = clock;
   }
 
@@ -112,12 +110,11 @@ class CapabilityController {
 
   private List<Chart> charts(@Nullable String chart, @Nullable String line) {
     if (chart != null && line == null) {
-      return List.of(charts.require(chart, "chart"));
+      return List.of(plans.current().charts().require(chart, "chart"));
     }
     if (chart == null && line != null) {
-      return charts.ofLine(lines.require(line, "line").id()).stream()
-          .filter(each -> !each.retired())
-          .toList();
+      Plan plan = plans.current();
+      return plan.chartsInUse(plan.lines().require(line, "line"));
     }
     throw Problem.at(
         ProblemType.INVALID_REQUEST,

@@ -7,7 +7,5 @@ interface ChartRepository extends CodedRepository<Chart> {
 
   List<Chart> findByCharacteristicIdAndLineId(long characteristicId, long lineId);
 
-  List<Chart> findByLineIdOrderByCode(long lineId);
-
   List<Chart> findByCharacteristicId(long characteristicId);
 }

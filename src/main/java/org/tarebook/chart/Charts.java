@@ -30,11 +30,6 @@ public class Charts extends Register<Chart> {
     return chart;
   }
 
-  /** The charts of a line, retired ones included, in the order of codes. */
-  public List<Chart> ofLine(long lineId) {
-    return repository.findByLineIdOrderByCode(lineId);
-  }
-
   /** The charts of a characteristic, retired ones included. */
   public List<Chart> ofCharacteristic(long characteristicId) {
     return repository.findByCharacteristicId(characteristicId);

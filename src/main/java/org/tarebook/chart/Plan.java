@@ -3,12 +3,14 @@ package org.tarebook.chart;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.Collection;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import org.tarebook.http.Problem;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.Component;
 import org.tarebook.plant.Instrument;
@@ -47,13 +49,13 @@ public final class Plan {
 
   Plan(long version, Plans.Masters masters, List<ShiftCalendar> calendars, ZoneId fallbackZone) {
     this.version = version;
-    this.lines = new Named<>(masters.lines());
-    this.stations = new Named<>(masters.stations());
-    this.instruments = new Named<>(masters.instruments());
-    this.components = new Named<>(masters.components());
-    this.products = new Named<>(masters.products());
-    this.characteristics = new Named<>(masters.characteristics());
-    this.charts = new Named<>(masters.charts());
+    this.lines = new Named<>("line", masters.lines());
+    this.stations = new Named<>("station", masters.stations());
+    this.instruments = new Named<>("instrument", masters.instruments());
+    this.components = new Named<>("component", masters.components());
+    this.products = new Named<>("product", masters.products());
+    this.characteristics = new Named<>("characteristic", masters.characteristics());
+    this.charts = new Named<>("chart", masters.charts());
     this.specifications =
         masters.specifications().stream()
             .collect(
@@ -86,10 +88,12 @@ public final class Plan {
 
   /** The things of one kind, by code and by id. */
   public static final class Named<T extends Coded> {
+    private final String word;
     private final Map<String, T> byCode = new HashMap<>();
     private final Map<Long, T> byId = new HashMap<>();
 
-    Named(List<T> things) {
+    Named(String word, List<T> things) {
+      this.word = word;
       for (T thing : things) {
         byCode.put(thing.code(), thing);
         byId.put(thing.id(), thing);
@@ -99,6 +103,11 @@ public final class Plan {
     /** The thing with this code, if there is one. */
     public Optional<T> find(String code) {
       return Optional.ofNullable(byCode.get(code));
+    }
+
+    /** The thing a member of a request names. */
+    public T require(String code, String pointer) {
+      return find(code).orElseThrow(() -> Problem.unknownCode(pointer, word, code));
     }
 
     /** The thing with this id. */
@@ -154,6 +163,16 @@ public final class Plan {
   /** The charts. */
   public Named<Chart> charts() {
     return charts;
+  }
+
+  /** The charts in use, in the order of codes. */
+  public List<Chart> chartsInUse() {
+    return chartInUse.values().stream().sorted(Comparator.comparing(Chart::code)).toList();
+  }
+
+  /** The charts in use of a line, in the order of codes. */
+  public List<Chart> chartsInUse(Line line) {
+    return chartsInUse().stream().filter(chart -> chart.lineId() == line.id()).toList();
   }
 
   /** The instruments in use at a station. */

@@ -8,7 +8,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import java.time.Clock;
 import java.time.Instant;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -25,7 +24,6 @@ import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Page;
-import org.tarebook.plant.Lines;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.RunRule;
@@ -43,7 +41,6 @@ class ChartController {
   private final LimitSets limitSets;
   private final Signals signals;
   private final Charts charts;
-  private final Lines lines;
   private final Plans plans;
   private final Transactions transactions;
   private final Clock clock;
@@ -55,7 +52,6 @@ class ChartController {
       LimitSets limitSets,
       Signals signals,
       Charts charts,
-      Lines lines,
       Plans plans,
       Transactions transactions,
       Clock clock) {
@@ -65,7 +61,6 @@ class ChartController {
     this.limitSets = limitSets;
     this.signals = signals;
     this.charts = charts;
-    this.lines = lines;
     this.plans = plans;
     this.transactions = transactions;
     this.clock = clock;
@@ -80,17 +75,19 @@ class ChartController {
   Page<Row> list(
       @Parameter(description = "The line's code.") @RequestParam(required = false)
           @Nullable String line) {
-    Long lineId = line == null ? null : (Long) lines.require(line, "line").id();
-    return Page.whole(transactions.snapshot(() -> rows(plans.current(), lineId)));
+    return Page.whole(
+        transactions.snapshot(
+            () -> {
+              Plan plan = plans.current();
+              return rows(
+                  plan,
+                  line == null
+                      ? plan.chartsInUse()
+                      : plan.chartsInUse(plan.lines().require(line, "line")));
+            }));
   }
 
-  private List<Row> rows(Plan plan, @Nullable Long lineId) {
-    List<Chart> found =
-        plan.charts().all().stream()
-            .filter(chart -> !chart.retired())
-            .filter(chart -> lineId == null || chart.lineId() == lineId)
-            .sorted(Comparator.comparing(Chart::code))
-            .toList();
+  private List<Row> rows(Plan plan, List<Chart> found) {
     Map<Long, Long> open = signals.open(found.stream().map(Chart::id).toList());
     return found.stream()
         .map(chart -> row(plan, chart, open.getOrDefault(chart.id(), 0L)))

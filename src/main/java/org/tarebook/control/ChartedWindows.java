@@ -3,7 +3,6 @@ package org.tarebook.control;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Predicate;
@@ -81,41 +80,45 @@ public class ChartedWindows {
     Chart chart = asked.chart();
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     Subgrouping subgrouping = Subgrouping.of(plan, chart, cut);
-    ReadingWindow window = readings.window(asked);
-    Predicate<Row> wanted = row -> stratum == null || subgrouping.stratum(row).equals(stratum);
+    List<Row> shifts = wholeShifts(plan, asked);
+    Predicate<Row> wanted =
+        row ->
+            !row.measuredAt().isBefore(asked.from())
+                && row.measuredAt().isBefore(asked.before())
+                && (stratum == null || subgrouping.stratum(row).equals(stratum));
     return new ChartedWindow(
         asked,
         cut,
         stratum,
         characteristic.unit(),
         inForceAtEnd(plan, characteristic, asked),
-        window.counted().stream().filter(wanted).toList(),
-        points(plan, asked, subgrouping, stratum, window.counted()),
-        window.uncounted());
+        shifts.stream().filter(wanted).toList(),
+        points(asked, subgrouping, stratum, shifts),
+        readings.uncounted(asked));
   }
 
   /** The points that {@link #read(Plan, ReadingWindow.Asked, String)} would give, and no more. */
   public List<Point> pointsWithin(Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
     Subgrouping subgrouping = Subgrouping.of(plan, asked.chart(), asked.chart().cut());
-    return points(plan, asked, subgrouping, stratum, counted(asked));
+    return points(asked, subgrouping, stratum, wholeShifts(plan, asked));
   }
 
-  private List<Point> points(
-      Plan plan,
+  /** The readings that count of all shifts that a window touches. */
+  private List<Row> wholeShifts(Plan plan, ReadingWindow.Asked asked) {
+    return counted(
+        asked.over(
+            plan.shifts().at(asked.from()).from(),
+            plan.shifts().at(asked.before().minus(TICK)).before()));
+  }
+
+  private static List<Point> points(
       ReadingWindow.Asked asked,
       Subgrouping subgrouping,
       @Nullable String stratum,
-      List<Row> counted) {
-    if (counted.isEmpty()) {
-      return List.of();
-    }
+      List<Row> shifts) {
     Instant from = asked.from();
     Instant before = asked.before();
-    List<Row> rows = new ArrayList<>();
-    rows.addAll(counted(asked.over(plan.shifts().at(from).from(), from)));
-    rows.addAll(counted);
-    rows.addAll(counted(asked.over(before, plan.shifts().at(before.minus(TICK)).before())));
-    return subgrouping.points(rows).stream()
+    return subgrouping.points(shifts).stream()
         .filter(point -> stratum == null || point.stratum().equals(stratum))
         .filter(point -> point.span().within(from, before))
         .map(point -> movesFromOutside(point, from, before) ? point.withoutMoved() : point)

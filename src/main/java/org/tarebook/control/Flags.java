@@ -50,7 +50,9 @@ public class Flags {
               readings.preferredDigits(estimate.sigma()).ifPresent(flags::add);
               flags.addAll(readings.piledInside(estimate.sigma()));
             });
-    ReadingFlags.measuredAgain(windows.attempts(window.latestAsked())).ifPresent(flags::add);
+    if (!window.summary().uncounted().isEmpty()) { // of an item measured again not all count
+      ReadingFlags.measuredAgain(windows.attempts(window.latestAsked())).ifPresent(flags::add);
+    }
     return flags;
   }
 }

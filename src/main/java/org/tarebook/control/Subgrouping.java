@@ -126,21 +126,31 @@ public final class Subgrouping {
     return taken;
   }
 
+  /** What joins readings inside a shift. */
+  private record Joined(String stratum, Unit shown) {}
+
+  /** A segment, and its readings that wait for a point. */
+  private record Open(Point.Segment segment, List<Taken> waiting) {}
+
   private void cutShift(Shifts.Occurrence shift, List<Taken> readings, List<Point> points) {
-    Map<Point.Segment, List<Taken>> open = new HashMap<>();
+    Map<Joined, Open> segments = new HashMap<>();
     for (Taken taken : readings) {
-      Point.Segment segment =
-          new Point.Segment(stratum.apply(taken.row()), taken.row().unit(), shift);
-      List<Taken> waiting = open.computeIfAbsent(segment, key -> new ArrayList<>());
+      Open open =
+          segments.computeIfAbsent(
+              new Joined(stratum.apply(taken.row()), taken.row().unit()),
+              key ->
+                  new Open(
+                      new Point.Segment(key.stratum(), key.shown(), shift), new ArrayList<>()));
+      List<Taken> waiting = open.waiting();
       if (cut.kind() == Chart.Kind.INDIVIDUALS) {
         Row before = waiting.isEmpty() ? null : waiting.get(0).row();
         waiting.clear();
         waiting.add(taken);
-        points.add(point(segment, waiting, moved(before, taken.row())));
+        points.add(point(open.segment(), waiting, moved(before, taken.row())));
       } else {
         waiting.add(taken);
         if (waiting.size() == cut.subgroupSize()) {
-          points.add(point(segment, waiting, null));
+          points.add(point(open.segment(), waiting, null));
           waiting.clear();
         }
       }

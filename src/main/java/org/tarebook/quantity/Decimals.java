@@ -20,6 +20,7 @@ public final class Decimals {
   /** The decimals a recorded number may have, trailing zeros not counted. */
   public static final int MOST_DECIMALS = 9;
 
+  private static final int WHOLE_DIGITS = 9;
   private static final BigDecimal BOUND = new BigDecimal("1000000000");
   private static final int LONGEST_TEXT = 64;
   private static final int LARGEST_EXPONENT = 30;
@@ -91,7 +92,11 @@ public final class Decimals {
    * @throws IllegalArgumentException if it is out of bounds
    */
   public static long toNanos(BigDecimal value) {
-    return check(value).movePointRight(MOST_DECIMALS).longValueExact();
+    boolean plain =
+        value.scale() >= 0
+            && value.scale() <= MOST_DECIMALS
+            && value.precision() - value.scale() <= WHOLE_DIGITS;
+    return (plain ? value : check(value)).movePointRight(MOST_DECIMALS).longValueExact();
   }
 
   /**

@@ -1,20 +1,14 @@
 package org.tarebook.reading;
 
 import java.time.Instant;
-import java.util.List;
-import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.quantity.Unit;
 
-/**
- * The readings of a chart that were measured in a window.
- *
- * @param asked the chart and the window
- * @param counted those that count in statistics, by measuring time, then id
- * @param uncounted how many do not, each under the first of its causes
- */
-public record ReadingWindow(Asked asked, List<Row> counted, Map<Cause, Long> uncounted) {
+/** The readings of a chart that were measured in a window: what is asked for, and a row of it. */
+public final class ReadingWindow {
+
+  private ReadingWindow() {}
 
   /**
    * A window that is asked for, half-open.

@@ -3,6 +3,7 @@ package org.tarebook.reading;
 import java.time.Instant;
 import java.util.Collection;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -54,14 +55,14 @@ public class Readings {
     return found.get(0);
   }
 
-  /** The readings of a window that count, in order, and how many do not and why. */
-  public ReadingWindow window(ReadingWindow.Asked asked) {
-    return new ReadingWindow(asked, counted(asked), uncounted.count(asked));
-  }
-
   /** The readings of a window that count, in order. */
   public List<ReadingWindow.Row> counted(ReadingWindow.Asked asked) {
     return windows.counted(asked);
+  }
+
+  /** How many readings of a window do not count, each under the first of its causes. */
+  public Map<Cause, Long> uncounted(ReadingWindow.Asked asked) {
+    return uncounted.count(asked);
   }
 
   /** How many readings of a chart's window were written, voided or doubted since a lock version. */

@@ -7,6 +7,7 @@ import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Stream;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -65,9 +66,14 @@ class SegmentBuilder {
   /** Builds what is missing and mends what is stale, chart by chart. */
   @Scheduled(fixedDelayString = "${tarebook.segments-every}")
   void run() {
+    Shifts shifts = plans.current().shifts();
+    Instant settled = shifts.at(clock.instant().minus(SETTLED)).from();
+    Set<Long> waiting = store.waiting(shifts.digest(), settled);
     for (Chart chart : charts()) {
       try {
-        build(chart);
+        if (waiting.contains(chart.id())) {
+          build(chart);
+        }
       } catch (RuntimeException failure) {
         log.error("The segments of {} could not be built", chart.code(), failure);
       }

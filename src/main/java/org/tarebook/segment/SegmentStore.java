@@ -9,6 +9,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
@@ -67,6 +68,26 @@ class SegmentStore {
     jdbc.sql("update write_lock set summed_before = ?, summed_by = ? where id = ?")
         .params(SqlTime.of(before), calendar, chartId)
         .update();
+  }
+
+  /**
+   * The charts with something to build, in one look that takes no lock.
+   *
+   * @param calendar digest of the calendars that segments are to be cut by
+   * @param settled readings from before it are due
+   */
+  Set<Long> waiting(String calendar, Instant settled) {
+    return jdbc.sql(
+            "select c.id from chart c join write_lock w on w.id = c.id where w.summed_by <> :calendar"
+                + " or exists (select 1 from segment s where s.stale and s.chart_id = c.id)"
+                + " or exists (select 1 from reading r where r.chart_id = c.id"
+                + " and r.characteristic_id = c.characteristic_id and r.measured_at < :settled"
+                + " and r.measured_at >= coalesce(w.summed_before, :never))")
+        .param("calendar", calendar)
+        .param("settled", SqlTime.of(settled))
+        .param("never", SqlTime.of(Instant.EPOCH))
+        .query(Long.class)
+        .set();
   }
 
   /** Forgets every segment of a chart. */

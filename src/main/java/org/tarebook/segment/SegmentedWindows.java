@@ -14,6 +14,7 @@ import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Part;
 import org.tarebook.control.Point;
 import org.tarebook.control.SummarisedWindow;
+import org.tarebook.control.Summary;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.ReadingWindow;
 
@@ -194,11 +195,18 @@ public class SegmentedWindows {
           shifts.at(from).from().equals(from)
               && shifts.at(before.minus(TICK)).before().equals(before)
               && apart.stream().noneMatch(at -> at.isAfter(from) && at.isBefore(before));
-      parts.add(part(plan, asked.over(from, before), even));
+      Part part = part(plan, asked.over(from, before), even);
+      if (!part.summary().equals(Summary.EMPTY)) {
+        parts.add(part);
+      }
     }
 
     /** Adds the next stretch that has readings, and tells where it ends. */
     private Instant addStretch(Instant from) {
+      if (!asked.before().isAfter(from.plus(STRETCH))) {
+        addRead(from, asked.before());
+        return asked.before();
+      }
       Instant first = windows.firstReading(asked.over(from, asked.before()));
       if (first == null) {
         return asked.before();

@@ -1,5 +1,7 @@
 package org.tarebook.stats;
 
+import java.util.Arrays;
+import java.util.function.DoubleUnaryOperator;
 import org.apache.commons.statistics.distribution.GammaDistribution;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 
@@ -17,8 +19,16 @@ final class NoncentralT {
   /** Weights below e to this power are left out. */
   private static final double NEGLIGIBLE = -42;
 
-  /** Step of the trapezoidal rule, in units of the width of the narrower factor. */
-  private static final double STEP = 0.25;
+  /** Step of the trapezoidal rule, in units of the width of the narrower factor at the peak. */
+  private static final double STEP = 0.5;
+
+  /** Of few degrees S reaches far above its peak, where the normal factor is narrower. */
+  private static final double FEW_DEGREES = 10;
+
+  private static final double STEP_OF_FEW = 0.125;
+
+  /** The longest step: of few degrees the density is analytic in a narrow strip only. */
+  private static final double LONGEST_STEP = 0.1;
 
   /** From this ratio of t to the root of the degrees on, the normal side is the smoother one. */
   private static final double STEEP = 30;
@@ -44,32 +54,53 @@ final class NoncentralT {
    * @param delta \( \delta \), any finite number
    */
   static double cumulative(double t, double degrees, double delta) {
-    if (t < 0) {
-      return 1 - cumulative(-t, degrees, -delta);
-    }
-    return t > STEEP * Math.sqrt(degrees)
-        ? overNormal(t, degrees, delta)
-        : overChi(t, degrees, delta);
+    return cumulative(t, degrees).applyAsDouble(delta);
   }
 
-  private static double overChi(double t, double degrees, double delta) {
-    double step = STEP / Math.sqrt(t * t + 2 * degrees + 1);
-    double weights = 0;
-    double sum = 0;
-    for (int direction = -1; direction <= 1; direction += 2) {
-      for (int i = direction < 0 ? 1 : 0; ; i++) {
-        double logS = direction * i * step;
-        // The density of ln S, against its peak at 0.
-        double log = degrees * (logS - Math.expm1(2 * logS) / 2);
-        if (log < NEGLIGIBLE) {
-          break;
-        }
-        double weight = Math.exp(log);
-        weights += weight;
-        sum += weight * NORMAL.cumulativeProbability(t * Math.exp(logS) - delta);
-      }
+  /** The same as a function of the noncentrality; what does not depend on it is done once. */
+  private static DoubleUnaryOperator cumulative(double t, double degrees) {
+    if (Math.abs(t) <= STEEP * Math.sqrt(degrees)) {
+      return overChi(t, degrees);
     }
-    return sum / weights;
+    return t > 0
+        ? delta -> overNormal(t, degrees, delta)
+        : delta -> 1 - overNormal(-t, degrees, -delta);
+  }
+
+  private static DoubleUnaryOperator overChi(double t, double degrees) {
+    double widths = degrees < FEW_DEGREES ? STEP_OF_FEW : STEP;
+    double step = Math.min(LONGEST_STEP, widths / Math.sqrt(t * t + 2 * degrees + 1));
+    int below = reach(degrees, -step);
+    int above = reach(degrees, step);
+    double[] places = new double[below + 1 + above];
+    double[] weights = new double[places.length];
+    for (int i = 0; i < places.length; i++) {
+      double logS = (i - below) * step;
+      places[i] = t * Math.exp(logS);
+      weights[i] = Math.exp(logDensity(degrees, logS));
+    }
+    double all = Arrays.stream(weights).sum();
+    return delta -> {
+      double sum = 0;
+      for (int i = 0; i < places.length; i++) {
+        sum += weights[i] * NORMAL.cumulativeProbability(places[i] - delta);
+      }
+      return sum / all;
+    };
+  }
+
+  /** How many steps from the peak the density of ln S is worth counting. */
+  private static int reach(double degrees, double step) {
+    int steps = 0;
+    while (logDensity(degrees, (steps + 1) * step) >= NEGLIGIBLE) {
+      steps++;
+    }
+    return steps;
+  }
+
+  /** Logarithm of the density of ln S, against its peak at 0. */
+  private static double logDensity(double degrees, double logS) {
+    return degrees * (logS - Math.expm1(2 * logS) / 2);
   }
 
   private static double overNormal(double t, double degrees, double delta) {
@@ -95,38 +126,42 @@ final class NoncentralT {
    * @param probability between 0 and 1, exclusive
    */
   static double noncentralityFor(double t, double degrees, double probability) {
-    double width = 1 + Math.abs(t) / Math.sqrt(degrees);
-    double low = t - width;
-    while (cumulative(t, degrees, low) < probability) {
+    DoubleUnaryOperator cumulative = cumulative(t, degrees);
+    DoubleUnaryOperator excess = delta -> cumulative.applyAsDouble(delta) - probability;
+    double spread = Math.sqrt(1 + t * t / (2 * degrees));
+    double near = t - spread * NORMAL.inverseCumulativeProbability(probability);
+    double width = spread / 8;
+    double low = near - width;
+    while (excess.applyAsDouble(low) < 0) {
       width *= 2;
-      low = t - width;
+      low = near - width;
     }
-    width = 1 + Math.abs(t) / Math.sqrt(degrees);
-    double high = t + width;
-    while (cumulative(t, degrees, high) > probability) {
+    width = spread / 8;
+    double high = near + width;
+    while (excess.applyAsDouble(high) > 0) {
       width *= 2;
-      high = t + width;
+      high = near + width;
     }
-    return root(t, degrees, probability, low, high);
+    return root(excess, low, high);
   }
 
-  /** Ridders' method: stays between the ends, where the probability falls from low to high. */
-  private static double root(double t, double degrees, double probability, double a, double b) {
+  /** Ridders' method: stays between the ends, where the function falls from low to high. */
+  private static double root(DoubleUnaryOperator falling, double a, double b) {
     double low = a;
     double high = b;
-    double atLow = cumulative(t, degrees, low) - probability;
-    double atHigh = cumulative(t, degrees, high) - probability;
+    double atLow = falling.applyAsDouble(low);
+    double atHigh = falling.applyAsDouble(high);
     double root = Double.NaN;
     for (int i = 0; i < MOST_STEPS; i++) {
       double middle = (low + high) / 2;
-      double atMiddle = cumulative(t, degrees, middle) - probability;
+      double atMiddle = falling.applyAsDouble(middle);
       double bend = Math.sqrt(atMiddle * atMiddle - atLow * atHigh);
       double next = bend == 0 ? middle : middle + (middle - low) * atMiddle / bend;
       if (Math.abs(next - root) <= AGREEMENT * (1 + Math.abs(next))) {
         return next;
       }
       root = next;
-      double atRoot = cumulative(t, degrees, root) - probability;
+      double atRoot = falling.applyAsDouble(root);
       if (atRoot == 0) {
         return root;
       }

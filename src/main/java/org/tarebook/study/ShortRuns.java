@@ -78,23 +78,11 @@ class ShortRuns {
   }
 
   private static List<Chart> named(Plan plan, List<String> codes) {
-    return codes.stream()
-        .map(
-            code ->
-                plan.charts()
-                    .find(code)
-                    .orElseThrow(() -> Problem.unknownCode("chart", "chart", code)))
-        .toList();
+    return codes.stream().map(code -> plan.charts().require(code, "chart")).toList();
   }
 
   private static List<Chart> ofLine(Plan plan, String code) {
-    long line =
-        plan.lines().find(code).orElseThrow(() -> Problem.unknownCode("line", "line", code)).id();
-    List<Chart> charts =
-        plan.charts().all().stream()
-            .filter(chart -> chart.lineId() == line && !chart.retired())
-            .sorted(Comparator.comparing(Chart::code))
-            .toList();
+    List<Chart> charts = plan.chartsInUse(plan.lines().require(code, "line"));
     if (charts.size() < 2 || charts.size() > ShortRunController.MOST_CHARTS) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
