@@ -6,6 +6,8 @@ import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.SortedMap;
+import java.util.TreeMap;
 import java.util.function.Function;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
@@ -81,26 +83,18 @@ public final class Subgrouping {
    * @return points in the order in which they were completed
    */
   List<Point> points(List<Row> rows) {
-    Map<Shifts.Occurrence, List<Row>> byShift = new HashMap<>();
-    List<Shifts.Occurrence> order = new ArrayList<>();
-    Shifts.Occurrence shift = null;
+    SortedMap<Instant, InShift> byStart = new TreeMap<>();
+    InShift current = null;
     for (Row row : rows) {
-      if (shift == null || !shift.holds(row.measuredAt())) {
-        shift = shifts.at(row.measuredAt());
+      if (current == null || !current.shift().holds(row.measuredAt())) {
+        Shifts.Occurrence shift = shifts.at(row.measuredAt());
+        current =
+            byStart.computeIfAbsent(shift.from(), from -> new InShift(shift, new ArrayList<>()));
       }
-      List<Row> inShift = byShift.get(shift);
-      if (inShift == null) {
-        inShift = new ArrayList<>();
-        byShift.put(shift, inShift);
-        order.add(shift);
-      }
-      inShift.add(row);
+      current.rows().add(row);
     }
-    order.sort(Comparator.comparing(Shifts.Occurrence::from));
     List<Point> points = new ArrayList<>();
-    for (Shifts.Occurrence each : order) {
-      cutShift(each, ordered(byShift.getOrDefault(each, List.of())), points);
-    }
+    byStart.values().forEach(each -> cutShift(each.shift(), ordered(each.rows()), points));
     return points;
   }
 
@@ -126,21 +120,30 @@ public final class Subgrouping {
     return taken;
   }
 
+  private record InShift(Shifts.Occurrence shift, List<Row> rows) {}
+
   /** What joins readings inside a shift. */
   private record Joined(String stratum, Unit shown) {}
 
   /** A segment, and its readings that wait for a point. */
-  private record Open(Point.Segment segment, List<Taken> waiting) {}
+  private record Open(Point.Segment segment, List<Taken> waiting) {
+    boolean takes(String stratum, Unit shown) {
+      return segment.shown() == shown && segment.stratum().equals(stratum);
+    }
+  }
 
   private void cutShift(Shifts.Occurrence shift, List<Taken> readings, List<Point> points) {
     Map<Joined, Open> segments = new HashMap<>();
+    Open open = null;
     for (Taken taken : readings) {
-      Open open =
-          segments.computeIfAbsent(
-              new Joined(stratum.apply(taken.row()), taken.row().unit()),
-              key ->
-                  new Open(
-                      new Point.Segment(key.stratum(), key.shown(), shift), new ArrayList<>()));
+      String name = stratum.apply(taken.row());
+      Unit shown = taken.row().unit();
+      if (open == null || !open.takes(name, shown)) {
+        open =
+            segments.computeIfAbsent(
+                new Joined(name, shown),
+                key -> new Open(new Point.Segment(name, shown, shift), new ArrayList<>()));
+      }
       List<Taken> waiting = open.waiting();
       if (cut.kind() == Chart.Kind.INDIVIDUALS) {
         Row before = waiting.isEmpty() ? null : waiting.get(0).row();

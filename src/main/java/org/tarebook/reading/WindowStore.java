@@ -137,20 +137,22 @@ class WindowStore {
         .param("before", SqlTime.of(asked.before()));
   }
 
+  /** A row; its columns are in the order of the record, and read by place: there are many rows. */
   private static ReadingWindow.Row row(ResultSet row, Map<String, String> seen)
       throws SQLException {
+    int column = 0;
     return new ReadingWindow.Row(
-        row.getLong("id"),
-        SqlTime.get(row, "measured_at"),
-        row.getObject("counter", Long.class),
-        row.getLong("station_id"),
-        row.getObject("instrument_id", Long.class),
-        once(row.getString("die"), seen),
-        once(row.getString("lot"), seen),
-        once(row.getString("operator"), seen),
-        Decimals.toNanos(row.getBigDecimal("net_value")),
-        row.getInt("decimals"),
-        Unit.of(row.getString("unit")));
+        row.getLong(++column),
+        row.getObject(++column, OffsetDateTime.class).toInstant(),
+        row.getObject(++column, Long.class),
+        row.getLong(++column),
+        row.getObject(++column, Long.class),
+        once(row.getString(++column), seen),
+        once(row.getString(++column), seen),
+        once(row.getString(++column), seen),
+        Decimals.toNanos(row.getBigDecimal(++column)),
+        row.getInt(++column),
+        Unit.of(row.getString(++column)));
   }
 
   private static @Nullable String once(@Nullable String text, Map<String, String> seen) {
