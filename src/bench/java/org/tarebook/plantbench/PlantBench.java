@@ -9,7 +9,7 @@ import org.tarebook.storage.Vendor;
 /**
  * Plays a plant and prints ratios measured side by side.
  *
- * <p>Arguments: the parts, with commas between, of singles, bulk, reports, start; then the size,
+ * <p>Arguments: the parts, with commas between, of singles, bulk, cures, reports, start; then the size,
  * small or large.
  */
 final class PlantBench {
@@ -39,6 +39,9 @@ final class PlantBench {
       Bulk bulk = new Bulk(table, 128, large ? 1_000_000 : 50_000);
       bulk.run(Vendor.POSTGRESQL);
       bulk.run(Vendor.H2);
+    }
+    if (parts.contains("cures")) {
+      new Cures(table, large ? 100_000 : 10_000).run(Vendor.POSTGRESQL);
     }
     if (parts.contains("reports")) {
       new Reports(table, large ? 10_000_000 : 1_000_000).run();
