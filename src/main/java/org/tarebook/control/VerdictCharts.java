@@ -178,7 +178,7 @@ class VerdictCharts implements VerdictFollower {
       }
     }
     if (!fresh.isEmpty()) {
-      for (Outcome outcome : readings.record(fresh, Actor.TAREBOOK)) {
+      for (Outcome outcome : readings.record(fresh, Actor.TAREBOOK).outcomes()) {
         if (outcome.refusal() != null) {
           log.warn(
               "A figure of cure {} was not charted: {}", cure.id(), outcome.refusal().detail());

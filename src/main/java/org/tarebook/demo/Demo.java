@@ -112,7 +112,7 @@ class Demo {
               .map(number -> new Item(number, greenTyre, null, null, null))
               .toList(),
           GATEWAY);
-      for (Outcome outcome : readings.record(postings, GATEWAY)) {
+      for (Outcome outcome : readings.record(postings, GATEWAY).outcomes()) {
         if (outcome.refusal() != null) {
           throw new IllegalStateException("The demo was refused", outcome.refusal());
         }

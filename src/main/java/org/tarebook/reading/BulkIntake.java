@@ -152,7 +152,7 @@ class BulkIntake {
       return List.of();
     }
     try {
-      return readings.record(postings, actor);
+      return readings.record(postings, actor).outcomes();
     } catch (RuntimeException unexpected) {
       if (postings.size() > 1) {
         int half = postings.size() / 2;

@@ -11,6 +11,7 @@ import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.tarebook.check.InstrumentState;
 
 /** Gathers what was said of readings after they were recorded. */
 @Component
@@ -51,10 +52,29 @@ class Facts {
     return facts(readings, uncounted.of(ids), successors(ids), amendments(ids));
   }
 
-  /** The same of readings recorded a moment ago, of which nobody has said anything since. */
-  List<Fact> ofRecorded(List<Reading> readings) {
-    return facts(
-        readings, uncounted.of(readings.stream().map(Reading::id).toList()), Map.of(), Map.of());
+  /**
+   * The same of readings recorded a moment ago, of which nobody has said anything since. One that
+   * measures nothing again is kept out by nothing but what was known when it was written.
+   *
+   * @param instruments how their instruments stood then, by their ids
+   */
+  List<Fact> ofRecorded(List<Reading> readings, Map<Long, InstrumentState> instruments) {
+    Map<Long, Set<Cause>> causes =
+        new HashMap<>(
+            uncounted.of(
+                readings.stream()
+                    .filter(reading -> reading.remeasuresId() != null)
+                    .map(Reading::id)
+                    .toList()));
+    for (Reading reading : readings) {
+      if (reading.remeasuresId() == null) {
+        Long instrument = reading.shown().instrumentId();
+        causes.put(
+            reading.id(),
+            Intake.causes(reading, instrument == null ? null : instruments.get(instrument)));
+      }
+    }
+    return facts(readings, causes, Map.of(), Map.of());
   }
 
   private static List<Fact> facts(

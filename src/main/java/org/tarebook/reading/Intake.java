@@ -86,7 +86,7 @@ class Intake {
   private record Name(long stationId, String key) {}
 
   /** Takes postings in, one outcome each, in order. */
-  List<Outcome> record(List<Posting> postings, Actor actor) {
+  Recorded record(List<Posting> postings, Actor actor) {
     Plan plan = plans.held();
     Map<Integer, Problem> refused = new HashMap<>();
     List<@Nullable Understood> understood = understand(plan, postings, actor, refused);
@@ -106,7 +106,8 @@ class Intake {
         first.add(i);
       }
     }
-    Map<Name, List<Reading>> added = add(plan, fresh, actor);
+    Map<Long, InstrumentState> instruments = new HashMap<>();
+    Map<Name, List<Reading>> added = add(plan, fresh, actor, instruments);
     List<Outcome> outcomes = new ArrayList<>();
     for (int i = 0; i < postings.size(); i++) {
       Understood each = understood.get(i);
@@ -115,7 +116,7 @@ class Intake {
               ? Outcome.refused(Objects.requireNonNull(refused.get(i)))
               : outcome(each, known, added, first.contains(i)));
     }
-    return outcomes;
+    return new Recorded(plan, instruments, outcomes);
   }
 
   private static List<@Nullable Understood> understand(
@@ -192,7 +193,9 @@ class Intake {
     return known;
   }
 
-  private Map<Name, List<Reading>> add(Plan plan, Map<Name, Understood> fresh, Actor actor) {
+  /** Judges and writes what is new, and notes how its instruments stand. */
+  private Map<Name, List<Reading>> add(
+      Plan plan, Map<Name, Understood> fresh, Actor actor, Map<Long, InstrumentState> states) {
     Set<Long> lockIds = new TreeSet<>();
     Set<Long> instrumentIds = new HashSet<>();
     for (Understood each : fresh.values()) {
@@ -211,7 +214,7 @@ class Intake {
     if (fresh.isEmpty()) {
       return Map.of();
     }
-    Map<Long, InstrumentState> states = instrumentChecks.states(plan, instrumentIds);
+    states.putAll(instrumentChecks.states(plan, instrumentIds));
     Earlier earlier = Earlier.find(store, fresh.values());
     Instant now = clock.instant();
     Map<Name, List<Reading>> added = new LinkedHashMap<>();

@@ -44,9 +44,23 @@ class Notices {
 
   /** The notices of readings, by their ids. */
   Map<Long, List<Notice>> of(Plan plan, List<Facts.Fact> facts) {
+    Set<Long> instruments = new TreeSet<>();
+    for (Facts.Fact fact : facts) {
+      if (fact.reading().shown().instrumentId() != null) {
+        instruments.add(fact.reading().shown().instrumentId());
+      }
+    }
+    return of(plan, facts, instrumentChecks.states(plan, instruments));
+  }
+
+  /**
+   * The same where it is known how the instruments stand.
+   *
+   * @param states by the ids of instruments
+   */
+  Map<Long, List<Notice>> of(Plan plan, List<Facts.Fact> facts, Map<Long, InstrumentState> states) {
     Map<Long, List<Notice>> notices = new HashMap<>();
     Set<String> named = new TreeSet<>();
-    Set<Long> instruments = new TreeSet<>();
     Set<Long> roots = new TreeSet<>();
     for (Facts.Fact fact : facts) {
       Reading reading = fact.reading();
@@ -54,15 +68,11 @@ class Notices {
       if (reading.event().circumstances().item() != null) {
         named.add(reading.event().circumstances().item());
       }
-      if (reading.shown().instrumentId() != null) {
-        instruments.add(reading.shown().instrumentId());
-      }
       if (reading.remeasuresId() != null) {
         roots.add(reading.remeasuresId());
       }
     }
     Set<String> registered = items.find(named).keySet();
-    Map<Long, InstrumentState> states = instrumentChecks.states(plan, instruments);
     Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
     for (Facts.Fact fact : facts) {
       List<Notice> own = notices.getOrDefault(fact.reading().id(), new ArrayList<>());

@@ -75,14 +75,15 @@ class ReadingController {
   @RetrySafe
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<ReadingView> post(@Valid @RequestBody Posting posting, Actor actor) {
-    Outcome outcome = readings.record(List.of(posting), actor).get(0);
+    Recorded recorded = readings.record(List.of(posting), actor);
+    Outcome outcome = recorded.outcomes().get(0);
     if (outcome.refusal() != null) {
       throw outcome.refusal();
     }
     ReadingView view =
         outcome.replayed()
-            ? views.ofEvent(plans.current(), outcome.readings())
-            : views.ofRecorded(plans.current(), outcome.readings());
+            ? views.ofEvent(recorded.plan(), outcome.readings())
+            : views.ofRecorded(recorded, outcome.readings());
     return RetrySafe.Answer.of(outcome.replayed(), view, "readings", view.id());
   }
 

@@ -31,11 +31,12 @@ class ReadingViews {
 
   /** The readings as answers, in the same order. */
   List<ReadingView> of(Plan plan, List<Reading> readings) {
-    return views(plan, facts.of(readings));
+    List<Facts.Fact> known = facts.of(readings);
+    return views(plan, known, notices.of(plan, known));
   }
 
-  private List<ReadingView> views(Plan plan, List<Facts.Fact> known) {
-    Map<Long, List<Notice>> noted = notices.of(plan, known);
+  private static List<ReadingView> views(
+      Plan plan, List<Facts.Fact> known, Map<Long, List<Notice>> noted) {
     List<ReadingView> views = new ArrayList<>();
     for (Facts.Fact fact : known) {
       views.add(view(plan, fact, noted.getOrDefault(fact.reading().id(), List.of())));
@@ -49,8 +50,10 @@ class ReadingViews {
   }
 
   /** The same of an event that was recorded a moment ago. */
-  ReadingView ofRecorded(Plan plan, List<Reading> event) {
-    return together(views(plan, facts.ofRecorded(event)));
+  ReadingView ofRecorded(Recorded recorded, List<Reading> event) {
+    Plan plan = recorded.plan();
+    List<Facts.Fact> known = facts.ofRecorded(event, recorded.instruments());
+    return together(views(plan, known, notices.of(plan, known, recorded.instruments())));
   }
 
   private static ReadingView together(List<ReadingView> views) {

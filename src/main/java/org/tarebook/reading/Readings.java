@@ -37,7 +37,7 @@ public class Readings {
   }
 
   /** Takes postings in, in one transaction: what is not refused is stored when this returns. */
-  public List<Outcome> record(List<Posting> postings, Actor actor) {
+  public Recorded record(List<Posting> postings, Actor actor) {
     return transactions.write(() -> intake.record(postings, actor));
   }
 

@@ -213,7 +213,8 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
     List<Outcome> outcomes =
         tarebook
             .bean(Readings.class)
-            .record(drafts.stream().map(Draft::posting).toList(), SOMEBODY);
+            .record(drafts.stream().map(Draft::posting).toList(), SOMEBODY)
+            .outcomes();
     assertThat(outcomes).allSatisfy(outcome -> assertThat(outcome.refusal()).isNull());
     return outcomes.stream().flatMap(outcome -> outcome.readings().stream()).toList();
   }
