@@ -18,6 +18,7 @@ import org.tarebook.storage.Vendor;
 final class Singles {
 
   private static final int[] CONNECTIONS = {1, 8, 32};
+  private static final Duration WARM_UP = Duration.ofSeconds(40);
   private static final int ROUNDS = 3;
 
   private final Table table;
@@ -42,8 +43,8 @@ final class Singles {
     try (Service tarebook = Service.tarebook(database)) {
       Plant plant = Plant.make(tarebook, charts);
       try (Service endpoint = Service.bare(bare)) {
-        Load.play(tarebook, plant, "w", number, 8, time);
-        Load.play(endpoint, plant, "w", number, 8, time);
+        Load.play(tarebook, plant, "w", number, 8, WARM_UP);
+        Load.play(endpoint, plant, "w", number, 8, WARM_UP);
         long posted = 0;
         for (int connections : CONNECTIONS) {
           double[][] rates = new double[3][ROUNDS];
