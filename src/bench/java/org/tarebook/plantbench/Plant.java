@@ -17,6 +17,9 @@ record Plant(Client engineer, String token, String reader, List<String> charts) 
 
   private static final int CHARTS_OF_A_LINE = 16;
 
+  /** From posting to posting the station changes, as where each of many stations posts for itself. */
+  private static final int STRIDE = 37;
+
   static Plant make(Service service, int charts, int chartsOfALine) {
     Client admin = new Client(service.base(), service.firstToken());
     Client engineer = new Client(service.base(), token(admin, "QUALITY", "PERSON"));
@@ -86,7 +89,7 @@ record Plant(Client engineer, String token, String reader, List<String> charts) 
 
   /** The posting of a number, of the charts in turn; the value is of a normal process. */
   String posting(String prefix, long number, Instant at) {
-    int chart = (int) (number % charts.size());
+    int chart = (int) (number * STRIDE % charts.size());
     return ("{\"key\":\"%s%d\",\"station\":\"L%d-W\",\"characteristic\":\"C%d\",\"value\":%s,"
             + "\"unit\":\"kg\",\"measuredAt\":\"%s\"}")
         .formatted(
