@@ -25,7 +25,11 @@ record FirstPassYields(
     @Nullable Double yield,
     @Nullable Interval interval,
     @Schema(description = "What the product takes for granted.") String assumption,
-    List<AbsentFigure> notComputed) {
+    List<AbsentFigure> notComputed,
+    @Schema(description = "The moment as of which the record was looked at; absent for now.")
+        @Nullable Instant asOf,
+    @Schema(description = "Readings of the window that changed since; of now absent.")
+        @Nullable Long changedSince) {
 
   private static final String ASSUMPTION =
       "The product takes what fails at one step as unrelated to what fails at another, and every"
@@ -43,13 +47,15 @@ record FirstPassYields(
   record Step(
       String line, long judged, long passed, @Nullable Double yield, @Nullable Interval interval) {}
 
-  static FirstPassYields of(RateQuestion asked, List<String> lines, List<Tally> totals) {
+  static FirstPassYields of(
+      RateQuestion asked, List<String> lines, List<RejectRates.Total> totals) {
     List<Step> steps = new ArrayList<>();
     List<Proportion.Count> counts = new ArrayList<>();
     List<AbsentFigure> absent = new ArrayList<>();
     for (int i = 0; i < lines.size(); i++) {
-      long judged = totals.get(i).judged();
-      long passed = judged - totals.get(i).failures(Tally.Reason.ANY).firstPassRejected();
+      Tally tally = totals.get(i).tally();
+      long judged = tally.judged();
+      long passed = judged - tally.failures(Tally.Reason.ANY).firstPassRejected();
       if (judged == 0) {
         steps.add(new Step(lines.get(i), 0, 0, null, null));
         absent.add(
@@ -79,6 +85,20 @@ record FirstPassYields(
         rolled == null ? null : rolled.share(),
         rolled == null ? null : rolled.interval(asked.confidence()),
         ASSUMPTION,
-        absent);
+        absent,
+        asked.asOf(),
+        changedSince(totals));
+  }
+
+  private static @Nullable Long changedSince(List<RejectRates.Total> totals) {
+    long sum = 0;
+    for (RejectRates.Total total : totals) {
+      Long changed = total.changedSince();
+      if (changed == null) {
+        return null;
+      }
+      sum += changed;
+    }
+    return sum;
   }
 }

@@ -27,7 +27,14 @@ public record RateAnswer(
                 "Everything asked for, each item once, whatever failed. Rows may add up to more: an"
                     + " item counts on each line, component and product told apart, and under each"
                     + " reason.")
-        Row total) {
+        Row total,
+    @Schema(description = "The moment as of which the record was looked at; absent for now.")
+        @Nullable Instant asOf,
+    @Schema(
+            description =
+                "Readings of the window that were written, kept out, let in or judged anew since; of"
+                    + " now absent.")
+        @Nullable Long changedSince) {
 
   /** The rates of one group; members that are not told apart, or not there, are absent. */
   @Schema(name = "RejectRateRow")
@@ -60,8 +67,9 @@ public record RateAnswer(
           long remeasured,
       @Schema(
               description =
-                  "Judged readings of an instrument whose check is overdue; they are counted in.")
-          long unverified,
+                  "Judged readings of an instrument whose check is overdue; they are counted in."
+                      + " Known of now only, and absent as of an earlier moment.")
+          @Nullable Long unverified,
       @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "Readings left out: voided.") long voided,
       @Schema(description = "Readings left out: replaced by another.") long replaced,

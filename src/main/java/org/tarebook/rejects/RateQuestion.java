@@ -16,6 +16,7 @@ import org.tarebook.http.ProblemType;
  * @param narrowing which readings to look at
  * @param confidence of the intervals, between 0 and 1
  * @param method how the interval of independent items is made
+ * @param asOf the moment as of which the record is looked at; absent for now
  */
 public record RateQuestion(
     Instant measuredFrom,
@@ -24,7 +25,8 @@ public record RateQuestion(
     Bucket bucket,
     Narrowing narrowing,
     double confidence,
-    IntervalMethod method) {
+    IntervalMethod method,
+    @Nullable Instant asOf) {
 
   /** The longest window, in days. */
   public static final int LONGEST_DAYS = 400;
@@ -70,19 +72,19 @@ public record RateQuestion(
 
   /** The same over another window. */
   RateQuestion over(Instant from, Instant before) {
-    return new RateQuestion(from, before, groupBy, bucket, narrowing, confidence, method);
+    return new RateQuestion(from, before, groupBy, bucket, narrowing, confidence, method, asOf);
   }
 
   /** The same cut in time another way. */
   RateQuestion by(Bucket other) {
     return new RateQuestion(
-        measuredFrom, measuredBefore, groupBy, other, narrowing, confidence, method);
+        measuredFrom, measuredBefore, groupBy, other, narrowing, confidence, method, asOf);
   }
 
   /** The same of other readings. */
   RateQuestion of(Narrowing other) {
     return new RateQuestion(
-        measuredFrom, measuredBefore, groupBy, bucket, other, confidence, method);
+        measuredFrom, measuredBefore, groupBy, bucket, other, confidence, method, asOf);
   }
 
   boolean asksFor(Dimension dimension) {

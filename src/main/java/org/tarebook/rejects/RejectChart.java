@@ -47,7 +47,11 @@ record RejectChart(
     @Nullable Double factor,
     String words,
     List<RejectPoint> points,
-    @Schema(description = "What is absent, and why.") List<AbsentFigure> notComputed) {
+    @Schema(description = "What is absent, and why.") List<AbsentFigure> notComputed,
+    @Schema(description = "The moment as of which the record was looked at; absent for now.")
+        @Nullable Instant asOf,
+    @Schema(description = "Readings of the window that changed since; of now absent.")
+        @Nullable Long changedSince) {
 
   private static final double RARE = 0.01;
   private static final int FEW = 20;
@@ -107,7 +111,9 @@ record RejectChart(
         spread.map(BetweenShiftSpread::factor).orElse(null),
         words(rows.size(), rates.rows().size() - rows.size(), spread.orElse(null)),
         points,
-        missing(judged.getSum(), rejected, rows.size()));
+        missing(judged.getSum(), rejected, rows.size()),
+        rates.asOf(),
+        rates.changedSince());
   }
 
   private static void requireEqualSizes(Kind kind, LongSummaryStatistics judged) {

@@ -45,7 +45,11 @@ record RejectComparison(
       Instant measuredBefore,
       long judged,
       long rejected,
-      long firstPassRejected) {}
+      long firstPassRejected,
+      @Schema(description = "The moment as of which the record was looked at; absent for now.")
+          @Nullable Instant asOf,
+      @Schema(description = "Readings of the window that changed since; of now absent.")
+          @Nullable Long changedSince) {}
 
   /** How two shares differ; p is the chance of such a difference without one. */
   @Schema(name = "RejectDifference")
@@ -72,15 +76,15 @@ record RejectComparison(
 
   static RejectComparison of(
       List<RateQuestion> asked,
-      List<Tally> totals,
+      List<RejectRates.Total> totals,
       @Nullable String first,
       @Nullable String second) {
     double confidence = asked.get(0).confidence();
-    Tally one = totals.get(0);
-    Tally other = totals.get(1);
+    Tally one = totals.get(0).tally();
+    Tally other = totals.get(1).tally();
     return new RejectComparison(
-        side(asked.get(0), one, first),
-        side(asked.get(1), other, second),
+        side(asked.get(0), totals.get(0), first),
+        side(asked.get(1), totals.get(1), second),
         confidence,
         difference(
             one.firstPassRejectedByShift(Tally.Reason.ANY),
@@ -93,7 +97,8 @@ record RejectComparison(
         DEFINITIONS);
   }
 
-  private static Side side(RateQuestion asked, Tally tally, @Nullable String name) {
+  private static Side side(RateQuestion asked, RejectRates.Total total, @Nullable String name) {
+    Tally tally = total.tally();
     Tally.Failures failures = tally.failures(Tally.Reason.ANY);
     return new Side(
         name,
@@ -101,7 +106,9 @@ record RejectComparison(
         asked.measuredBefore(),
         tally.judged(),
         failures.rejected(),
-        failures.firstPassRejected());
+        failures.firstPassRejected(),
+        asked.asOf(),
+        total.changedSince());
   }
 
   private static Difference difference(

@@ -72,7 +72,13 @@ class RejectComparisonController {
           double confidence,
       @Parameter(description = "How the interval of each step is made.")
           @RequestParam(defaultValue = "WILSON")
-          IntervalMethod method) {
+          IntervalMethod method,
+      @Parameter(
+              description =
+                  "Figures as they stood at this moment: without what was written since. The answer"
+                      + " tells how much that is.")
+          @RequestParam(required = false)
+          @Nullable Instant asOf) {
     if (new HashSet<>(line).size() < line.size()) {
       throw Problem.at(
           ProblemType.RULE_BROKEN, "line", "names a line twice; an item passes each step once");
@@ -85,7 +91,8 @@ class RejectComparisonController {
             Bucket.NONE,
             RateQuestion.Narrowing.NONE,
             confidence,
-            method);
+            method,
+            asOf);
     return FirstPassYields.of(
         asked, line, rates.totals(line.stream().map(code -> asked.of(ofLine(code))).toList()));
   }

@@ -54,7 +54,13 @@ record RejectQuery(
                 "How the interval of independent items is made: WILSON when left out;"
                     + " CLOPPER_PEARSON never falls short of its confidence.",
             example = "WILSON")
-        @Nullable IntervalMethod method) {
+        @Nullable IntervalMethod method,
+    @Parameter(
+            description =
+                "Figures as they stood at this moment: without what was written since. The answer"
+                    + " tells how much that is.",
+            example = "2026-11-02T06:00:00Z")
+        @Nullable Instant asOf) {
 
   RateQuestion question() {
     return new RateQuestion(
@@ -64,6 +70,7 @@ record RejectQuery(
         bucket == null ? Bucket.NONE : bucket,
         new RateQuestion.Narrowing(line, component, product, station, die, characteristic, shift),
         confidence == null ? 0.95 : confidence,
-        method == null ? IntervalMethod.WILSON : method);
+        method == null ? IntervalMethod.WILSON : method,
+        asOf);
   }
 }

@@ -14,6 +14,8 @@ import org.springframework.stereotype.Service;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.ShiftCalendars;
 import org.tarebook.reading.Direction;
@@ -95,23 +97,49 @@ public class RejectRates {
    *
    * @throws org.tarebook.http.Problem where one names what is not recorded
    */
-  List<Tally> totals(List<RateQuestion> questions) {
+  List<Total> totals(List<RateQuestion> questions) {
     return transactions.snapshot(
         () -> {
           Plan plan = plans.current();
-          return questions.stream().map(each -> counted(plan, each).tallies().total()).toList();
+          return questions.stream().map(each -> counted(plan, each).total()).toList();
         });
   }
 
-  private record Counted(Groups groups, Tallies tallies) {}
+  /**
+   * What was counted in all.
+   *
+   * @param changedSince readings of the window that changed since the moment asked for; absent for
+   *     now
+   */
+  record Total(Tally tally, @Nullable Long changedSince) {}
+
+  private record Counted(Groups groups, Tallies tallies, @Nullable Long changedSince) {
+    Total total() {
+      return new Total(tallies.total(), changedSince);
+    }
+  }
 
   private Counted counted(Plan plan, RateQuestion question) {
     Scope scope = Scope.of(plan, question.narrowing(), calendars.all());
     PlantTime time = new PlantTime(plan.shifts(), question.bucket());
     Groups groups = new Groups(plan, question, time, scope);
-    Tallies tallies = new Tallies(groups, unverified(plan));
-    store.items(question.measuredFrom(), question.measuredBefore(), scope, tallies::add);
-    return new Counted(groups, tallies);
+    Instant asOf = question.asOf();
+    if (asOf != null && !store.knows(asOf)) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "asOf",
+          "is "
+              + asOf
+              + ", before anything is known of how all charts stood; ask for a later moment");
+    }
+    Instant from = question.measuredFrom();
+    Instant before = question.measuredBefore();
+    Tallies tallies = new Tallies(groups, asOf == null ? unverified(plan) : reading -> false);
+    store.items(from, before, scope, asOf, tallies::add);
+    return new Counted(
+        groups,
+        tallies,
+        asOf == null ? null : (Long) store.changedSince(from, before, scope, asOf));
   }
 
   private RateAnswer read(RateQuestion question) {
@@ -137,7 +165,9 @@ public class RejectRates {
         question.method(),
         definitions(question.method()),
         rows,
-        row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY));
+        row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY),
+        question.asOf(),
+        counted.changedSince());
   }
 
   private Predicate<Measured> unverified(Plan plan) {
@@ -173,7 +203,7 @@ public class RejectRates {
         tally.passAfterFail(),
         tally.readings(),
         tally.remeasured(),
-        tally.unverified(),
+        question.asOf() == null ? (Long) tally.unverified() : null,
         tally.apart(Apart.NOT_JUDGED),
         tally.apart(Apart.VOIDED),
         tally.apart(Apart.REPLACED),

@@ -53,12 +53,60 @@ class RejectStore {
     this.jdbc = jdbc;
   }
 
-  /** The statement, for readings that also satisfy {@code narrowed}. */
+  /**
+   * What of the record is looked at, as pieces of the statement.
+   *
+   * @param locks the version of every lock at the moment; empty for now
+   * @param readings readings {@code r} that stood
+   * @param version the version of the lock of reading {@code r}
+   * @param successor what a successor result {@code s} must satisfy
+   * @param later what a later one {@code t} must satisfy to take its place
+   * @param uncounted what makes a cause {@code u} stand
+   */
+  private record Look(
+      String locks,
+      String readings,
+      String version,
+      String successor,
+      String later,
+      String uncounted) {
+
+    static final Look NOW = new Look("", "reading r where", "0", "", "", "u.until_version is null");
+
+    static final Look AS_OF =
+        new Look(
+            """
+            stood as (
+              select w.id, coalesce((select m.version - 1 from lock_moment m where m.lock_id = w.id
+                and m.taken_at > :asOf order by m.taken_at, m.version fetch first 1 rows only),
+                w.version) as version
+              from write_lock w where exists (select 1 from lock_moment m where m.lock_id = w.id
+                and m.taken_at <= :asOf)
+            ),\
+            """,
+            "reading r join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)"
+                + " where r.lock_version <= v.version and",
+            "v.version",
+            " and s.lock_version <= k.at_version",
+            " and t.lock_version <= k.at_version",
+            "u.since_version <= k.at_version"
+                + " and (u.until_version is null or u.until_version > k.at_version)");
+
+    static Look of(@Nullable Instant asOf) {
+      return asOf == null ? NOW : AS_OF;
+    }
+  }
+
+  /** The statement, for readings that also satisfy {@code narrowed}, as of now. */
   static String sql(String narrowed) {
+    return sql(narrowed, Look.NOW);
+  }
+
+  private static String sql(String narrowed, Look look) {
     return """
-        with asked as (
-          select %2$s from reading r
-          where r.measured_at >= :from and r.measured_at < :before%1$s
+        with %4$s asked as (
+          select %2$s, %6$s as at_version from %5$s
+          r.measured_at >= :from and r.measured_at < :before%1$s
         ), chained as (
           select a.root_event_id from asked a where a.root_event_id <> a.event_id
         ), name as (
@@ -83,9 +131,9 @@ class RejectStore {
           join reading o on o.station_id = f.station_id and o.event_key = f.event_key
           where f.id in (select c.root_event_id from chained c)
         ), whole as (
-          select %3$s from asked a
+          select %3$s, a.at_version from asked a
           union all
-          select %2$s from reading r where r.id in (select o.id from other o)
+          select %2$s, %6$s as at_version from %5$s r.id in (select o.id from other o)
           and (r.measured_at < :from or r.measured_at >= :before)%1$s
         ), known as (
           select w.*, case when w.root_event_id = w.event_id
@@ -97,36 +145,108 @@ class RejectStore {
           k.result, k.direction, k.name, k.root_event_id,
           s.result as later_result, s.direction as later_direction, u.cause
         from known k
-        left join successor_result s on s.reading_id = k.id and not exists (
+        left join successor_result s on s.reading_id = k.id%7$s and not exists (
           select 1 from successor_result t where t.reading_id = s.reading_id
-          and t.sequence > s.sequence)
-        left join uncounted u on u.reading_id = k.id and u.until_version is null
+          and t.sequence > s.sequence%8$s)
+        left join uncounted u on u.reading_id = k.id and %9$s
         order by k.name, case when k.name is null then k.root_event_id end, k.measured_at, k.id
         """
-        .formatted(narrowed, COLUMNS, COLUMNS.replace("r.", "a."));
+        .formatted(
+            narrowed,
+            COLUMNS,
+            COLUMNS.replace("r.", "a."),
+            look.locks(),
+            look.readings(),
+            look.version(),
+            look.successor(),
+            look.later(),
+            look.uncounted());
   }
 
-  /** Gives the items of a window one by one, each with its readings in measuring order. */
-  void items(Instant from, Instant before, Scope scope, Consumer<List<Measured>> action) {
+  /**
+   * Gives the items of a window one by one, each with its readings in measuring order.
+   *
+   * @param asOf the moment as of which the record is looked at; absent for now
+   */
+  void items(
+      Instant from,
+      Instant before,
+      Scope scope,
+      @Nullable Instant asOf,
+      Consumer<List<Measured>> action) {
     if (scope.empty()) {
       return;
     }
+    Items items = new Items(action);
+    String statement =
+        sql(narrowed(scope), Look.of(asOf)) + "-- question " + ASKED.incrementAndGet();
+    jdbc.sql(statement)
+        .withFetchSize(FETCH)
+        .params(values(from, before, scope, asOf))
+        .query(items::add);
+    items.end();
+  }
+
+  /** How many readings of a window were written, kept out, let in or judged anew since a moment. */
+  long changedSince(Instant from, Instant before, Scope scope, Instant asOf) {
+    if (scope.empty()) {
+      return 0;
+    }
+    String statement =
+        """
+        with %s asked as (
+          select r.id, r.lock_version, coalesce(v.version, -1) as version from reading r
+          left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)
+          where r.measured_at >= :from and r.measured_at < :before%s
+        )
+        select count(*) from asked a where a.lock_version > a.version
+        or exists (select 1 from uncounted u where u.reading_id = a.id
+          and (u.since_version > a.version or u.until_version > a.version))
+        or exists (select 1 from successor_result s where s.reading_id = a.id
+          and s.lock_version > a.version)
+        """
+            .formatted(Look.AS_OF.locks(), narrowed(scope));
+    return jdbc.sql(statement + "-- question " + ASKED.incrementAndGet())
+        .params(values(from, before, scope, asOf))
+        .query(Long.class)
+        .single();
+  }
+
+  /** Whether versions of every lock are known from its beginning, or from before a moment. */
+  boolean knows(Instant moment) {
+    return jdbc.sql(
+                """
+            select count(*) from write_lock w where not exists (select 1 from lock_moment m
+              where m.lock_id = w.id and (m.taken_at <= :moment or m.version = 0))
+            """)
+            .param("moment", SqlTime.of(moment))
+            .query(Long.class)
+            .single()
+        == 0;
+  }
+
+  private static String narrowed(Scope scope) {
+    return (scope.stationIds() == null ? "" : " and r.station_id in (:stations)")
+        + (scope.characteristicIds() == null
+            ? ""
+            : " and r.characteristic_id in (:characteristics)");
+  }
+
+  private static Map<String, Object> values(
+      Instant from, Instant before, Scope scope, @Nullable Instant asOf) {
     Map<String, Object> values = new HashMap<>();
     values.put("from", SqlTime.of(from));
     values.put("before", SqlTime.of(before));
-    String narrowed = "";
     if (scope.stationIds() != null) {
-      narrowed += " and r.station_id in (:stations)";
       values.put("stations", scope.stationIds());
     }
     if (scope.characteristicIds() != null) {
-      narrowed += " and r.characteristic_id in (:characteristics)";
       values.put("characteristics", scope.characteristicIds());
     }
-    Items items = new Items(action);
-    String statement = sql(narrowed) + "-- question " + ASKED.incrementAndGet();
-    jdbc.sql(statement).withFetchSize(FETCH).params(values).query(items::add);
-    items.end();
+    if (asOf != null) {
+      values.put("asOf", SqlTime.of(asOf));
+    }
+    return values;
   }
 
   /** Puts the rows of a reading together, and the readings of an item. */

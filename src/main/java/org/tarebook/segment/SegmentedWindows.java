@@ -71,17 +71,26 @@ public class SegmentedWindows {
   }
 
   /**
-   * The last points of a window. Its parts tell how many points they have, and so where to begin;
-   * inside a part points are taken to come evenly, with a fourth more for chance, and where they do
-   * not, ever longer stretches are looked at backwards.
+   * The last points of a window. Those of uneven parts at its end are read already. The other parts
+   * tell how many points they have, and so where to begin; inside a part points are taken to come
+   * evenly, with a fourth more for chance, and where they do not, ever longer stretches are looked
+   * at backwards.
    */
   private List<Point> latest(Plan plan, SummarisedWindow window) {
     ReadingWindow.Asked asked = window.asked();
     int wanted = (int) Math.min(window.points(), SummarisedWindow.LATEST);
     List<Point> latest = new ArrayList<>();
     Instant before = asked.before();
-    Instant from = start(window.parts(), before, wanted);
-    while (wanted > 0) {
+    for (int i = window.parts().size() - 1; i >= 0 && latest.size() < wanted; i--) {
+      Part part = window.parts().get(i);
+      if (part.even()) {
+        break;
+      }
+      latest.addAll(0, part.points());
+      before = part.from();
+    }
+    Instant from = start(window.parts(), before, wanted - latest.size());
+    while (latest.size() < wanted) {
       from = plan.shifts().at(from).from();
       from = from.isBefore(asked.from()) ? asked.from() : from;
       latest.addAll(0, windows.pointsWithin(plan, asked.over(from, before), window.stratum()));

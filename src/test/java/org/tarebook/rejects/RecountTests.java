@@ -162,7 +162,8 @@ class RecountTests {
             maybe(random, "A-MASS", "A-LEN", "B-MASS", "P-RUN"),
             maybe(random, "early", "late", "night")),
         one(random, List.of(0.9, 0.95, 0.99)),
-        IntervalMethod.WILSON);
+        IntervalMethod.WILSON,
+        null);
   }
 
   private static @Nullable String maybe(Random random, String... of) {
@@ -282,7 +283,34 @@ class RecountTests {
         Bucket.NONE,
         RateQuestion.Narrowing.NONE,
         0.95,
-        IntervalMethod.WILSON);
+        IntervalMethod.WILSON,
+        null);
+  }
+
+  @Test
+  void asOfTheEndOfTimeAllStandsAsItDoesNow() {
+    RejectRates rates = works.tarebook().bean(RejectRates.class);
+    Random random = new Random(13);
+    for (int number = 0; number < 25; number++) {
+      RateQuestion asked = question(random, number);
+      RateAnswer now = rates.of(asked);
+      RateAnswer then =
+          rates.of(
+              new RateQuestion(
+                  asked.measuredFrom(),
+                  asked.measuredBefore(),
+                  asked.groupBy(),
+                  asked.bucket(),
+                  asked.narrowing(),
+                  asked.confidence(),
+                  asked.method(),
+                  Instant.parse("2100-01-01T00:00:00Z")));
+      assertThat(then.rows())
+          .as(asked.toString())
+          .usingRecursiveFieldByFieldElementComparatorIgnoringFields("unverified")
+          .containsExactlyElementsOf(now.rows());
+      assertThat(then.changedSince()).isZero();
+    }
   }
 
   @Test
@@ -299,7 +327,8 @@ class RecountTests {
                     Bucket.HOUR,
                     RateQuestion.Narrowing.NONE,
                     0.95,
-                    IntervalMethod.WILSON));
+                    IntervalMethod.WILSON,
+                    null));
     assertThat(answer.rows())
         .extracting(row -> row.bucket().label())
         .containsExactly("2026-10-25T02:00+02:00", "2026-10-25T02:00+01:00");

@@ -32,7 +32,8 @@ class RejectStoreTests {
                       Bucket.HOUR,
                       RateQuestion.Narrowing.NONE,
                       0.95,
-                      IntervalMethod.WILSON));
+                      IntervalMethod.WILSON,
+                      null));
       assertThat(answer.rows()).hasSize(24);
       // Minutes 28800 to 30239: of 144 readings with a number 96 are its second or third; 14
       // minutes
