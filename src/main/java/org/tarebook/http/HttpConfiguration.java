@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import org.apache.catalina.core.StandardHost;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.tomcat.servlet.TomcatServletWebServerFactory;
 import org.springframework.boot.web.server.WebServerFactoryCustomizer;
 import org.springframework.context.annotation.Bean;
@@ -31,6 +32,12 @@ class HttpConfiguration implements WebMvcConfigurer {
   @Bean
   Clock clock() {
     return Clock.tick(Clock.systemUTC(), Duration.of(1, ChronoUnit.MICROS));
+  }
+
+  @Bean
+  WebServerFactoryCustomizer<TomcatServletWebServerFactory> slowBodies(
+      @Value("${tarebook.body-patience}") Duration patience) {
+    return server -> server.addEngineValves(new SlowBodies(patience));
   }
 
   @Bean
