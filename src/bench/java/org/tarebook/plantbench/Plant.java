@@ -27,6 +27,12 @@ record Plant(Client engineer, String token, String reader, List<String> charts) 
     List<String> codes = new ArrayList<>();
     post(
         engineer,
+        "shift-calendars",
+        "{\"code\":\"THREE\",\"name\":\"Three shifts\",\"validFrom\":\"2020-01-01\",\"zone\":\"UTC\","
+            + "\"shifts\":[{\"name\":\"early\",\"startsAt\":\"06:00:00\"},{\"name\":\"late\","
+            + "\"startsAt\":\"14:00:00\"},{\"name\":\"night\",\"startsAt\":\"22:00:00\"}]}");
+    post(
+        engineer,
         "components",
         "{\"code\":\"TREAD\",\"name\":\"Tread\",\"kind\":\"TREAD_STRIP\"}");
     for (int i = 0; i < charts; i++) {
