@@ -71,10 +71,10 @@ final class Bulk {
   private static double post(Service service, Plant plant, String prefix, int count)
       throws IOException, InterruptedException {
     Path file = Files.createTempFile("readings", ".ndjson");
-    Instant begin = Instant.now().minusSeconds(40_000);
+    Instant begin = Instant.now().minusMillis(count); // recent, as gateways send them
     try (OutputStream out = new java.io.BufferedOutputStream(Files.newOutputStream(file), 1 << 16)) {
       for (int i = 0; i < count; i++) {
-        String line = plant.posting(prefix, i, begin.plusMillis(30L * i)) + "\n";
+        String line = plant.posting(prefix, i, begin.plusMillis(i)) + "\n";
         out.write(line.getBytes(StandardCharsets.UTF_8));
       }
     }
