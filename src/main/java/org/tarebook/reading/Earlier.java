@@ -25,7 +25,7 @@ final class Earlier {
 
   private Earlier() {}
 
-  /** Finds them, in one query for the named items and one for each station's declared keys. */
+  /** Finds them, in one query for the named items and one for the declared keys. */
   static Earlier find(ReadingStore store, Collection<Understood> batch) {
     Earlier earlier = new Earlier();
     Set<String> labels = new TreeSet<>();
@@ -45,7 +45,9 @@ final class Earlier {
     if (!labels.isEmpty()) {
       earlier.add(store.findByItems(labels, characteristics));
     }
-    keys.forEach((station, wanted) -> earlier.add(store.findByKeys(station, wanted)));
+    if (!keys.isEmpty()) {
+      earlier.add(store.findByKeys(keys));
+    }
     return earlier;
   }
 

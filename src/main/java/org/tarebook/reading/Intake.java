@@ -180,16 +180,10 @@ class Intake {
     homes.addAll(keys.keySet());
     stations.lock(homes);
     Map<Name, List<Reading>> known = new HashMap<>();
-    keys.forEach(
-        (station, wanted) ->
-            store
-                .findByKeys(station, wanted)
-                .forEach(
-                    reading ->
-                        known
-                            .computeIfAbsent(
-                                new Name(station, reading.event().key()), name -> new ArrayList<>())
-                            .add(reading)));
+    for (Reading reading : store.findByKeys(keys)) {
+      Name name = new Name(reading.event().stationId(), reading.event().key());
+      known.computeIfAbsent(name, unseen -> new ArrayList<>()).add(reading);
+    }
     return known;
   }
 

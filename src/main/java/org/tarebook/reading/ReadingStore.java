@@ -6,6 +6,7 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Types;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collection;
 import java.util.EnumSet;
@@ -18,6 +19,7 @@ import org.postgresql.PGConnection;
 import org.postgresql.copy.CopyIn;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.jdbc.support.SqlArrayValue;
 import org.springframework.stereotype.Repository;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
@@ -50,14 +52,36 @@ class ReadingStore {
 
   private static final String COPY = "copy reading (" + COLUMNS.replace("r.", "") + ") from stdin";
 
+  /**
+   * Key by key, and in their order: PostgreSQL keeps a plan until the table is analyzed, and one
+   * made while the table was empty would else read all readings of the station for every key.
+   */
+  private static final String KEY_BY_KEY =
+      "cross join lateral (select * from reading k where k.station_id = wanted.station_id"
+          + " and k.event_key = wanted.event_key order by k.event_key, k.part) r";
+
+  private static final String JOINED =
+      "join reading r on r.station_id = wanted.station_id and r.event_key = wanted.event_key";
+
   private final JdbcTemplate jdbc;
   private final JdbcClient client;
   private final boolean copies;
+  private final String byKeys;
 
   ReadingStore(JdbcTemplate jdbc, JdbcClient client, Vendor vendor) {
     this.jdbc = jdbc;
     this.client = client;
     this.copies = vendor == Vendor.POSTGRESQL;
+    this.byKeys = byKeys(vendor);
+  }
+
+  static String byKeys(Vendor vendor) {
+    return "select "
+        + COLUMNS
+        + " from unnest(cast(? as bigint array), cast(? as varchar array))"
+        + " wanted (station_id, event_key) "
+        + (vendor == Vendor.POSTGRESQL ? KEY_BY_KEY : JOINED)
+        + " order by r.station_id, r.event_key, r.part";
   }
 
   void insert(List<Reading> readings) {
@@ -74,16 +98,21 @@ class ReadingStore {
     }
   }
 
-  /** The readings of a station under some of its keys, parts in order. */
-  List<Reading> findByKeys(long stationId, Collection<String> keys) {
+  /** The readings of stations under some of their keys, by station and key, parts in order. */
+  List<Reading> findByKeys(Map<Long, ? extends Collection<String>> keys) {
+    List<Long> stations = new ArrayList<>();
+    List<String> wanted = new ArrayList<>();
+    keys.forEach(
+        (station, ofStation) ->
+            ofStation.forEach(
+                key -> {
+                  stations.add(station);
+                  wanted.add(key);
+                }));
     return client
-        .sql(
-            "select "
-                + COLUMNS
-                + " from reading r where r.station_id = :station"
-                + " and r.event_key in (:keys) order by r.event_key, r.part")
-        .param("station", stationId)
-        .param("keys", keys)
+        .sql(byKeys)
+        .param(new SqlArrayValue("bigint", stations.toArray()))
+        .param(new SqlArrayValue("varchar", wanted.toArray()))
         .query((row, number) -> read(row))
         .list();
   }
@@ -100,7 +129,7 @@ class ReadingStore {
 
   /** The values taken together in one event, in order. */
   List<Reading> findByEvent(Reading.Event event) {
-    return findByKeys(event.stationId(), List.of(event.key()));
+    return findByKeys(Map.of(event.stationId(), List.of(event.key())));
   }
 
   /** Earlier readings of items, by what the items are called. */

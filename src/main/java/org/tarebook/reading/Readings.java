@@ -43,7 +43,7 @@ public class Readings {
 
   /** The readings a station posted under keys, in the order of keys. */
   public List<Reading> find(long stationId, Collection<String> keys) {
-    return store.findByKeys(stationId, keys);
+    return store.findByKeys(Map.of(stationId, keys));
   }
 
   /** One reading. */
