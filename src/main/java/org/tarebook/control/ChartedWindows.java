@@ -3,6 +3,7 @@ package org.tarebook.control;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Predicate;
@@ -32,10 +33,12 @@ public class ChartedWindows {
   private static final Duration TICK = Duration.ofNanos(1000);
 
   private final Readings readings;
+  private final KeptReadings kept;
   private final WriteLocks locks;
 
-  ChartedWindows(@Lazy Readings readings, WriteLocks locks) {
+  ChartedWindows(@Lazy Readings readings, KeptReadings kept, WriteLocks locks) {
     this.readings = readings;
+    this.kept = kept;
     this.locks = locks;
   }
 
@@ -66,7 +69,8 @@ public class ChartedWindows {
   }
 
   /**
-   * Reads a window for study, cut into points as the control plan says.
+   * Reads a window for study, cut into points as the control plan says; in the caller's snapshot,
+   * or under the chart's lock.
    *
    * @param stratum the one stratum looked at; absent for all
    */
@@ -74,13 +78,27 @@ public class ChartedWindows {
     return read(plan, asked, asked.chart().cut(), stratum);
   }
 
+  /** Reads all strata of a window from the record alone, whatever is kept of it. */
+  public ChartedWindow readRecord(Plan plan, ReadingWindow.Asked asked) {
+    Chart.Cut cut = asked.chart().cut();
+    return cut(plan, asked, cut, null, counted(wholeShifts(plan, asked)));
+  }
+
   /** Reads a window for study, cut into points in a way of one's own. */
   ChartedWindow read(
       Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
+    return cut(plan, asked, cut, stratum, countedOrKept(plan, wholeShifts(plan, asked)));
+  }
+
+  private ChartedWindow cut(
+      Plan plan,
+      ReadingWindow.Asked asked,
+      Chart.Cut cut,
+      @Nullable String stratum,
+      List<Row> shifts) {
     Chart chart = asked.chart();
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     Subgrouping subgrouping = Subgrouping.of(plan, chart, cut);
-    List<Row> shifts = wholeShifts(plan, asked);
     Predicate<Row> wanted =
         row ->
             !row.measuredAt().isBefore(asked.from())
@@ -100,15 +118,14 @@ public class ChartedWindows {
   /** The points that {@link #read(Plan, ReadingWindow.Asked, String)} would give, and no more. */
   public List<Point> pointsWithin(Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
     Subgrouping subgrouping = Subgrouping.of(plan, asked.chart(), asked.chart().cut());
-    return points(asked, subgrouping, stratum, wholeShifts(plan, asked));
+    return points(asked, subgrouping, stratum, countedOrKept(plan, wholeShifts(plan, asked)));
   }
 
-  /** The readings that count of all shifts that a window touches. */
-  private List<Row> wholeShifts(Plan plan, ReadingWindow.Asked asked) {
-    return counted(
-        asked.over(
-            plan.shifts().at(asked.from()).from(),
-            plan.shifts().at(asked.before().minus(TICK)).before()));
+  /** All shifts that a window touches. */
+  private static ReadingWindow.Asked wholeShifts(Plan plan, ReadingWindow.Asked asked) {
+    return asked.over(
+        plan.shifts().at(asked.from()).from(),
+        plan.shifts().at(asked.before().minus(TICK)).before());
   }
 
   private static List<Point> points(
@@ -183,14 +200,16 @@ public class ChartedWindows {
     return moved != null && (moved.since().isBefore(from) || !moved.since().isBefore(before));
   }
 
-  /** The points of whole shifts, all strata, as they stand. */
+  /** The points of whole shifts, all strata, as they stand, from the record alone. */
   List<Point> points(Plan plan, Chart chart, Instant from, Instant before) {
-    return points(plan, new ReadingWindow.Asked(chart, from, before));
+    return Subgrouping.of(plan, chart, chart.cut())
+        .points(counted(new ReadingWindow.Asked(chart, from, before)));
   }
 
-  /** The points of whole shifts, all strata, as they stand or stood. */
+  /** The points of whole shifts, all strata, as they stand or stood; in the caller's snapshot. */
   List<Point> points(Plan plan, ReadingWindow.Asked asked) {
-    return Subgrouping.of(plan, asked.chart(), asked.chart().cut()).points(counted(asked));
+    return Subgrouping.of(plan, asked.chart(), asked.chart().cut())
+        .points(countedOrKept(plan, asked));
   }
 
   /** Time of the last reading of a chart in a window; absent if there is none. */
@@ -220,6 +239,20 @@ public class ChartedWindows {
 
   private List<Row> counted(ReadingWindow.Asked asked) {
     return asked.from().isBefore(asked.before()) ? readings.counted(asked) : List.of();
+  }
+
+  /** The same, of whole shifts, from what is kept where it is. */
+  private List<Row> countedOrKept(Plan plan, ReadingWindow.Asked asked) {
+    List<Row> rows = new ArrayList<>();
+    kept.read(
+        plan,
+        asked,
+        each -> {
+          List<Row> found = each.readings();
+          rows.addAll(found == null ? counted(asked.over(each.from(), each.before())) : found);
+          readings.requireFew(asked, rows.size());
+        });
+    return rows;
   }
 
   /** The scale interval of an instrument, in a chart's unit; 0 where it has none of that kind. */

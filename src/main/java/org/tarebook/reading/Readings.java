@@ -60,6 +60,11 @@ public class Readings {
     return windows.counted(asked);
   }
 
+  /** Refuses a window of which more readings are wanted in memory than may be. */
+  public void requireFew(ReadingWindow.Asked asked, int readings) {
+    windows.requireFew(asked, readings);
+  }
+
   /** How many readings of a window do not count, each under the first of its causes. */
   public Map<Cause, Long> uncounted(ReadingWindow.Asked asked) {
     return uncounted.count(asked);

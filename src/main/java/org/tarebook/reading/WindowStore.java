@@ -67,14 +67,18 @@ class WindowStore {
         (now ? query : query.param("version", asked.asOf().version()))
             .query((row, number) -> row(row, seen))
             .list();
-    if (rows.size() > most) {
+    requireFew(asked, rows.size());
+    return rows;
+  }
+
+  void requireFew(ReadingWindow.Asked asked, int readings) {
+    if (readings > most) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           "measuredBefore",
           "asks for more than %,d readings of %s one by one; ask for a shorter window"
               .formatted(most, asked.chart().code()));
     }
-    return rows;
   }
 
   long changedSince(ReadingWindow.Asked asked, long version) {

@@ -27,17 +27,17 @@ record Segment(
   }
 
   static Segment of(Span span, Instant starts, Instant ends, long changedVersion, Summary summary) {
-    return new Segment(span, starts, ends, changedVersion, Packed.pack(summary));
+    return new Segment(span, starts, ends, changedVersion, PackedSummary.pack(summary));
   }
 
   /** Whether it waits to be built again; one packed another way does too. */
   boolean stale() {
-    return packed == null || !Packed.readable(packed);
+    return packed == null || !PackedSummary.readable(packed);
   }
 
   /** What its readings come to; nothing while stale. */
   Summary summary() {
-    return packed == null || stale() ? Summary.EMPTY : Packed.unpack(packed);
+    return packed == null || stale() ? Summary.EMPTY : PackedSummary.unpack(packed);
   }
 
   /** Whether it lies in a half-open window. */

@@ -16,6 +16,8 @@ import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Summary;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.ReadingWindow;
@@ -38,8 +40,11 @@ class SegmentBuilder {
 
   private static final Instant FAR = Instant.parse("2200-01-01T00:00:00Z");
 
+  /** H2 holds no more in a value: some 80,000 readings, which are else read from the record. */
+  private static final int MOST_KEPT = 1_000_000;
+
   private final SegmentStore store;
-  private final SegmentedWindows windows;
+  private final ChartedWindows windows;
   private final Readings readings;
   private final Plans plans;
   private final MasterVersion masterVersion;
@@ -48,7 +53,7 @@ class SegmentBuilder {
 
   SegmentBuilder(
       SegmentStore store,
-      SegmentedWindows windows,
+      ChartedWindows windows,
       Readings readings,
       Plans plans,
       MasterVersion masterVersion,
@@ -163,12 +168,17 @@ class SegmentBuilder {
 
   private void putShift(Plan plan, Chart chart, Instant from, Instant before) {
     ReadingWindow.Asked asked = new ReadingWindow.Asked(chart, from, before);
-    Summary summary = windows.fromReadings(plan, asked).summary();
+    ChartedWindow window = windows.readRecord(plan, asked);
+    Summary summary = windows.summary(plan, window);
     if (summary.equals(Summary.EMPTY)) {
       store.remove(chart.id(), Segment.Span.SHIFT, from);
     } else {
       long changed = readings.lastChange(asked);
-      store.put(chart.id(), Segment.of(Segment.Span.SHIFT, from, before, changed, summary));
+      byte[] packed = PackedReadings.pack(window.readings());
+      store.put(
+          chart.id(),
+          Segment.of(Segment.Span.SHIFT, from, before, changed, summary),
+          packed.length > MOST_KEPT ? null : packed);
     }
   }
 

@@ -8,6 +8,8 @@ import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.ChartedWindow;
+import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Summary;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.Readings;
@@ -20,14 +22,14 @@ class SegmentCheck {
   private static final Instant FAR = Instant.parse("2200-01-01T00:00:00Z");
 
   private final SegmentStore store;
-  private final SegmentedWindows windows;
+  private final ChartedWindows windows;
   private final Readings readings;
   private final Plans plans;
   private final Transactions transactions;
 
   SegmentCheck(
       SegmentStore store,
-      SegmentedWindows windows,
+      ChartedWindows windows,
       Readings readings,
       Plans plans,
       Transactions transactions) {
@@ -96,9 +98,12 @@ class SegmentCheck {
     for (Segment each : shifts) {
       nothingBetween(chart, shown, each.starts(), differences);
       shown = each.ends();
-      Summary real = real(plan, chart, each.starts(), each.ends());
+      ChartedWindow window =
+          windows.readRecord(plan, new ReadingWindow.Asked(chart, each.starts(), each.ends()));
+      Summary real = windows.summary(plan, window);
       all = all.plus(real);
       same(chart, each, real, differences);
+      keepsTheSame(plan, window, differences);
     }
     nothingBetween(chart, shown, end, differences);
     for (Segment each : months) {
@@ -108,8 +113,16 @@ class SegmentCheck {
     return new Found(shifts.size() + months.size() - stale, stale, differences);
   }
 
-  private Summary real(Plan plan, Chart chart, Instant from, Instant before) {
-    return windows.fromReadings(plan, new ReadingWindow.Asked(chart, from, before)).summary();
+  private void keepsTheSame(Plan plan, ChartedWindow shift, List<String> differences) {
+    ReadingWindow.Asked asked = shift.asked();
+    for (SegmentStore.Shift each : store.shifts(asked, plan.shifts().digest()).shifts()) {
+      byte[] kept = each.readings();
+      if (kept != null && !PackedReadings.unpack(kept).equals(shift.readings())) {
+        differences.add(
+            "%s: the segment of the shift from %s keeps other readings than the record holds."
+                .formatted(asked.chart().code(), each.starts()));
+      }
+    }
   }
 
   private void nothingBetween(Chart chart, Instant from, Instant before, List<String> differences) {

@@ -4,6 +4,7 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Types;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
@@ -13,11 +14,15 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.storage.SqlTime;
 
 /** Segments in the database. */
 @Repository
 class SegmentStore {
+
+  /** So many shifts' readings are fetched at a time. */
+  static final int PAGE = 64;
 
   private final JdbcClient jdbc;
 
@@ -153,6 +158,54 @@ class SegmentStore {
         .optional();
   }
 
+  /**
+   * A shift of a chart that has a segment.
+   *
+   * @param changedVersion version of the chart's lock of the last fact in it, 0 while stale
+   * @param readings its readings, packed; absent while stale, and where they are not kept
+   */
+  @SuppressWarnings("ArrayRecordComponent") // compared by nobody; unpacked only where it is used
+  record Shift(Instant starts, Instant ends, long changedVersion, byte @Nullable [] readings) {}
+
+  /**
+   * Some shifts, in order.
+   *
+   * @param built how far segments are built; the beginning of time where they are cut otherwise
+   */
+  record Shifts(Instant built, List<Shift> shifts) {}
+
+  /** The first shifts of a window that have a segment, at most {@value #PAGE}. */
+  Shifts shifts(ReadingWindow.Asked asked, String calendar) {
+    Instant[] built = {Instant.EPOCH};
+    List<Shift> shifts = new ArrayList<>();
+    jdbc.sql(
+            "select w.summed_before, s.starts, s.ends, s.changed_version, s.readings"
+                + " from write_lock w left join segment s on s.chart_id = w.id"
+                + " and s.span = 'SHIFT' and s.starts >= :from and s.starts < :before"
+                + " where w.id = :chart and w.summed_by = :calendar order by s.starts"
+                + " fetch first "
+                + PAGE
+                + " rows only")
+        .param("chart", asked.chart().id())
+        .param("calendar", calendar)
+        .param("from", SqlTime.of(asked.from()))
+        .param("before", SqlTime.of(asked.before()))
+        .query(
+            row -> {
+              built[0] = SqlTime.get(row, "summed_before");
+              Instant starts = SqlTime.find(row, "starts");
+              if (starts != null) {
+                shifts.add(
+                    new Shift(
+                        starts,
+                        SqlTime.get(row, "ends"),
+                        row.getLong("changed_version"),
+                        row.getBytes("readings")));
+              }
+            });
+    return new Shifts(built[0], shifts);
+  }
+
   private static Segment segment(ResultSet row, int number) throws SQLException {
     return new Segment(
         Segment.Span.valueOf(row.getString("span")),
@@ -164,10 +217,20 @@ class SegmentStore {
 
   /** Writes a segment in place of the one that begins with it, if there is one. */
   void put(long chartId, Segment segment) {
+    put(chartId, segment, null);
+  }
+
+  /**
+   * The same.
+   *
+   * @param readings those of a shift, packed; absent where they are not kept
+   */
+  void put(long chartId, Segment segment, byte @Nullable [] readings) {
     remove(chartId, segment.span(), segment.starts());
     jdbc.sql(
-            "insert into segment (chart_id, span, starts, ends, stale, changed_version, content)"
-                + " values (:chart, :span, :starts, :ends, :stale, :changed, :content)")
+            "insert into segment (chart_id, span, starts, ends, stale, changed_version, content,"
+                + " readings) values (:chart, :span, :starts, :ends, :stale, :changed, :content,"
+                + " :readings)")
         .param("chart", chartId)
         .param("span", segment.span().name())
         .param("starts", SqlTime.of(segment.starts()))
@@ -175,6 +238,7 @@ class SegmentStore {
         .param("stale", segment.stale())
         .param("changed", segment.stale() ? null : (Long) segment.changedVersion(), Types.BIGINT)
         .param("content", segment.packed(), Types.VARBINARY)
+        .param("readings", readings, Types.VARBINARY)
         .update();
   }
 
@@ -187,7 +251,8 @@ class SegmentStore {
   /** Makes every segment of a chart stale that holds a moment of a stretch. */
   void spoil(long chartId, Instant from, Instant last) {
     jdbc.sql(
-            "update segment set stale = true, changed_version = null, content = null"
+            "update segment set stale = true, changed_version = null, content = null,"
+                + " readings = null"
                 + " where chart_id = ? and starts <= ? and ends > ? and not stale")
         .params(chartId, SqlTime.of(last), SqlTime.of(from))
         .update();

@@ -54,22 +54,6 @@ public class SegmentedWindows {
     return whole.withLatest(latest(plan, whole));
   }
 
-  /** Reads a window from its readings alone. */
-  Part fromReadings(Plan plan, ReadingWindow.Asked asked) {
-    return part(plan, asked, true);
-  }
-
-  private Part part(Plan plan, ReadingWindow.Asked asked, boolean even) {
-    ChartedWindow window = windows.read(plan, asked, null);
-    return new Part(
-        asked.from(),
-        asked.before(),
-        windows.summary(plan, window),
-        even,
-        even ? List.of() : window.points(),
-        false);
-  }
-
   /**
    * The last points of a window. Those of uneven parts at its end are read already. The other parts
    * tell how many points they have, and so where to begin; inside a part points are taken to come
@@ -188,7 +172,8 @@ public class SegmentedWindows {
         } else {
           Instant start = each.starts().isBefore(asked.from()) ? asked.from() : each.starts();
           Instant end = each.ends().isAfter(asked.before()) ? asked.before() : each.ends();
-          addRead(start, end);
+          ReadingWindow.Asked cut = asked.over(start, end);
+          add(each.stale() ? windows.readRecord(plan, cut) : windows.read(plan, cut, null));
         }
       }
     }
@@ -198,22 +183,24 @@ public class SegmentedWindows {
           new Part(segment.starts(), segment.ends(), segment.summary(), true, List.of(), true));
     }
 
-    private void addRead(Instant from, Instant before) {
+    private void add(ChartedWindow window) {
+      Instant from = window.asked().from();
+      Instant before = window.asked().before();
       Shifts shifts = plan.shifts();
       boolean even =
           shifts.at(from).from().equals(from)
               && shifts.at(before.minus(TICK)).before().equals(before)
               && apart.stream().noneMatch(at -> at.isAfter(from) && at.isBefore(before));
-      Part part = part(plan, asked.over(from, before), even);
-      if (!part.summary().equals(Summary.EMPTY)) {
-        parts.add(part);
+      Summary summary = windows.summary(plan, window);
+      if (!summary.equals(Summary.EMPTY)) {
+        parts.add(new Part(from, before, summary, even, even ? List.of() : window.points(), false));
       }
     }
 
     /** Adds the next stretch that has readings, and tells where it ends. */
     private Instant addStretch(Instant from) {
       if (!asked.before().isAfter(from.plus(STRETCH))) {
-        addRead(from, asked.before());
+        add(windows.readRecord(plan, asked.over(from, asked.before())));
         return asked.before();
       }
       Instant first = windows.firstReading(asked.over(from, asked.before()));
@@ -224,7 +211,7 @@ public class SegmentedWindows {
       start = start.isBefore(from) ? from : start;
       Instant end = plan.shifts().at(start.plus(STRETCH)).from();
       end = end.isAfter(start) && end.isBefore(asked.before()) ? end : asked.before();
-      addRead(start, end);
+      add(windows.readRecord(plan, asked.over(start, end)));
       return end;
     }
   }

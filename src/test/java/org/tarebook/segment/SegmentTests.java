@@ -122,32 +122,36 @@ class SegmentTests {
   private void sameFromReadings(Story story) {
     Chart chart = chart(story.bench);
     assertThat(check.check(chart).differences()).isEmpty();
-    List<String> questions = new ArrayList<>();
+    String whole = "measuredFrom=" + FROM + "&measuredBefore=" + END;
+    List<String> windows = new ArrayList<>(List.of(whole, whole + "&stratum=DIE%3DD2"));
     for (int i = 0; i < 4; i++) {
       Instant one = story.moment();
       Instant other = story.moment();
-      questions.add(
-          "&measuredFrom="
+      windows.add(
+          "measuredFrom="
               + (one.isBefore(other) ? one : other)
               + "&measuredBefore="
               + (one.isBefore(other) ? other : one));
     }
-    questions.add("&measuredFrom=" + FROM + "&measuredBefore=" + END);
-    questions.add("&measuredFrom=" + FROM + "&measuredBefore=" + END + "&stratum=DIE%3DD2");
-    questions.add(
-        "&measuredFrom=" + FROM + "&measuredBefore=" + END + "&method=LOGNORMAL&confidence=0.9");
-    List<String> kept = questions.stream().map(each -> answer(story.bench, each)).toList();
+    List<String> questions =
+        new ArrayList<>(List.of(capability(story, whole + "&method=LOGNORMAL&confidence=0.9")));
+    for (String window : windows) {
+      questions.add(capability(story, window));
+      questions.add("charts/" + chart.code() + "/points?" + window);
+      questions.add("charts/" + chart.code() + "/preview?" + window);
+    }
+    List<String> kept = questions.stream().map(each -> answer(story, each)).toList();
     builder.forget(chart);
-    List<String> read = questions.stream().map(each -> answer(story.bench, each)).toList();
+    List<String> read = questions.stream().map(each -> answer(story, each)).toList();
     assertThat(kept).isEqualTo(read);
   }
 
-  private String answer(ChartBench bench, String question) {
-    return bench
-        .engineer()
-        .get("/api/v1/capability?evenIfNotInControl=true&chart=" + bench.chart() + question)
-        .expect(200)
-        .text();
+  private static String capability(Story story, String question) {
+    return "capability?evenIfNotInControl=true&chart=" + story.bench.chart() + "&" + question;
+  }
+
+  private static String answer(Story story, String question) {
+    return story.bench.engineer().get("/api/v1/" + question).expect(200).text();
   }
 
   @Test
@@ -191,21 +195,21 @@ class SegmentTests {
     story.post(200);
     builder.build(chart);
     tarebook.clock().forward(Duration.ofMinutes(10));
-    String window = "&measuredFrom=" + FROM + "&measuredBefore=" + END;
-    String asOf = window + "&asOf=" + tarebook.clock().instant();
-    String then = answer(story.bench, asOf);
+    String window = "measuredFrom=" + FROM + "&measuredBefore=" + END;
+    String question = capability(story, window + "&asOf=" + tarebook.clock().instant());
+    String then = answer(story, question);
     tarebook.clock().forward(Duration.ofMinutes(10));
     story.post(5);
     story.voidOne();
-    String stale = answer(story.bench, asOf);
+    String stale = answer(story, question);
     builder.build(chart);
-    String built = answer(story.bench, asOf);
+    String built = answer(story, question);
     builder.forget(chart);
-    String read = answer(story.bench, asOf);
+    String read = answer(story, question);
     assertThat(built).isEqualTo(read).isEqualTo(stale);
     assertThat(then.replaceAll("\"changedSince\":\\d+", ""))
         .isEqualTo(read.replaceAll("\"changedSince\":\\d+", ""));
-    assertThat(answer(story.bench, window)).isNotEqualTo(answer(story.bench, asOf));
+    assertThat(answer(story, capability(story, window))).isNotEqualTo(answer(story, question));
   }
 
   @Test
@@ -244,9 +248,9 @@ class SegmentTests {
         .expect(201);
     floor.post(strip(story, "key", "A", "instrument", scale)).expect(201);
     floor.post(strip(story, "measuredAt", "2025-02-05T09:00:00Z", "remeasures", "A")).expect(201);
-    String later = "&measuredFrom=2025-02-05T06:00:00Z&measuredBefore=2025-02-05T12:00:00Z";
+    String later = "measuredFrom=2025-02-05T06:00:00Z&measuredBefore=2025-02-05T12:00:00Z";
     builder.build(chart);
-    assertThat(answer(story.bench, later)).contains("REMEASUREMENT");
+    assertThat(answer(story, capability(story, later))).contains("REMEASUREMENT");
     story
         .bench
         .engineer()
@@ -257,7 +261,7 @@ class SegmentTests {
             "certificate":"N-1","standardValue":5,"unit":"kg","asFound":[5.1],"asLeft":[5]}"""
                 .formatted(scale))
         .expect(201);
-    assertThat(answer(story.bench, later)).doesNotContain("REMEASUREMENT");
+    assertThat(answer(story, capability(story, later))).doesNotContain("REMEASUREMENT");
     sameFromReadings(story);
   }
 
@@ -268,6 +272,24 @@ class SegmentTests {
         .bench
         .floor()
         .posting(new BigDecimal("4.385"), "kg", "2025-02-03T09:00:00Z", members.toArray());
+  }
+
+  @Test
+  void readingsThatAreNotKeptAreReadFromTheRecord() {
+    Story story = new Story(15, "XBAR_S", 2);
+    Chart chart = chart(story.bench);
+    story.post(300);
+    builder.build(chart);
+    int without =
+        tarebook
+            .sql()
+            .sql(
+                "update segment set readings = null where chart_id = ?"
+                    + " and mod(extract(day from starts), 3) > 0")
+            .param(chart.id())
+            .update();
+    assertThat(without).isGreaterThan(20);
+    sameFromReadings(story);
   }
 
   @Test
@@ -291,8 +313,19 @@ class SegmentTests {
             chart.id(),
             starts.get(1).atOffset(ZoneOffset.UTC))
         .update();
+    jdbc.sql(
+            "update segment set readings = (select s.readings from segment s where s.chart_id = ?"
+                + " and s.span = 'SHIFT' and s.starts = ?) where chart_id = ? and span = 'SHIFT'"
+                + " and starts = ?")
+        .params(
+            chart.id(),
+            starts.get(0).atOffset(ZoneOffset.UTC),
+            chart.id(),
+            starts.get(5).atOffset(ZoneOffset.UTC))
+        .update();
     List<String> differences = check.check(chart).differences();
     assertThat(differences)
+        .anyMatch(each -> each.contains(starts.get(5) + " keeps other readings"))
         .anyMatch(each -> each.contains("the shift from " + starts.get(1)))
         .anyMatch(each -> each.contains("has readings and no segment"));
     assertThat(Set.copyOf(differences)).hasSize(differences.size());

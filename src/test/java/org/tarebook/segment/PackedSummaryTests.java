@@ -19,7 +19,7 @@ import org.tarebook.stats.Moments;
 import org.tarebook.stats.Subgroup;
 import org.tarebook.stats.SubgroupSums;
 
-class PackedTests {
+class PackedSummaryTests {
 
   private static Summary summary(Random random) {
     TreeMap<Summary.Source, Summary.Shown> shown = new TreeMap<>();
@@ -71,17 +71,17 @@ class PackedTests {
     Random random = new Random(61);
     for (int i = 0; i < 300; i++) {
       Summary summary = summary(random);
-      byte[] packed = Packed.pack(summary);
-      assertThat(Packed.readable(packed)).isTrue();
-      assertThat(Packed.unpack(packed)).isEqualTo(summary);
+      byte[] packed = PackedSummary.pack(summary);
+      assertThat(PackedSummary.readable(packed)).isTrue();
+      assertThat(PackedSummary.unpack(packed)).isEqualTo(summary);
     }
-    assertThat(Packed.unpack(Packed.pack(Summary.EMPTY))).isEqualTo(Summary.EMPTY);
+    assertThat(PackedSummary.unpack(PackedSummary.pack(Summary.EMPTY))).isEqualTo(Summary.EMPTY);
   }
 
   @Test
   void whatWasPackedAnotherWayIsNotReadable() {
-    assertThat(Packed.readable(new byte[0])).isFalse();
-    assertThat(Packed.readable(new byte[] {0, 1})).isFalse();
+    assertThat(PackedSummary.readable(new byte[0])).isFalse();
+    assertThat(PackedSummary.readable(new byte[] {0, 1})).isFalse();
   }
 
   @Test
@@ -92,6 +92,7 @@ class PackedTests {
     shown.put(
         new Summary.Source("", Unit.KILOGRAM, 3, 7L),
         new Summary.Shown(CountedNanos.of(nanos), Instant.EPOCH, Instant.EPOCH));
-    assertThat(Packed.pack(new Summary(shown, new TreeMap<>(), Map.of()))).hasSizeLessThan(250);
+    assertThat(PackedSummary.pack(new Summary(shown, new TreeMap<>(), Map.of())))
+        .hasSizeLessThan(250);
   }
 }
