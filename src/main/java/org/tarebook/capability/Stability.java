@@ -11,7 +11,6 @@ import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.control.Found;
 import org.tarebook.control.LimitSet;
-import org.tarebook.control.LimitSets;
 import org.tarebook.control.Limits;
 import org.tarebook.control.LimitsInForce;
 import org.tarebook.control.Part;
@@ -42,12 +41,10 @@ class Stability {
 
   private static final Signals.Counts NO_SIGNALS = new Signals.Counts(0, 0);
 
-  private final LimitSets limitSets;
   private final Signals signals;
   private final RuleCosts costs;
 
-  Stability(LimitSets limitSets, Signals signals, RuleCosts costs) {
-    this.limitSets = limitSets;
+  Stability(Signals signals, RuleCosts costs) {
     this.signals = signals;
     this.costs = costs;
   }
@@ -56,7 +53,7 @@ class Stability {
    * Judges by the limits in force in the window; where there are none, by limits computed from the
    * window.
    *
-   * @param limits the limit sets of the chart, as {@link #limits} tells them
+   * @param limits the limit sets of the chart, as they stood
    * @return empty where there are neither
    */
   Optional<Study.InControl> judge(
@@ -74,15 +71,13 @@ class Stability {
                 Optional.empty()));
   }
 
-  /** The limit sets of a chart, as they stood. */
-  LimitsInForce limits(ReadingWindow.Asked asked) {
-    return limitSets.of(asked.chart()).asOf(asked.asOf().version());
-  }
-
   /** Points with limits in force, and what they signalled. */
   private record Judged(long points, Signals.Counts signals, Set<LimitSet> sets) {}
 
   private Judged judged(SummarisedWindow window, LimitsInForce limits) {
+    if (limits.all().isEmpty()) {
+      return new Judged(0, NO_SIGNALS, Set.of());
+    }
     long points = 0;
     Signals.Counts found = new Signals.Counts(0, 0);
     Set<LimitSet> sets = new HashSet<>();

@@ -3,13 +3,12 @@ package org.tarebook.capability;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
-import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.chart.Chart;
@@ -19,17 +18,16 @@ import org.tarebook.check.InstrumentChecks;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flags;
+import org.tarebook.control.LimitSets;
 import org.tarebook.control.LimitsInForce;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.Part;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.control.SummarisedWindow;
-import org.tarebook.control.Summary;
 import org.tarebook.control.WithinSigma;
-import org.tarebook.plant.Instrument;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
-import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.segment.BuiltSegments;
 import org.tarebook.segment.SegmentedWindows;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Revisions;
@@ -49,6 +47,7 @@ public class Studies {
   private final Stability stability;
   private final InstrumentChecks checks;
   private final Plans plans;
+  private final LimitSets limitSets;
   private final WriteLocks locks;
   private final Transactions transactions;
 
@@ -59,6 +58,7 @@ public class Studies {
       Stability stability,
       InstrumentChecks checks,
       Plans plans,
+      LimitSets limitSets,
       WriteLocks locks,
       Transactions transactions) {
     this.windows = windows;
@@ -67,6 +67,7 @@ public class Studies {
     this.stability = stability;
     this.checks = checks;
     this.plans = plans;
+    this.limitSets = limitSets;
     this.locks = locks;
     this.transactions = transactions;
   }
@@ -94,33 +95,25 @@ public class Studies {
 
   /** Studies charts, all on one picture of the record. */
   public List<Study> of(List<Chart> charts, Question question) {
+    if (charts.isEmpty()) {
+      return List.of();
+    }
     for (Chart chart : charts) {
       WithinSigma.require(chart, question.estimator(), "estimator");
       stability.chance(chart.cut()); // simulated before the snapshot, which must not wait for it
     }
     return transactions.snapshot(
         () -> {
-          Plan plan = plans.current();
-          Verified verified = new Verified(plan);
+          Look look = new Look(plans.current(), charts, question);
           return charts.stream()
-              .map(
-                  chart ->
-                      study(plan, verified, chart, question, windows.asOf(chart, question.asOf())))
+              .map(chart -> look.study(chart, windows.asOf(chart, question.asOf())))
               .toList();
         });
   }
 
   /** Studies one chart as of a version of its lock and a moment, in the caller's transaction. */
   Study asOf(Chart chart, Question question, AsOf asOf) {
-    Plan plan = plans.current();
-    return study(plan, new Verified(plan), chart, question, asOf);
-  }
-
-  private Study.State state(SummarisedWindow window) {
-    AsOf asOf = window.asked().asOf();
-    return asOf.isNow()
-        ? new Study.State(locks.version(window.asked().chart().id()), null, null)
-        : new Study.State(asOf.version(), asOf.moment(), changedSince(window));
+    return new Look(plans.current(), List.of(chart), question).study(chart, asOf);
   }
 
   /** What was written since; a part that was kept has not changed. */
@@ -149,91 +142,88 @@ public class Studies {
     return apart;
   }
 
-  /** From when on instruments are not verified, each line's asked for once. */
-  private final class Verified {
+  /** A look at some charts on one picture of the record; what can be is read for all at once. */
+  private final class Look {
 
     private final Plan plan;
-    private final Set<Long> known = new HashSet<>();
-    private final Map<Long, Instant> since = new HashMap<>();
+    private final Question question;
+    private final Map<Long, LimitsInForce> limits;
+    private final Map<Long, Long> versions;
+    private final BuiltSegments built;
+    private final Unverified unverified;
 
-    Verified(Plan plan) {
+    Look(Plan plan, List<Chart> charts, Question question) {
       this.plan = plan;
+      this.question = question;
+      this.limits = limitSets.of(charts);
+      this.versions = locks.versions(charts.stream().map(Chart::id).toList());
+      this.unverified = new Unverified(plan, checks, windows);
+      this.built =
+          segmented.built(plan, charts, question.window().from(), question.window().before());
     }
 
-    /** Of the instruments that stand at a line. */
-    Map<Long, Instant> since(long lineId) {
-      return since(
-          plan.instruments().all().stream()
-              .filter(each -> plan.stations().get(each.stationId()).lineId() == lineId)
-              .map(Instrument::id)
-              .collect(Collectors.toSet()));
+    Study study(Chart chart, AsOf asOf) {
+      Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
+      ReadingWindow.Asked asked =
+          new ReadingWindow.Asked(
+              chart, question.window().from(), question.window().before(), asOf);
+      LimitsInForce inForce = Objects.requireNonNull(limits.get(chart.id())).asOf(asOf.version());
+      Collection<Instant> overdue =
+          asOf.isNow() ? unverified.since(chart.lineId()).values() : Set.of();
+      SummarisedWindow window =
+          segmented.read(plan, built, asked, question.stratum(), apart(inForce, overdue));
+      Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
+      Optional<SigmaEstimate> within = window.within(estimator);
+      StudyLimits tolerance = new StudyLimits(characteristic, window);
+      Double wanted = question.confidence();
+      double sure = wanted == null ? chart.usual().confidence() : wanted;
+      Optional<Study.InControl> control = stability.judge(window, inForce, estimator);
+      Figures figures =
+          new Figures(question, sure, characteristic, window, within, tolerance, control).compute();
+      return new Study(
+          chart.code(),
+          characteristic.code(),
+          plan.lines().get(chart.lineId()).code(),
+          question.stratum(),
+          window.unit().code(),
+          sure,
+          state(window),
+          new Study.Counts(
+              window.summary().readings(),
+              window.points(),
+              window.incomplete(),
+              asOf.isNow() ? (Long) unverified.count(window) : null,
+              Excluded.list(window.summary().uncounted())),
+          tolerance.shown(),
+          revisions(plan.revisions(characteristic), asked),
+          control.orElse(null),
+          figures.mean(),
+          figures.sigmaWithin(),
+          figures.sigmaTotal(),
+          figures.notInControl(),
+          figures.method(),
+          figures.within().potential(),
+          figures.within().minimum(),
+          figures.within().upper(),
+          figures.within().lower(),
+          figures.total().potential(),
+          figures.total().minimum(),
+          figures.total().upper(),
+          figures.total().lower(),
+          figures.cpm(),
+          figures.counted(),
+          figures.estimated(),
+          figures.flags(flags.of(plan, window, within)),
+          missing(figures, asOf));
     }
 
-    /** Of some instruments; those that are verified are left out. */
-    Map<Long, Instant> since(Set<Long> instruments) {
-      Set<Long> unknown = new HashSet<>(instruments);
-      unknown.removeAll(known);
-      checks
-          .states(plan, unknown)
-          .forEach((id, state) -> state.unverifiedFrom().ifPresent(from -> since.put(id, from)));
-      known.addAll(unknown);
-      Map<Long, Instant> wanted = new HashMap<>(since);
-      wanted.keySet().retainAll(instruments);
-      return wanted;
+    private Study.State state(SummarisedWindow window) {
+      AsOf asOf = window.asked().asOf();
+      long chartId = window.asked().chart().id();
+      return asOf.isNow()
+          ? new Study.State(Objects.requireNonNull(versions.get(chartId)), null, null)
+          : new Study.State(asOf.version(), asOf.moment(), changedSince(window));
     }
-  }
-
-  private Study study(Plan plan, Verified verified, Chart chart, Question question, AsOf asOf) {
-    Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
-    ReadingWindow.Asked asked =
-        new ReadingWindow.Asked(chart, question.window().from(), question.window().before(), asOf);
-    LimitsInForce inForce = stability.limits(asked);
-    Map<Long, Instant> since = asOf.isNow() ? verified.since(chart.lineId()) : Map.of();
-    SummarisedWindow window =
-        segmented.read(plan, asked, question.stratum(), apart(inForce, since.values()));
-    Estimator estimator = WithinSigma.require(chart, question.estimator(), "estimator");
-    Optional<SigmaEstimate> within = window.within(estimator);
-    StudyLimits limits = new StudyLimits(characteristic, window);
-    Double wanted = question.confidence();
-    double sure = wanted == null ? chart.usual().confidence() : wanted;
-    Optional<Study.InControl> control = stability.judge(window, inForce, estimator);
-    Figures figures =
-        new Figures(question, sure, characteristic, window, within, limits, control).compute();
-    return new Study(
-        chart.code(),
-        characteristic.code(),
-        plan.lines().get(chart.lineId()).code(),
-        question.stratum(),
-        window.unit().code(),
-        sure,
-        state(window),
-        new Study.Counts(
-            window.summary().readings(),
-            window.points(),
-            window.incomplete(),
-            asOf.isNow() ? (Long) unverified(plan, verified, window) : null,
-            Excluded.list(window.summary().uncounted())),
-        limits.shown(),
-        revisions(plan.revisions(characteristic), asked),
-        control.orElse(null),
-        figures.mean(),
-        figures.sigmaWithin(),
-        figures.sigmaTotal(),
-        figures.notInControl(),
-        figures.method(),
-        figures.within().potential(),
-        figures.within().minimum(),
-        figures.within().upper(),
-        figures.within().lower(),
-        figures.total().potential(),
-        figures.total().minimum(),
-        figures.total().upper(),
-        figures.total().lower(),
-        figures.cpm(),
-        figures.counted(),
-        figures.estimated(),
-        figures.flags(flags.of(plan, window, within)),
-        missing(figures, asOf));
   }
 
   private static List<NotComputed> missing(Figures figures, AsOf asOf) {
@@ -258,35 +248,5 @@ public class Studies {
       }
     }
     return revisions;
-  }
-
-  private long unverified(Plan plan, Verified verified, SummarisedWindow window) {
-    Set<Long> instruments = new HashSet<>();
-    window.summary().shown().keySet().stream()
-        .flatMap(source -> Optional.ofNullable(source.instrument()).stream())
-        .forEach(instruments::add);
-    Map<Long, Instant> since = verified.since(instruments);
-    return window.parts().stream().mapToLong(part -> unverified(plan, window, part, since)).sum();
-  }
-
-  private long unverified(Plan plan, SummarisedWindow window, Part part, Map<Long, Instant> since) {
-    long count = 0;
-    for (Map.Entry<Summary.Source, Summary.Shown> each : part.summary().shown().entrySet()) {
-      Summary.Shown shown = each.getValue();
-      Instant from = since.get(each.getKey().instrument());
-      if (from != null && shown.first().isBefore(from) && !shown.last().isBefore(from)) {
-        ReadingWindow.Asked own = window.asked().over(part.from(), part.before());
-        return windows.read(plan, own, window.stratum()).readings().stream()
-            .filter(row -> isUnverified(row, since))
-            .count();
-      }
-      count += from == null || shown.first().isBefore(from) ? 0 : shown.values().count();
-    }
-    return count;
-  }
-
-  private static boolean isUnverified(Row row, Map<Long, Instant> since) {
-    Instant from = since.get(row.instrumentId());
-    return from != null && !row.measuredAt().isBefore(from);
   }
 }

@@ -3,11 +3,14 @@ package org.tarebook.control;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
@@ -77,6 +80,15 @@ public class LimitSets {
   /** The sets of a chart, and which of them is in force when. */
   public LimitsInForce of(Chart chart) {
     return new LimitsInForce(store.ofChart(chart.id()));
+  }
+
+  /** The same of several charts, by their ids. */
+  public Map<Long, LimitsInForce> of(Collection<Chart> charts) {
+    Map<Long, List<LimitSet>> sets = store.ofCharts(charts.stream().map(Chart::id).toList());
+    return charts.stream()
+        .collect(
+            Collectors.toMap(
+                Chart::id, chart -> new LimitsInForce(sets.getOrDefault(chart.id(), List.of()))));
   }
 
   /** How many readings of the chart in a set's baseline window came, went or changed since. */

@@ -10,6 +10,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.stream.Collectors;
+import org.springframework.util.ConcurrentLruCache;
 import org.tarebook.storage.Sha256;
 
 /**
@@ -22,9 +23,15 @@ public final class Shifts {
   /** Zones lie up to 26 hours apart, and a day may open at any hour of its date. */
   private static final int MOST_DAYS_APART = 4;
 
+  /** The shifts of so many days are remembered. */
+  private static final int DAYS_REMEMBERED = 4_000;
+
   private final List<ShiftCalendar> calendars;
+  private final List<Instant> openings;
   private final ZoneId fallbackZone;
   private final String digest;
+  private final ConcurrentLruCache<LocalDate, List<Occurrence>> days =
+      new ConcurrentLruCache<>(DAYS_REMEMBERED, this::cut);
 
   /**
    * Lays calendars end to end.
@@ -39,6 +46,7 @@ public final class Shifts {
             .filter(calendar -> !calendar.retired())
             .sorted(Comparator.comparing(ShiftCalendar::validFrom))
             .toList();
+    this.openings = this.calendars.stream().map(each -> opening(each, each.validFrom())).toList();
     this.fallbackZone = fallbackZone;
     this.digest =
         Sha256.of(
@@ -92,10 +100,9 @@ public final class Shifts {
   /** The zone in force at a moment. */
   public ZoneId zoneOn(Instant moment) {
     ZoneId zone = calendars.isEmpty() ? fallbackZone : calendars.get(0).zone();
-    for (ShiftCalendar calendar : calendars) {
-      Instant start = opening(calendar, calendar.validFrom());
-      if (!moment.isBefore(start)) {
-        zone = calendar.zone();
+    for (int i = 0; i < openings.size(); i++) {
+      if (!moment.isBefore(openings.get(i))) {
+        zone = calendars.get(i).zone();
       }
     }
     return zone;
@@ -103,6 +110,10 @@ public final class Shifts {
 
   /** The shifts of a plant day; empty where the change of calendar leaves the day no time. */
   public List<Occurrence> day(LocalDate date) {
+    return days.get(date);
+  }
+
+  private List<Occurrence> cut(LocalDate date) {
     Instant end = endOf(date);
     List<Occurrence> shifts = new ArrayList<>();
     List<ShiftCalendar.Start> starts = startsOn(date);
@@ -124,7 +135,7 @@ public final class Shifts {
         shifts.add(new Occurrence(date, starts.get(i).name(), moments.get(i), before));
       }
     }
-    return shifts;
+    return List.copyOf(shifts);
   }
 
   /** The opening of the next day that has any time; a calendar in another zone may skip days. */

@@ -114,6 +114,32 @@ class SegmentStore {
         .list();
   }
 
+  /**
+   * The segments of a span of several charts that begin in a half-open window, each chart's in
+   * order; stale ones too.
+   */
+  Map<Long, List<Segment>> find(
+      Collection<Long> chartIds, Segment.Span span, Instant from, Instant before) {
+    Map<Long, List<Segment>> found = new HashMap<>();
+    if (from.isBefore(before)) {
+      jdbc.sql(
+              "select chart_id, span, starts, ends, changed_version, content from segment"
+                  + " where chart_id in (:charts) and span = :span and starts >= :from"
+                  + " and starts < :before order by chart_id, starts")
+          .param("charts", chartIds)
+          .param("span", span.name())
+          .param("from", SqlTime.of(from))
+          .param("before", SqlTime.of(before))
+          .query(
+              (row, number) ->
+                  found
+                      .computeIfAbsent(row.getLong("chart_id"), id -> new ArrayList<>())
+                      .add(segment(row, number)))
+          .list();
+    }
+    return found;
+  }
+
   /** Where the segments of a span begin that touch a window, in order; contents are not read. */
   List<Instant> starts(long chartId, Segment.Span span, Instant from, Instant before) {
     return touching("starts", chartId, span, from, before)

@@ -38,18 +38,29 @@ public class SegmentedWindows {
     this.store = store;
   }
 
+  /** Looks up what is built of charts in a window, in the caller's snapshot. */
+  public BuiltSegments built(Plan plan, Collection<Chart> charts, Instant from, Instant before) {
+    return new BuiltSegments(
+        store, plan.shifts(), charts.stream().map(Chart::id).toList(), from, before);
+  }
+
   /**
    * Reads a window, in the caller's snapshot.
    *
+   * @param built what is built of it
    * @param stratum the one stratum looked at; absent for all
    * @param apart moments that no even part holds inside
    */
   public SummarisedWindow read(
-      Plan plan, ReadingWindow.Asked asked, @Nullable String stratum, Collection<Instant> apart) {
+      Plan plan,
+      BuiltSegments built,
+      ReadingWindow.Asked asked,
+      @Nullable String stratum,
+      Collection<Instant> apart) {
     if (asked.chart().cut().kind() == Chart.Kind.BETWEEN_WITHIN) {
       return windows.summarise(plan, windows.read(plan, asked, stratum));
     }
-    List<Part> parts = new Reader(plan, asked, apart).parts();
+    List<Part> parts = new Reader(plan, built, asked, apart).parts();
     SummarisedWindow whole = windows.summarise(plan, asked, stratum, parts);
     return whole.withLatest(latest(plan, whole));
   }
@@ -120,25 +131,28 @@ public class SegmentedWindows {
   private final class Reader {
 
     private final Plan plan;
+    private final BuiltSegments segments;
     private final ReadingWindow.Asked asked;
     private final Collection<Instant> apart;
     private final List<Part> parts = new ArrayList<>();
 
-    Reader(Plan plan, ReadingWindow.Asked asked, Collection<Instant> apart) {
+    Reader(
+        Plan plan, BuiltSegments segments, ReadingWindow.Asked asked, Collection<Instant> apart) {
       this.plan = plan;
+      this.segments = segments;
       this.asked = asked;
       this.apart = apart;
     }
 
     List<Part> parts() {
-      SegmentStore.Edge edge = store.edge(asked.chart().id());
+      SegmentStore.Edge edge = segments.edge(asked.chart().id());
       Instant built = edge.before();
       Instant cursor = asked.from();
       if (built != null
           && built.isAfter(cursor)
           && plan.shifts().digest().equals(edge.calendar())) {
         Instant end = built.isBefore(asked.before()) ? built : asked.before();
-        for (Segment month : store.find(asked.chart().id(), Segment.Span.MONTH, cursor, end)) {
+        for (Segment month : segments.months(asked.chart().id())) {
           if (usable(month)) {
             addShifts(cursor, month.starts());
             add(month);
@@ -166,7 +180,7 @@ public class SegmentedWindows {
       if (!from.isBefore(before)) {
         return;
       }
-      for (Segment each : store.find(asked.chart().id(), Segment.Span.SHIFT, from, before)) {
+      for (Segment each : segments.shifts(asked.over(from, before))) {
         if (usable(each)) {
           add(each);
         } else {

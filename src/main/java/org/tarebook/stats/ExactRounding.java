@@ -9,6 +9,9 @@ final class ExactRounding {
   /** Bits a rounded integer has at least; 53 go into the double, the rest decide the rounding. */
   private static final int BITS = 64;
 
+  /** Integers of so many bits are doubles. */
+  private static final int DOUBLE_BITS = 53;
+
   /** The most corrections a guess from double arithmetic is given before the long way is taken. */
   private static final int MOST_CORRECTIONS = 4;
 
@@ -17,13 +20,17 @@ final class ExactRounding {
   /**
    * Returns the double nearest to a quotient.
    *
-   * <p>The integer quotient is taken to at least 64 bits; whatever lies below it is remembered in
-   * one sticky bit, so there is one rounding.
+   * <p>Where both are doubles themselves, their division rounds once. Else the integer quotient is
+   * taken to at least 64 bits; whatever lies below it is remembered in one sticky bit, so there is
+   * one rounding too.
    *
    * @param numerator any integer
    * @param denominator positive
    */
   static double quotient(BigInteger numerator, BigInteger denominator) {
+    if (numerator.bitLength() <= DOUBLE_BITS && denominator.bitLength() <= DOUBLE_BITS) {
+      return (double) numerator.longValue() / denominator.longValue();
+    }
     int shift = BITS + 1 - (numerator.bitLength() - denominator.bitLength());
     BigInteger[] parts = shifted(numerator.abs(), denominator, shift);
     double size = Math.scalb(sticky(parts[0], parts[1].signum() != 0).doubleValue(), -shift - 1);

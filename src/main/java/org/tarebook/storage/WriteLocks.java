@@ -63,9 +63,7 @@ public class WriteLocks {
     } else if (!inOrder.isEmpty()) {
       batches.batchUpdate(
           TAKE, inOrder, inOrder.size(), (statement, id) -> statement.setLong(1, id));
-      jdbc.sql("select id, version from write_lock where id in (:ids)")
-          .param("ids", inOrder)
-          .query(into(versions));
+      versions.putAll(versions(inOrder));
     }
     noteNewMinute(versions);
     return versions;
@@ -130,6 +128,15 @@ public class WriteLocks {
             .query(Long.class)
             .optional();
     return Optional.of(next.map(version -> version - 1).orElseGet(() -> version(id)));
+  }
+
+  /** The versions of locks, without taking them. */
+  public Map<Long, Long> versions(Collection<Long> ids) {
+    Map<Long, Long> versions = new TreeMap<>();
+    jdbc.sql("select id, version from write_lock where id in (:ids)")
+        .param("ids", ids)
+        .query(into(versions));
+    return versions;
   }
 
   /** The version of a lock, without taking it. */
