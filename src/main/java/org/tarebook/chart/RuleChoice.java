@@ -95,10 +95,7 @@ record RuleChoice(
    */
   List<RunRule> check(Faults faults) {
     for (String code : published) {
-      faults.require(
-          RuleSet.rule(code).isPresent(),
-          "/rules",
-          "'" + code + "' is no rule; there are " + String.join(", ", RuleSet.codes()));
+      faults.require(RuleSet.rule(code).isPresent(), "/rules", RuleSet.unknown(code));
     }
     boolean fit = true;
     for (int i = 0; i < own.size(); i++) {

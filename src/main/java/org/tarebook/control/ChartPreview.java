@@ -197,10 +197,7 @@ class ChartPreview {
     if (wish.rules() != null) {
       rules = wish.rules().stream().flatMap(code -> RuleSet.rule(code).stream()).toList();
       for (String code : wish.rules()) {
-        faults.require(
-            RuleSet.rule(code).isPresent(),
-            "rules",
-            "'" + code + "' is no rule; there are " + String.join(", ", RuleSet.codes()));
+        faults.require(RuleSet.rule(code).isPresent(), "rules", RuleSet.unknown(code));
       }
       faults.require(!wish.rules().isEmpty(), "rules", "must name at least one rule");
     }

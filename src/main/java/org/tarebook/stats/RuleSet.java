@@ -79,6 +79,11 @@ public record RuleSet(String name, String source, List<RunRule> rules) {
         .findFirst();
   }
 
+  /** Says of a code that it names no rule, and which codes do. */
+  public static String unknown(String code) {
+    return "'" + code + "' is no rule; there are " + String.join(", ", codes());
+  }
+
   /**
    * Returns the codes of all rules.
    *

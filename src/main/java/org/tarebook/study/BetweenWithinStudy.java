@@ -23,9 +23,9 @@ import org.tarebook.stats.chart.BetweenWithin;
 @Schema(name = "BetweenWithinStudy")
 record BetweenWithinStudy(
     StudiedWindow window,
-    @Schema(description = "Limits of the means, from how means move.") Lines means,
-    @Schema(description = "Limits of the moving range of the means.") Lines movingRanges,
-    @Schema(description = "Limits of the standard deviation inside a subgroup.") Lines within,
+    @Schema(description = "Limits of the means, from how means move.") LimitLines means,
+    @Schema(description = "Limits of the moving range of the means.") LimitLines movingRanges,
+    @Schema(description = "Limits of the standard deviation inside a subgroup.") LimitLines within,
     double sigmaWithin,
     double degreesOfFreedom,
     double sigmaBetween,
@@ -75,9 +75,9 @@ record BetweenWithinStudy(
     BetweenWithin charts = found.get();
     return new BetweenWithinStudy(
         StudiedWindow.of(opened.window(), points),
-        Lines.of(charts.means()),
-        Lines.of(charts.movingRanges()),
-        Lines.of(charts.within()),
+        LimitLines.of(charts.means()),
+        LimitLines.of(charts.movingRanges()),
+        LimitLines.of(charts.within()),
         charts.sigmaWithin().sigma(),
         charts.sigmaWithin().degreesOfFreedom(),
         charts.sigmaBetween(),
@@ -102,9 +102,9 @@ record BetweenWithinStudy(
               point.value(),
               i == 0 ? null : moved,
               point.subgroup().sd(),
-              Lines.of(charts.means()).beyond(point.value()),
-              Lines.of(charts.movingRanges()).beyond(moved),
-              Lines.of(charts.within()).beyond(point.subgroup().sd())));
+              LimitLines.of(charts.means()).beyond(point.value()),
+              LimitLines.of(charts.movingRanges()).beyond(moved),
+              LimitLines.of(charts.within()).beyond(point.subgroup().sd())));
     }
     return charted;
   }

@@ -27,8 +27,8 @@ record CheckChart(
     Instant checkedBefore,
     @Schema(description = "UCUM code of the instrument's unit, of every figure.") String unit,
     @Schema(description = "Limits of the mean errors, by the mean moving range.")
-        @Nullable Lines limits,
-    @Nullable Lines movingRanges,
+        @Nullable LimitLines limits,
+    @Nullable LimitLines movingRanges,
     @Nullable Double sigma,
     @Nullable Double degreesOfFreedom,
     String words,
@@ -65,10 +65,12 @@ record CheckChart(
     Optional<SigmaEstimate> sigma =
         Spread.meanMovingRange(Moments.of(moves(errors)), 1).filter(each -> each.sigma() > 0);
     double mean = Arrays.stream(errors).average().orElse(0);
-    Lines limits =
-        sigma.map(each -> Lines.of(ControlLimits.ofIndividual(mean, each.sigma()))).orElse(null);
-    Lines ranges =
-        sigma.map(each -> Lines.of(ControlLimits.ofMovingRange(each.sigma()))).orElse(null);
+    LimitLines limits =
+        sigma
+            .map(each -> LimitLines.of(ControlLimits.ofIndividual(mean, each.sigma())))
+            .orElse(null);
+    LimitLines ranges =
+        sigma.map(each -> LimitLines.of(ControlLimits.ofMovingRange(each.sigma()))).orElse(null);
     List<Charted> charted = new ArrayList<>();
     for (int i = 0; i < OpenedWindows.listed(found).size(); i++) {
       charted.add(charted(found, errors, i, limits, ranges));
@@ -109,8 +111,8 @@ record CheckChart(
       List<FoundError> found,
       double[] errors,
       int i,
-      @Nullable Lines limits,
-      @Nullable Lines ranges) {
+      @Nullable LimitLines limits,
+      @Nullable LimitLines ranges) {
     FoundError each = found.get(i);
     Double moved = i == 0 ? null : (Double) Math.abs(errors[i] - errors[i - 1]);
     return new Charted(
@@ -127,7 +129,7 @@ record CheckChart(
         (moved == null || ranges == null) ? null : (Boolean) ranges.beyond(moved));
   }
 
-  private static List<NotComputed> missing(int checks, @Nullable Lines limits) {
+  private static List<NotComputed> missing(int checks, @Nullable LimitLines limits) {
     if (limits != null) {
       return List.of();
     }

@@ -44,13 +44,7 @@ class RuleSetController {
   /** The rule with a code, of any set. */
   static RunRule require(String code, String pointer) {
     return RuleSet.rule(code)
-        .orElseThrow(
-            () ->
-                Problem.at(
-                    ProblemType.UNKNOWN_CODE,
-                    pointer,
-                    "'%s' is no rule; there are %s"
-                        .formatted(code, String.join(", ", RuleSet.codes()))));
+        .orElseThrow(() -> Problem.at(ProblemType.UNKNOWN_CODE, pointer, RuleSet.unknown(code)));
   }
 
   private static Rule view(RunRule rule) {

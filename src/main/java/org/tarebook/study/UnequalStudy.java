@@ -99,11 +99,11 @@ record UnequalStudy(
         point.mean(),
         point.meanLimits().lower(),
         point.meanLimits().upper(),
-        Lines.of(point.meanLimits()).beyond(point.mean()),
+        LimitLines.of(point.meanLimits()).beyond(point.mean()),
         sd,
         sdLimits == null ? null : sdLimits.centre(),
         sdLimits == null ? null : sdLimits.lower(),
         sdLimits == null ? null : sdLimits.upper(),
-        (sd == null || sdLimits == null) ? null : Lines.of(sdLimits).beyond(sd));
+        (sd == null || sdLimits == null) ? null : LimitLines.of(sdLimits).beyond(sd));
   }
 }

@@ -4,11 +4,11 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.stats.ControlLimits;
 
 /** Control limits and the centre between them, in the unit told beside them. */
-@Schema(name = "LimitLines", description = "Control limits and the centre between them.")
-record Lines(double centre, double lower, double upper) {
+@Schema(description = "Control limits and the centre between them.")
+record LimitLines(double centre, double lower, double upper) {
 
-  static Lines of(ControlLimits limits) {
-    return new Lines(limits.centre(), limits.lower(), limits.upper());
+  static LimitLines of(ControlLimits limits) {
+    return new LimitLines(limits.centre(), limits.lower(), limits.upper());
   }
 
   /** Whether a figure lies outside; one on a limit does not. */
