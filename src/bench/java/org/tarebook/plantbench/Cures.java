@@ -16,6 +16,7 @@ import java.util.stream.IntStream;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
+import org.tarebook.fixtures.PressLoad;
 import org.tarebook.fixtures.ScheduleFloor;
 import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Vendor;
@@ -160,7 +161,7 @@ final class Cures {
                     "cavities",
                     cavities(start),
                     "channels",
-                    channels()))
+                    PressLoad.channels(CAVITIES)))
             .at("/id")
             .asString();
     for (int from = 0; from < OPENED + PIECE; from += PIECE) {
@@ -195,62 +196,11 @@ final class Cures {
   }
 
   private List<Map<String, Object>> cavities(Instant start) {
+    String builtAt = start.minus(Duration.ofHours(4)).toString();
     return IntStream.rangeClosed(1, CAVITIES)
         .mapToObj(
-            cavity ->
-                object(
-                    "cavity",
-                    cavity,
-                    "mould",
-                    "M" + cavity,
-                    "bladder",
-                    "B" + cavity,
-                    "bladderCount",
-                    loads,
-                    "greenTyre",
-                    "G" + loads + "-" + cavity,
-                    "greenTemperature",
-                    quantity("25", "Cel"),
-                    "builtAt",
-                    start.minus(Duration.ofHours(4)).toString()))
+            cavity -> PressLoad.cavity(cavity, loads, "G" + loads + "-" + cavity, builtAt))
         .toList();
-  }
-
-  private static List<Map<String, Object>> channels() {
-    List<Map<String, Object>> channels = new ArrayList<>();
-    List<Integer> all = IntStream.rangeClosed(1, CAVITIES).boxed().toList();
-    for (int cavity : all) {
-      channels.add(channel("IT-" + cavity, "INTERNAL_TEMPERATURE", "RETURN", List.of(cavity)));
-    }
-    channels.add(channel("IP", "INTERNAL_PRESSURE", "SUPPLY", all));
-    channels.add(channel("RP", "INTERNAL_PRESSURE", "RETURN", all));
-    channels.add(channel("DT", "DOME_TEMPERATURE", null, all));
-    channels.add(channel("DP", "DOME_PRESSURE", null, all));
-    return channels;
-  }
-
-  private static Map<String, Object> channel(
-      String code, String measured, String end, List<Integer> serves) {
-    boolean pressure = measured.endsWith("PRESSURE");
-    return object(
-        "code",
-        code,
-        "measured",
-        measured,
-        "circuitEnd",
-        end,
-        "unit",
-        pressure ? "bar" : "Cel",
-        "pressure",
-        pressure ? "GAUGE" : null,
-        "recording",
-        "SAMPLED",
-        "sensorClass",
-        pressure ? null : "PT100_A",
-        "accuracy",
-        pressure ? new BigDecimal("0.05") : null,
-        "serves",
-        serves);
   }
 
   private static String piece(Instant start, int from) {

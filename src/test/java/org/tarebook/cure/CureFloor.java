@@ -4,13 +4,13 @@ import static org.tarebook.fixtures.ScheduleFloor.object;
 import static org.tarebook.fixtures.ScheduleFloor.quantity;
 import static org.tarebook.fixtures.ShopFloor.json;
 
-import java.math.BigDecimal;
-import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.PressLoad;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ScheduleFloor;
 import tools.jackson.databind.json.JsonMapper;
@@ -62,64 +62,15 @@ final class CureFloor {
 
   /** The usual channels of a load: four own return couples, the rest shared. */
   List<Map<String, Object>> channels() {
-    List<Map<String, Object>> channels = new ArrayList<>();
-    for (int cavity = 1; cavity <= 4; cavity++) {
-      channels.add(
-          channel("IT-" + cavity, "INTERNAL_TEMPERATURE", "RETURN", "Cel", List.of(cavity)));
-    }
-    List<Integer> all = List.of(1, 2, 3, 4);
-    channels.add(channel("IP", "INTERNAL_PRESSURE", "SUPPLY", "bar", all));
-    channels.add(channel("RP", "INTERNAL_PRESSURE", "RETURN", "bar", all));
-    channels.add(channel("DT", "DOME_TEMPERATURE", null, "Cel", all));
-    channels.add(channel("DP", "DOME_PRESSURE", null, "bar", all));
-    return channels;
-  }
-
-  static Map<String, Object> channel(
-      String code, String measured, String end, String unit, List<Integer> serves) {
-    boolean pressure = unit.equals("bar") || unit.equals("[psi]");
-    return object(
-        "code",
-        code,
-        "measured",
-        measured,
-        "circuitEnd",
-        end,
-        "unit",
-        unit,
-        "pressure",
-        pressure ? "GAUGE" : null,
-        "recording",
-        "SAMPLED",
-        "sensorClass",
-        pressure ? null : "PT100_A",
-        "accuracy",
-        pressure ? new BigDecimal("0.05") : null,
-        "serves",
-        serves);
+    return PressLoad.channels(4);
   }
 
   List<Map<String, Object>> cavities(int... loaded) {
-    List<Map<String, Object>> cavities = new ArrayList<>();
-    for (int cavity : loaded) {
-      cavities.add(
-          object(
-              "cavity",
-              cavity,
-              "mould",
-              "M-" + cavity,
-              "bladder",
-              "B-" + cavity,
-              "bladderCount",
-              120 + cavity,
-              "greenTyre",
-              Codes.fresh("GT"),
-              "greenTemperature",
-              quantity("25", "Cel"),
-              "builtAt",
-              "2026-03-01T22:00:00Z"));
-    }
-    return cavities;
+    return Arrays.stream(loaded)
+        .mapToObj(
+            cavity ->
+                PressLoad.cavity(cavity, 120 + cavity, Codes.fresh("GT"), "2026-03-01T22:00:00Z"))
+        .toList();
   }
 
   /** A cure as it is posted; later pairs replace earlier ones, a null leaves out. */

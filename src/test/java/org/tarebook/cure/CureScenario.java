@@ -15,6 +15,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.function.DoublePredicate;
 import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.PressLoad;
 import org.tarebook.fixtures.ScheduleFloor;
 import tools.jackson.databind.JsonNode;
 
@@ -104,11 +105,11 @@ final class CureScenario {
       case "without" -> channels.remove(channel);
       case "twin" ->
           channels.put(
-              channel, CureFloor.channel(channel, words.get(2), null, "Cel", List.of(1, 2, 3, 4)));
+              channel, PressLoad.channel(channel, words.get(2), null, "Cel", List.of(1, 2, 3, 4)));
       case "twin-pressure" -> {
         channels.put(
             channel,
-            CureFloor.channel(
+            PressLoad.channel(
                 channel,
                 "INTERNAL_PRESSURE",
                 "SUPPLY",
