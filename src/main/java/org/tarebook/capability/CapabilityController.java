@@ -18,6 +18,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.AsOf;
 import org.tarebook.stats.Estimator;
 
 /** {@code /capability}: studies of one chart, or of every chart of a line. */
@@ -91,12 +92,7 @@ class CapabilityController {
                       + " digits.")
           @RequestParam(defaultValue = "1")
           long seed,
-      @Parameter(
-              description =
-                  "Figures as they stood at this moment: without what was written since. The answer"
-                      + " tells how much that is.")
-          @RequestParam(required = false)
-          @Nullable Instant asOf) {
+      @Parameter(description = AsOf.ASKED) @RequestParam(required = false) @Nullable Instant asOf) {
     StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
     return new View(
         window.from(),

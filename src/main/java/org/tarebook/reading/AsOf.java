@@ -8,6 +8,11 @@ import java.time.Instant;
  */
 public record AsOf(long version, Instant moment) {
 
+  /** What it means to ask for figures as of a moment, in the API document. */
+  public static final String ASKED =
+      "Figures as they stood at this moment: without what was written since. The answer tells how"
+          + " much that is.";
+
   /** Everything written so far. */
   public static final AsOf NOW = new AsOf(Long.MAX_VALUE, Instant.MAX);
 

@@ -17,6 +17,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.AsOf;
 
 /** {@code /reject-rates/comparison}, {@code /first-pass-yield}: several rates together. */
 @Tag(name = "Reject rates")
@@ -73,12 +74,7 @@ class RejectComparisonController {
       @Parameter(description = "How the interval of each step is made.")
           @RequestParam(defaultValue = "WILSON")
           IntervalMethod method,
-      @Parameter(
-              description =
-                  "Figures as they stood at this moment: without what was written since. The answer"
-                      + " tells how much that is.")
-          @RequestParam(required = false)
-          @Nullable Instant asOf) {
+      @Parameter(description = AsOf.ASKED) @RequestParam(required = false) @Nullable Instant asOf) {
     if (new HashSet<>(line).size() < line.size()) {
       throw Problem.at(
           ProblemType.RULE_BROKEN, "line", "names a line twice; an item passes each step once");

@@ -5,6 +5,7 @@ import jakarta.validation.constraints.NotNull;
 import java.time.Instant;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.reading.AsOf;
 
 /** A question for reject rates as it is asked; whatever is left out does not narrow. */
 record RejectQuery(
@@ -55,12 +56,7 @@ record RejectQuery(
                     + " CLOPPER_PEARSON never falls short of its confidence.",
             example = "WILSON")
         @Nullable IntervalMethod method,
-    @Parameter(
-            description =
-                "Figures as they stood at this moment: without what was written since. The answer"
-                    + " tells how much that is.",
-            example = "2026-11-02T06:00:00Z")
-        @Nullable Instant asOf) {
+    @Parameter(description = AsOf.ASKED, example = "2026-11-02T06:00:00Z") @Nullable Instant asOf) {
 
   RateQuestion question() {
     return new RateQuestion(
