@@ -89,6 +89,12 @@ class KeptStudies {
     asked.question().window().check();
     WithinSigma.require(chart, asked.estimator(), "/estimator");
     Instant moment = clock.instant().truncatedTo(ChronoUnit.MICROS);
+    Optional<Computed> computed =
+        transactions.snapshot(
+            () ->
+                store.byKey(actor.name(), key).isPresent()
+                    ? Optional.empty()
+                    : Optional.of(compute(chart, asked.question(), moment)));
     return transactions.write(
         () -> {
           Optional<KeptStudy> known = store.byKey(actor.name(), key);
@@ -101,9 +107,8 @@ class KeptStudies {
             throw Problem.at(
                 ProblemType.ALREADY_EXISTS, "/code", "There is a kept study " + code + ".");
           }
-          AsOf asOf = new AsOf(locks.version(chart.id()), moment);
-          Study study = studies.asOf(chart, asked.question(), asOf);
-          String answer = json.writeValueAsString(study);
+          AsOf asOf = computed.orElseThrow().asOf();
+          String answer = computed.orElseThrow().answer();
           KeptStudy kept =
               new KeptStudy(
                   ids.next(),
@@ -117,6 +122,14 @@ class KeptStudies {
           audit.record(actor, "kept", "study", code, asked);
           return new Done(kept, false);
         });
+  }
+
+  /** A study, written down, and what of the record it looked at. */
+  private record Computed(AsOf asOf, String answer) {}
+
+  private Computed compute(Chart chart, Studies.Question question, Instant moment) {
+    AsOf asOf = new AsOf(locks.version(chart.id()), moment);
+    return new Computed(asOf, json.writeValueAsString(studies.asOf(chart, question, asOf)));
   }
 
   /** Computes a kept study again from the record as it stood, and compares. */

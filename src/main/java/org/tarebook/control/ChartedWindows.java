@@ -87,7 +87,7 @@ public class ChartedWindows {
   /** Reads a window for study, cut into points in a way of one's own. */
   ChartedWindow read(
       Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
-    return cut(plan, asked, cut, stratum, countedOrKept(plan, wholeShifts(plan, asked)));
+    return cut(plan, asked, cut, stratum, countedOrKept(plan, asked));
   }
 
   private ChartedWindow cut(
@@ -118,7 +118,7 @@ public class ChartedWindows {
   /** The points that {@link #read(Plan, ReadingWindow.Asked, String)} would give, and no more. */
   public List<Point> pointsWithin(Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
     Subgrouping subgrouping = Subgrouping.of(plan, asked.chart(), asked.chart().cut());
-    return points(asked, subgrouping, stratum, countedOrKept(plan, wholeShifts(plan, asked)));
+    return points(asked, subgrouping, stratum, countedOrKept(plan, asked));
   }
 
   /** All shifts that a window touches. */
@@ -241,16 +241,17 @@ public class ChartedWindows {
     return asked.from().isBefore(asked.before()) ? readings.counted(asked) : List.of();
   }
 
-  /** The same, of whole shifts, from what is kept where it is. */
+  /** The same, of all shifts that a window touches, from what is kept where it is. */
   private List<Row> countedOrKept(Plan plan, ReadingWindow.Asked asked) {
+    ReadingWindow.Asked shifts = wholeShifts(plan, asked);
     List<Row> rows = new ArrayList<>();
     kept.read(
         plan,
-        asked,
+        shifts,
         each -> {
           List<Row> found = each.readings();
-          rows.addAll(found == null ? counted(asked.over(each.from(), each.before())) : found);
-          readings.requireFew(asked, rows.size());
+          rows.addAll(found == null ? counted(shifts.over(each.from(), each.before())) : found);
+          readings.requireFew(shifts, rows.size());
         });
     return rows;
   }

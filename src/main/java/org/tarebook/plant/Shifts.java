@@ -53,7 +53,7 @@ public final class Shifts {
             this.calendars.stream()
                     .map(each -> each.validFrom() + " " + each.zone() + " " + each.shifts())
                     .collect(Collectors.joining(", "))
-                + (calendars.isEmpty() ? fallbackZone : ""));
+                + (this.calendars.isEmpty() ? fallbackZone : ""));
   }
 
   /**

@@ -16,10 +16,10 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.postgresql.PGConnection;
+import org.postgresql.PGStatement;
 import org.postgresql.copy.CopyIn;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
-import org.springframework.jdbc.support.SqlArrayValue;
 import org.springframework.stereotype.Repository;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
@@ -52,10 +52,7 @@ class ReadingStore {
 
   private static final String COPY = "copy reading (" + COLUMNS.replace("r.", "") + ") from stdin";
 
-  /**
-   * Key by key, and in their order: PostgreSQL keeps a plan until the table is analyzed, and one
-   * made while the table was empty would else read all readings of the station for every key.
-   */
+  /** Key by key, and in their order, so that PostgreSQL goes by the index of keys and no other. */
   private static final String KEY_BY_KEY =
       "cross join lateral (select * from reading k where k.station_id = wanted.station_id"
           + " and k.event_key = wanted.event_key order by k.event_key, k.part) r";
@@ -109,10 +106,39 @@ class ReadingStore {
                   stations.add(station);
                   wanted.add(key);
                 }));
+    return switch (wanted.size()) {
+      case 0 -> List.of();
+      case 1 -> findByKey(stations.get(0), wanted.get(0));
+      default ->
+          jdbc.query(
+              connection -> byKeys(connection, stations, wanted), (row, number) -> read(row));
+    };
+  }
+
+  /**
+   * PostgreSQL plans it anew each time: a plan is else kept until the table is analyzed, and one
+   * made while it was small reads all of it for every key.
+   */
+  private PreparedStatement byKeys(Connection connection, List<Long> stations, List<String> keys)
+      throws SQLException {
+    PreparedStatement statement = connection.prepareStatement(byKeys);
+    if (copies) {
+      statement.unwrap(PGStatement.class).setPrepareThreshold(0);
+    }
+    statement.setArray(1, connection.createArrayOf("bigint", stations.toArray()));
+    statement.setArray(2, connection.createArrayOf("varchar", keys.toArray()));
+    return statement;
+  }
+
+  /** The readings of a station under one of its keys, in order: what a single posting asks. */
+  private List<Reading> findByKey(long stationId, String key) {
     return client
-        .sql(byKeys)
-        .param(new SqlArrayValue("bigint", stations.toArray()))
-        .param(new SqlArrayValue("varchar", wanted.toArray()))
+        .sql(
+            "select "
+                + COLUMNS
+                + " from reading r where r.station_id = ? and r.event_key = ?"
+                + " order by r.event_key, r.part")
+        .params(stationId, key)
         .query((row, number) -> read(row))
         .list();
   }
@@ -129,7 +155,7 @@ class ReadingStore {
 
   /** The values taken together in one event, in order. */
   List<Reading> findByEvent(Reading.Event event) {
-    return findByKeys(Map.of(event.stationId(), List.of(event.key())));
+    return findByKey(event.stationId(), event.key());
   }
 
   /** Earlier readings of items, by what the items are called. */

@@ -1,6 +1,7 @@
 package org.tarebook.segment;
 
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Collection;
 import java.util.List;
 import java.util.Map;
@@ -9,8 +10,8 @@ import org.tarebook.reading.ReadingWindow;
 
 /**
  * What is built of some charts in a window, looked up for all of them at once: how far, its months,
- * and the shifts of the months that it begins and ends in. Others are looked up one by one; they
- * are wanted only where a month is stale.
+ * and the shifts of the months that it begins and ends in. The shifts of a month between, which are
+ * wanted only where it cannot be used, are looked up chart by chart.
  */
 public final class BuiltSegments {
 
@@ -51,13 +52,15 @@ public final class BuiltSegments {
   /** The segments of shifts that touch a part of the window, in order; stale ones too. */
   List<Segment> shifts(ReadingWindow.Asked part) {
     long chartId = part.chart().id();
-    Map<Long, List<Segment>> found =
-        !part.before().isAfter(headEnds) ? head : part.from().isBefore(tailStarts) ? null : tail;
-    return found == null
-        ? store.find(chartId, Segment.Span.SHIFT, part.from(), part.before())
-        : found.getOrDefault(chartId, List.of()).stream()
-            .filter(each -> each.ends().isAfter(part.from()))
-            .filter(each -> each.starts().isBefore(part.before()))
-            .toList();
+    Instant from = part.from().isBefore(headEnds) ? headEnds : part.from();
+    Instant before = part.before().isBefore(tailStarts) ? part.before() : tailStarts;
+    List<Segment> shifts = new ArrayList<>(head.getOrDefault(chartId, List.of()));
+    if (from.isBefore(before)) {
+      shifts.addAll(store.find(chartId, Segment.Span.SHIFT, from, before));
+    }
+    shifts.addAll(tail.getOrDefault(chartId, List.of()));
+    shifts.removeIf(
+        each -> !each.ends().isAfter(part.from()) || !each.starts().isBefore(part.before()));
+    return shifts;
   }
 }

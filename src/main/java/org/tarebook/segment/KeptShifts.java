@@ -23,13 +23,13 @@ class KeptShifts implements KeptReadings {
     Instant unread = asked.from(); // from here to the cursor only the record tells
     Instant cursor = asked.from();
     while (true) {
-      SegmentStore.Shifts page = store.shifts(asked.over(cursor, asked.before()), digest);
-      for (SegmentStore.Shift shift : page.shifts()) {
+      SegmentStore.KeptPage page = store.kept(asked.over(cursor, asked.before()), digest);
+      for (SegmentStore.KeptShift shift : page.shifts()) {
         byte[] readings = shift.readings();
         if (readings != null
             && PackedReadings.readable(readings)
             && shift.changedVersion() <= asked.asOf().version()) {
-          unread(unread, cursor, each);
+          tellUnread(unread, cursor, each); // behind the cursor comes no reading before this shift
           each.accept(new Stretch(shift.starts(), shift.ends(), PackedReadings.unpack(readings)));
           unread = shift.ends();
         }
@@ -37,13 +37,13 @@ class KeptShifts implements KeptReadings {
       }
       if (page.shifts().size() < SegmentStore.PAGE) {
         boolean nothingBetween = unread.equals(cursor) && page.built().isAfter(cursor);
-        unread(nothingBetween ? page.built() : unread, asked.before(), each);
+        tellUnread(nothingBetween ? page.built() : unread, asked.before(), each);
         return;
       }
     }
   }
 
-  private static void unread(Instant from, Instant before, Consumer<Stretch> each) {
+  private static void tellUnread(Instant from, Instant before, Consumer<Stretch> each) {
     if (from.isBefore(before)) {
       each.accept(new Stretch(from, before, null));
     }

@@ -88,7 +88,7 @@ final class PackedReadings {
     }
   }
 
-  /** The reading before, each of its counters by origin. */
+  /** Figures of the reading before, and the last counter of each origin. */
   private static final class Last {
     private final long[] counters;
     private long micros;
@@ -100,7 +100,7 @@ final class PackedReadings {
     }
   }
 
-  /** Packs readings that are in order of their time. */
+  /** Packs readings; those in order of their time take least. */
   static byte[] pack(List<Row> readings) {
     Map<Origin, Integer> origins = new LinkedHashMap<>();
     int[] places = new int[readings.size()];

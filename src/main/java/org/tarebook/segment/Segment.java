@@ -30,7 +30,7 @@ record Segment(
     return new Segment(span, starts, ends, changedVersion, PackedSummary.pack(summary));
   }
 
-  /** Whether it waits to be built again; one packed another way does too. */
+  /** Whether it may not be used: one that waits to be built again, or is packed another way. */
   boolean stale() {
     return packed == null || !PackedSummary.readable(packed);
   }

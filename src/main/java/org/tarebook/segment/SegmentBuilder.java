@@ -40,8 +40,8 @@ class SegmentBuilder {
 
   private static final Instant FAR = Instant.parse("2200-01-01T00:00:00Z");
 
-  /** H2 holds no more in a value: some 80,000 readings, which are else read from the record. */
-  private static final int MOST_KEPT = 1_000_000;
+  /** Of more than some 20,000 readings in a shift none is kept; several shifts are read at once. */
+  private static final int MOST_KEPT = 250_000;
 
   private final SegmentStore store;
   private final ChartedWindows windows;

@@ -115,9 +115,11 @@ class SegmentCheck {
 
   private void keepsTheSame(Plan plan, ChartedWindow shift, List<String> differences) {
     ReadingWindow.Asked asked = shift.asked();
-    for (SegmentStore.Shift each : store.shifts(asked, plan.shifts().digest()).shifts()) {
+    for (SegmentStore.KeptShift each : store.kept(asked, plan.shifts().digest()).shifts()) {
       byte[] kept = each.readings();
-      if (kept != null && !PackedReadings.unpack(kept).equals(shift.readings())) {
+      if (kept != null
+          && PackedReadings.readable(kept)
+          && !PackedReadings.unpack(kept).equals(shift.readings())) {
         differences.add(
             "%s: the segment of the shift from %s keeps other readings than the record holds."
                 .formatted(asked.chart().code(), each.starts()));

@@ -191,27 +191,28 @@ class SegmentStore {
    * @param readings its readings, packed; absent while stale, and where they are not kept
    */
   @SuppressWarnings("ArrayRecordComponent") // compared by nobody; unpacked only where it is used
-  record Shift(Instant starts, Instant ends, long changedVersion, byte @Nullable [] readings) {}
+  record KeptShift(Instant starts, Instant ends, long changedVersion, byte @Nullable [] readings) {}
 
   /**
    * Some shifts, in order.
    *
    * @param built how far segments are built; the beginning of time where they are cut otherwise
    */
-  record Shifts(Instant built, List<Shift> shifts) {}
+  record KeptPage(Instant built, List<KeptShift> shifts) {}
 
   /** The first shifts of a window that have a segment, at most {@value #PAGE}. */
-  Shifts shifts(ReadingWindow.Asked asked, String calendar) {
+  KeptPage kept(ReadingWindow.Asked asked, String calendar) {
     Instant[] built = {Instant.EPOCH};
-    List<Shift> shifts = new ArrayList<>();
+    List<KeptShift> shifts = new ArrayList<>();
     jdbc.sql(
             "select w.summed_before, s.starts, s.ends, s.changed_version, s.readings"
-                + " from write_lock w left join segment s on s.chart_id = w.id"
-                + " and s.span = 'SHIFT' and s.starts >= :from and s.starts < :before"
-                + " where w.id = :chart and w.summed_by = :calendar order by s.starts"
-                + " fetch first "
+                + " from write_lock w left join (select chart_id, starts, ends, changed_version,"
+                + " case when not stale then readings end as readings from segment"
+                + " where chart_id = :chart and span = 'SHIFT' and starts >= :from"
+                + " and starts < :before order by chart_id, span, starts fetch first "
                 + PAGE
-                + " rows only")
+                + " rows only) s on s.chart_id = w.id"
+                + " where w.id = :chart and w.summed_by = :calendar order by s.starts")
         .param("chart", asked.chart().id())
         .param("calendar", calendar)
         .param("from", SqlTime.of(asked.from()))
@@ -222,14 +223,14 @@ class SegmentStore {
               Instant starts = SqlTime.find(row, "starts");
               if (starts != null) {
                 shifts.add(
-                    new Shift(
+                    new KeptShift(
                         starts,
                         SqlTime.get(row, "ends"),
                         row.getLong("changed_version"),
                         row.getBytes("readings")));
               }
             });
-    return new Shifts(built[0], shifts);
+    return new KeptPage(built[0], shifts);
   }
 
   private static Segment segment(ResultSet row, int number) throws SQLException {

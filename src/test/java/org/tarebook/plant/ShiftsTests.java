@@ -227,6 +227,15 @@ class ShiftsTests {
         ZoneOffset.UTC);
   }
 
+  @Test
+  void withoutACalendarThatCountsTheDigestTellsTheZone() {
+    ShiftCalendar retired = calendar("2025-01-01", PARIS, "day 06:00");
+    retired.change("shifts", true, Instant.parse("2025-02-01T00:00:00Z"));
+    String here = new Shifts(List.of(retired), PARIS).digest();
+    assertThat(here).isEqualTo(new Shifts(List.of(), PARIS).digest());
+    assertThat(here).isNotEqualTo(new Shifts(List.of(retired), CHICAGO).digest());
+  }
+
   private static ShiftCalendar calendar(String validFrom, ZoneId zone, String... starts) {
     return new ShiftCalendar(
         "C-" + validFrom, "shifts", LocalDate.parse(validFrom), zone, starts(starts));

@@ -15,8 +15,11 @@ import org.junit.jupiter.api.Test;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
+import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.ManyReadings;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ShopFloor;
@@ -24,7 +27,6 @@ import org.tarebook.reading.Outcome;
 import org.tarebook.reading.Phase;
 import org.tarebook.reading.Posting;
 import org.tarebook.storage.SqlTime;
-import org.tarebook.storage.Vendor;
 
 /** Figures are the same whether any segment is built, all are, or some have gone stale. */
 @OnBothDatabases
@@ -232,6 +234,34 @@ class SegmentTests {
   }
 
   @Test
+  void segmentsOfACalendarThatComesBackKnowWhatCameMeanwhile() {
+    Story story = new Story(17, "XBAR_R", 2);
+    Chart chart = chart(story.bench);
+    story.post(100);
+    builder.build(chart);
+    String code = Codes.fresh("CALENDAR");
+    Client quality = story.bench.engineer();
+    Answer recorded =
+        quality.post(
+            "/api/v1/shift-calendars",
+            """
+            {"code":"%s","name":"Two","validFrom":"2025-01-01","zone":"Europe/Berlin","shifts":[
+            {"name":"early","startsAt":"06:00:00"},{"name":"late","startsAt":"18:00:00"}]}"""
+                .formatted(code));
+    story.post(10);
+    quality
+        .put(
+            "/api/v1/shift-calendars/" + code,
+            json("name", "Two", "retired", true),
+            "If-Match",
+            recorded.expect(201).header("ETag"))
+        .expect(200);
+    sameFromReadings(story);
+    builder.build(chart);
+    sameFromReadings(story);
+  }
+
+  @Test
   void aDoubtedInstrumentBringsInWhatWasMeasuredAgainByAnotherInAnotherShift() {
     Story story = new Story(14, "INDIVIDUALS", 1);
     Chart chart = chart(story.bench);
@@ -304,7 +334,7 @@ class SegmentTests {
         .floor()
         .post(strip(story, "measuredAt", FROM.plusSeconds(3600).toString()))
         .expect(201);
-    repeatLast(chart, 130_000);
+    ManyReadings.repeat(tarebook, 40_000);
     builder.build(chart);
     long kept =
         tarebook
@@ -318,40 +348,8 @@ class SegmentTests {
             .single();
     assertThat(kept).isZero();
     assertThat(answer(story, capability(story, "measuredFrom=" + FROM + "&measuredBefore=" + END)))
-        .contains("\"readings\":" + (130_000 + 3));
+        .contains("\"readings\":" + (40_000 + 3));
     assertThat(check.check(chart).differences()).isEmpty();
-  }
-
-  /** Writes the reading of a chart that was recorded last again and again, 50 ms apart. */
-  private void repeatLast(Chart chart, int times) {
-    String columns =
-        String.join(
-            ", ",
-            tarebook
-                .sql()
-                .sql(
-                    "select lower(column_name) from information_schema.columns"
-                        + " where lower(table_name) = 'reading' order by ordinal_position")
-                .query(String.class)
-                .list());
-    String repeated =
-        columns
-            .replaceFirst("\\bid\\b", "id + 1000000 + cast(i as bigint) * 100000")
-            .replaceFirst("\\bevent_key\\b", "event_key || i")
-            .replaceFirst("\\bmeasured_at\\b", "measured_at + i * interval '0.05' second");
-    boolean h2 = tarebook.vendor() == Vendor.H2;
-    tarebook
-        .sql()
-        .sql(
-            "insert into reading ("
-                + columns
-                + ") select "
-                + repeated
-                + " from reading cross join "
-                + (h2 ? "system_range(1, ?) n(i)" : "generate_series(1, ?) n(i)")
-                + " where id = (select max(id) from reading where chart_id = ?)")
-        .params(times, chart.id())
-        .update();
   }
 
   @Test
