@@ -74,7 +74,7 @@ class KeyLookupPlanTests {
             .bean(Transactions.class)
             .write(
                 () -> {
-                  for (int i = 0; i < 8; i++) { // so often that plans are kept
+                  for (int i = 0; i < 20; i++) { // so often that a plan is kept
                     assertThat(store.findByKeys(wanted)).hasSize(1);
                   }
                   ManyReadings.repeat(tarebook, 30_000);
