@@ -329,12 +329,15 @@ class SegmentTests {
     Story story = new Story(16, "XBAR_R", 5);
     Chart chart = chart(story.bench);
     story.post(2);
-    story
-        .bench
-        .floor()
-        .post(strip(story, "measuredAt", FROM.plusSeconds(3600).toString()))
-        .expect(201);
-    ManyReadings.repeat(tarebook, 40_000);
+    long id =
+        story
+            .bench
+            .floor()
+            .post(strip(story, "measuredAt", FROM.plusSeconds(3600).toString()))
+            .expect(201)
+            .at("/id")
+            .asLong();
+    ManyReadings.repeat(tarebook, id, 40_000);
     builder.build(chart);
     long kept =
         tarebook
