@@ -8,9 +8,11 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Predicate;
 import java.util.stream.Stream;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
@@ -50,6 +52,7 @@ class SegmentBuilder {
   private final MasterVersion masterVersion;
   private final Transactions transactions;
   private final Clock clock;
+  private final Patience patience;
 
   SegmentBuilder(
       SegmentStore store,
@@ -58,7 +61,8 @@ class SegmentBuilder {
       Plans plans,
       MasterVersion masterVersion,
       Transactions transactions,
-      Clock clock) {
+      Clock clock,
+      @Value("${tarebook.segments-every}") Duration every) {
     this.store = store;
     this.windows = windows;
     this.readings = readings;
@@ -66,18 +70,20 @@ class SegmentBuilder {
     this.masterVersion = masterVersion;
     this.transactions = transactions;
     this.clock = clock;
+    this.patience = new Patience(every);
   }
 
-  /** Builds what is missing and mends what is stale, chart by chart. */
+  /** Builds what is missing and mends what is stale, chart by chart, with patience. */
   @Scheduled(fixedDelayString = "${tarebook.segments-every}")
   void run() {
     Shifts shifts = plans.current().shifts();
     Instant settled = shifts.at(clock.instant().minus(SETTLED)).from();
+    patience.forget(clock.instant());
     Set<Long> waiting = store.waiting(shifts.digest(), settled);
     for (Chart chart : charts()) {
       try {
         if (waiting.contains(chart.id())) {
-          build(chart);
+          build(chart, stale -> patience.isDue(chart.id(), stale, clock.instant()));
         }
       } catch (RuntimeException failure) {
         log.error("The segments of {} could not be built", chart.code(), failure);
@@ -98,8 +104,18 @@ class SegmentBuilder {
    * @return how many segments were written
    */
   long build(Chart chart) {
+    return build(chart, stale -> true);
+  }
+
+  /**
+   * Builds what is missing of a chart and mends what is stale.
+   *
+   * @param due which stale segments are to be mended
+   * @return how many segments were written
+   */
+  long build(Chart chart, Predicate<Segment> due) {
     long built = 0;
-    while (step(chart)) {
+    while (step(chart, due)) {
       built++;
     }
     return built;
@@ -115,7 +131,7 @@ class SegmentBuilder {
         });
   }
 
-  private boolean step(Chart chart) {
+  private boolean step(Chart chart, Predicate<Segment> due) {
     return transactions.write(
         () -> {
           SegmentStore.Edge edge = store.lockedEdge(chart.id());
@@ -129,7 +145,7 @@ class SegmentBuilder {
             return true;
           }
           Optional<Segment> stale =
-              edge.before() == null ? Optional.empty() : store.stale(chart.id());
+              edge.before() == null ? Optional.empty() : next(store.stale(chart.id()), due);
           if (stale.isPresent()) {
             mend(plan, chart, stale.get());
             return true;
@@ -138,7 +154,21 @@ class SegmentBuilder {
         });
   }
 
+  /** The first of those that are due; a month waits for its shifts. */
+  private static Optional<Segment> next(List<Segment> stale, Predicate<Segment> due) {
+    return stale.stream()
+        .filter(
+            each ->
+                each.span() == Segment.Span.SHIFT
+                    || stale.stream()
+                        .filter(other -> other.span() == Segment.Span.SHIFT)
+                        .noneMatch(shift -> shift.within(each.starts(), each.ends())))
+        .filter(due)
+        .findFirst();
+  }
+
   private void mend(Plan plan, Chart chart, Segment stale) {
+    patience.note(chart.id(), stale, clock.instant());
     if (stale.span() == Segment.Span.MONTH) {
       putMonth(chart, new Month(stale.starts(), stale.ends()));
     } else {

@@ -174,14 +174,14 @@ class SegmentStore {
         .optional();
   }
 
-  /** One stale segment of a chart, shifts before months; empty where none is. */
-  Optional<Segment> stale(long chartId) {
+  /** Stale segments of a chart, some 200 at most, shifts before months. */
+  List<Segment> stale(long chartId) {
     return jdbc.sql(
             "select span, starts, ends, changed_version, content from segment where stale"
-                + " and chart_id = ? order by span desc, starts fetch first 1 rows only")
+                + " and chart_id = ? order by span desc, starts fetch first 200 rows only")
         .param(chartId)
         .query(SegmentStore::segment)
-        .optional();
+        .list();
   }
 
   /**

@@ -307,6 +307,24 @@ class SegmentTests {
   }
 
   @Test
+  void aMonthWaitsForItsShifts() {
+    Story story = new Story(18, "INDIVIDUALS", 1);
+    Chart chart = chart(story.bench);
+    story.post(200);
+    builder.build(chart);
+    story.post(30);
+    long stale = check.check(chart).stale();
+    assertThat(stale).isGreaterThan(10);
+    assertThat(builder.build(chart, each -> each.span() == Segment.Span.MONTH)).isZero();
+    assertThat(builder.build(chart, each -> false)).isZero();
+    assertThat(check.check(chart).stale()).isEqualTo(stale);
+    assertThat(builder.build(chart, each -> each.span() == Segment.Span.SHIFT)).isGreaterThan(8);
+    assertThat(builder.build(chart, each -> each.span() == Segment.Span.MONTH)).isEqualTo(2);
+    assertThat(check.check(chart).stale()).isZero();
+    sameFromReadings(story);
+  }
+
+  @Test
   void readingsThatAreNotKeptAreReadFromTheRecord() {
     Story story = new Story(15, "XBAR_S", 2);
     Chart chart = chart(story.bench);
