@@ -19,6 +19,7 @@ import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.KeptReadings;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.ManyReadings;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.reading.Posting;
@@ -152,6 +153,21 @@ class KeptReadingsTests {
       assertThat(sameAsTheRecord(daily.chart(), from.plusNanos(1000 * micros), before))
           .hasSizeLessThan(2);
     }
+  }
+
+  @Test
+  void theReadingsOfAShiftThatHasTooManyAreNotKept() {
+    Daily daily = daily(2);
+    builder.forget(daily.chart());
+    ManyReadings.repeat(tarebook, daily.ids().get(0), 40_000);
+    builder.build(daily.chart());
+    List<KeptReadings.Stretch> unkept =
+        sameAsTheRecord(daily.chart(), FROM, FROM.plus(Duration.ofDays(1)).plusSeconds(1));
+    assertThat(unkept).hasSize(1);
+    assertThat(unkept.get(0).before()).isBefore(FROM.plus(Duration.ofDays(1)));
+    SegmentCheck.Found found = tarebook.bean(SegmentCheck.class).check(daily.chart());
+    assertThat(found.segments()).isEqualTo(2);
+    assertThat(found.differences()).isEmpty();
   }
 
   @Test

@@ -19,14 +19,12 @@ import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
-import org.tarebook.fixtures.ManyReadings;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ShopFloor;
 import org.tarebook.reading.Outcome;
 import org.tarebook.reading.Phase;
 import org.tarebook.reading.Posting;
-import org.tarebook.storage.SqlTime;
 
 /** Figures are the same whether any segment is built, all are, or some have gone stale. */
 @OnBothDatabases
@@ -340,37 +338,6 @@ class SegmentTests {
             .update();
     assertThat(without).isGreaterThan(20);
     sameFromReadings(story);
-  }
-
-  @Test
-  void theReadingsOfAShiftThatHasTooManyAreNotKept() {
-    Story story = new Story(16, "XBAR_R", 5);
-    Chart chart = chart(story.bench);
-    story.post(2);
-    long id =
-        story
-            .bench
-            .floor()
-            .post(strip(story, "measuredAt", FROM.plusSeconds(3600).toString()))
-            .expect(201)
-            .at("/id")
-            .asLong();
-    ManyReadings.repeat(tarebook, id, 40_000);
-    builder.build(chart);
-    long kept =
-        tarebook
-            .sql()
-            .sql(
-                "select coalesce(max(length(readings)), 0) from segment where chart_id = ?"
-                    + " and not stale and span = 'SHIFT' and starts < ? and ends > ?")
-            .params(
-                chart.id(), SqlTime.of(FROM.plusSeconds(3600)), SqlTime.of(FROM.plusSeconds(3600)))
-            .query(Long.class)
-            .single();
-    assertThat(kept).isZero();
-    assertThat(answer(story, capability(story, "measuredFrom=" + FROM + "&measuredBefore=" + END)))
-        .contains("\"readings\":" + (40_000 + 3));
-    assertThat(check.check(chart).differences()).isEmpty();
   }
 
   @Test
