@@ -11,11 +11,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
+import org.tarebook.fixtures.CopiedRows;
 import org.tarebook.fixtures.PressLoad;
 import org.tarebook.fixtures.ScheduleFloor;
 import org.tarebook.fixtures.TestDatabase;
@@ -266,40 +266,17 @@ final class Cures {
     System.out.printf("Storing %,d cures%n", stored);
     long id = jdbc.queryForObject("select max(id) from cure", Long.class);
     String copies = " cross join generate_series(1, " + stored + ") as g(n)";
-    copy(jdbc, "cure", copies + " where t.id = " + id,
+    CopiedRows.write(jdbc, "cure", copies + " where t.id = " + id,
         Map.of("id", "t.id + g.n * 1000000000000", "fact_key", "'copy-' || g.n",
             "started_at", "t.started_at - g.n * interval '5 minutes'"));
-    copy(jdbc, "cure_cavity", copies + " where t.cure_id = " + id,
+    CopiedRows.write(jdbc, "cure_cavity", copies + " where t.cure_id = " + id,
         Map.of("cure_id", "t.cure_id + g.n * 1000000000000"));
-    copy(jdbc, "cure_piece", copies + " where t.fact_key = '600' and t.cure_id = " + id,
+    CopiedRows.write(jdbc, "cure_piece", copies + " where t.fact_key = '600' and t.cure_id = " + id,
         Map.of("id", "t.id + g.n * 1000000000000",
             "cure_id", "t.cure_id + g.n * 1000000000000"));
-    copy(jdbc, "cure_verdict", copies + " where t.cure_id = " + id,
+    CopiedRows.write(jdbc, "cure_verdict", copies + " where t.cure_id = " + id,
         Map.of("id", "t.id + g.n * 1000000000000",
             "cure_id", "t.cure_id + g.n * 1000000000000"));
     jdbc.execute("analyze");
-  }
-
-  private static void copy(
-      JdbcTemplate jdbc, String name, String from, Map<String, String> instead) {
-    List<String> columns =
-        jdbc.queryForList(
-            "select column_name from information_schema.columns where table_name = ?"
-                + " order by ordinal_position",
-            String.class,
-            name);
-    jdbc.update(
-        "insert into "
-            + name
-            + " ("
-            + String.join(", ", columns)
-            + ") select "
-            + columns.stream()
-                .map(column -> instead.getOrDefault(column, "t." + column))
-                .collect(Collectors.joining(", "))
-            + " from "
-            + name
-            + " t"
-            + from);
   }
 }

@@ -81,16 +81,16 @@ public class ChartedWindows {
   /** Reads all strata of a window from the record alone, whatever is kept of it. */
   public ChartedWindow readRecord(Plan plan, ReadingWindow.Asked asked) {
     Chart.Cut cut = asked.chart().cut();
-    return cut(plan, asked, cut, null, counted(wholeShifts(plan, asked)));
+    return window(plan, asked, cut, null, counted(wholeShifts(plan, asked)));
   }
 
   /** Reads a window for study, cut into points in a way of one's own. */
   ChartedWindow read(
       Plan plan, ReadingWindow.Asked asked, Chart.Cut cut, @Nullable String stratum) {
-    return cut(plan, asked, cut, stratum, countedOrKept(plan, asked));
+    return window(plan, asked, cut, stratum, countedOrKept(plan, asked));
   }
 
-  private ChartedWindow cut(
+  private ChartedWindow window(
       Plan plan,
       ReadingWindow.Asked asked,
       Chart.Cut cut,

@@ -64,10 +64,9 @@ final class MixedStreams {
     double[][] rows = new double[points.size()][];
     List<String> labels = null;
     for (int i = 0; i < rows.length; i++) {
-      List<Row> readings = points.get(i).readings();
+      List<Row> readings = new ArrayList<>(points.get(i).readings());
       if (by != null) {
         Function<Row, String> label = label(by);
-        readings = new ArrayList<>(readings);
         readings.sort(Comparator.comparing(label));
         List<String> own = readings.stream().map(label).toList();
         if (own.stream().distinct().count() < 2 || (labels != null && !labels.equals(own))) {
@@ -75,10 +74,7 @@ final class MixedStreams {
         }
         labels = own;
       }
-      rows[i] = new double[readings.size()];
-      for (int j = 0; j < rows[i].length; j++) { // a stream for each subgroup costs more than this
-        rows[i][j] = ChartedWindow.inUnit(readings.get(j), unit);
-      }
+      rows[i] = readings.stream().mapToDouble(row -> ChartedWindow.inUnit(row, unit)).toArray();
     }
     return SpreadDoubts.streamsMixed(rows, bound).map(doubt -> new Found(by, doubt));
   }

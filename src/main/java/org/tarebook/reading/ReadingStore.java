@@ -62,17 +62,17 @@ class ReadingStore {
 
   private final JdbcTemplate jdbc;
   private final JdbcClient client;
-  private final boolean copies;
-  private final String byKeys;
+  private final boolean postgres;
+  private final String sqlByKeys;
 
   ReadingStore(JdbcTemplate jdbc, JdbcClient client, Vendor vendor) {
     this.jdbc = jdbc;
     this.client = client;
-    this.copies = vendor == Vendor.POSTGRESQL;
-    this.byKeys = byKeys(vendor);
+    this.postgres = vendor == Vendor.POSTGRESQL;
+    this.sqlByKeys = sqlByKeys(vendor);
   }
 
-  static String byKeys(Vendor vendor) {
+  static String sqlByKeys(Vendor vendor) {
     return "select "
         + COLUMNS
         + " from unnest(cast(? as bigint array), cast(? as varchar array))"
@@ -82,7 +82,7 @@ class ReadingStore {
   }
 
   void insert(List<Reading> readings) {
-    if (copies && readings.size() >= COPIED_FROM) {
+    if (postgres && readings.size() >= COPIED_FROM) {
       jdbc.execute(
           (Connection connection) -> {
             byte[] lines = CopyLines.of(readings, ReadingStore::values);
@@ -121,8 +121,8 @@ class ReadingStore {
    */
   private PreparedStatement byKeys(Connection connection, List<Long> stations, List<String> keys)
       throws SQLException {
-    PreparedStatement statement = connection.prepareStatement(byKeys);
-    if (copies) {
+    PreparedStatement statement = connection.prepareStatement(sqlByKeys);
+    if (postgres) {
       statement.unwrap(PGStatement.class).setPrepareThreshold(0);
     }
     statement.setArray(1, connection.createArrayOf("bigint", stations.toArray()));

@@ -103,21 +103,12 @@ class SegmentStore {
         .update();
   }
 
-  /**
-   * The segments of a span that touch a half-open window, in order; stale ones too. Those of one
-   * span do not overlap, so that only the last of those that begin no later than the window can
-   * reach into it.
-   */
+  /** The segments of a span that begin in a half-open window, in order; stale ones too. */
   List<Segment> find(long chartId, Segment.Span span, Instant from, Instant before) {
-    return touching("span, starts, ends, changed_version, content", chartId, span, from, before)
-        .query(SegmentStore::segment)
-        .list();
+    return find(List.of(chartId), span, from, before).getOrDefault(chartId, List.of());
   }
 
-  /**
-   * The segments of a span of several charts that begin in a half-open window, each chart's in
-   * order; stale ones too.
-   */
+  /** The same of several charts, by their ids. */
   Map<Long, List<Segment>> find(
       Collection<Long> chartIds, Segment.Span span, Instant from, Instant before) {
     Map<Long, List<Segment>> found = new HashMap<>();
@@ -140,26 +131,22 @@ class SegmentStore {
     return found;
   }
 
-  /** Where the segments of a span begin that touch a window, in order; contents are not read. */
+  /**
+   * Where the segments of a span begin that touch a window, in order. Those of one span do not
+   * overlap, so that only the last of those that begin no later than the window can reach into it.
+   */
   List<Instant> starts(long chartId, Segment.Span span, Instant from, Instant before) {
-    return touching("starts", chartId, span, from, before)
-        .query((row, number) -> SqlTime.get(row, "starts"))
-        .list();
-  }
-
-  private JdbcClient.StatementSpec touching(
-      String columns, long chartId, Segment.Span span, Instant from, Instant before) {
     return jdbc.sql(
-            "select "
-                + columns
-                + " from segment where chart_id = :chart and span = :span and ends > :from"
+            "select starts from segment where chart_id = :chart and span = :span and ends > :from"
                 + " and starts < :before and starts >= coalesce((select max(s.starts) from segment s"
                 + " where s.chart_id = :chart and s.span = :span and s.starts <= :from), :from)"
                 + " order by starts")
         .param("chart", chartId)
         .param("span", span.name())
         .param("from", SqlTime.of(from))
-        .param("before", SqlTime.of(before));
+        .param("before", SqlTime.of(before))
+        .query((row, number) -> SqlTime.get(row, "starts"))
+        .list();
   }
 
   /**

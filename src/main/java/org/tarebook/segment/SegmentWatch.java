@@ -37,14 +37,13 @@ class SegmentWatch implements ReadingFollower {
       Chart chart = change.chart();
       SegmentStore.Edge edge = edges.get(chart.id());
       Instant built = edge == null ? null : edge.before();
-      if (edge == null || built == null || !change.from().isBefore(built)) {
-        continue;
-      }
-      if (!plan.shifts().digest().equals(edge.calendar())) {
-        store.clear(chart.id()); // else they would be believed when their calendar comes back
-      } else {
-        store.spoil(chart.id(), change.from(), change.last());
-        noteNew(plan.shifts(), chart, change.from(), change.last(), built);
+      if (edge != null && built != null && change.from().isBefore(built)) {
+        if (plan.shifts().digest().equals(edge.calendar())) {
+          store.spoil(chart.id(), change.from(), change.last());
+          noteNew(plan.shifts(), chart, change.from(), change.last(), built);
+        } else {
+          store.clear(chart.id()); // else they would be believed when their calendar comes back
+        }
       }
     }
   }

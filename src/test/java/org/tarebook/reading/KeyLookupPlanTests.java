@@ -11,7 +11,7 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.springframework.jdbc.support.SqlArrayValue;
-import org.tarebook.fixtures.ManyReadings;
+import org.tarebook.fixtures.CopiedRows;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ShopFloor;
 import org.tarebook.storage.Transactions;
@@ -46,7 +46,7 @@ class KeyLookupPlanTests {
     assertThat(plan()).contains("uq_reading_key").doesNotContain("ix_reading_station", "Seq Scan");
     ShopFloor floor = new ShopFloor(tarebook, "kg");
     floor.specification(floor.mass(), "5.0", "6.0", "kg");
-    ManyReadings.repeat(tarebook, post(floor, "k-0"), 60);
+    CopiedRows.repeatReading(tarebook, post(floor, "k-0"), 60);
     tarebook.sql().sql("analyze reading").update();
     long last = post(floor, "last");
     long station =
@@ -60,7 +60,7 @@ class KeyLookupPlanTests {
                   for (int i = 0; i < 20; i++) { // so often that a plan is kept
                     assertThat(store.findByKeys(Map.of(station, keys()))).hasSize(1);
                   }
-                  ManyReadings.repeat(tarebook, last, 30_000);
+                  CopiedRows.repeatReading(tarebook, last, 30_000);
                   long before = scans();
                   assertThat(store.findByKeys(Map.of(station, keys()))).hasSize(1);
                   return scans() - before;
@@ -73,7 +73,7 @@ class KeyLookupPlanTests {
         "\n",
         tarebook
             .sql()
-            .sql("explain " + ReadingStore.byKeys(Vendor.POSTGRESQL))
+            .sql("explain " + ReadingStore.sqlByKeys(Vendor.POSTGRESQL))
             .param(new SqlArrayValue("bigint", Collections.nCopies(500, 7L).toArray()))
             .param(new SqlArrayValue("varchar", keys().toArray()))
             .query(String.class)

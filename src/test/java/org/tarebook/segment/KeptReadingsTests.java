@@ -3,12 +3,12 @@ package org.tarebook.segment;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ShopFloor.json;
 
-import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
@@ -19,10 +19,9 @@ import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.KeptReadings;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
-import org.tarebook.fixtures.ManyReadings;
+import org.tarebook.fixtures.CopiedRows;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
-import org.tarebook.reading.Posting;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.storage.Transactions;
 
@@ -51,39 +50,19 @@ class KeptReadingsTests {
 
   private Daily daily(int days) {
     ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
-    List<Posting> postings = new ArrayList<>();
-    for (int day = 0; day < days; day++) {
-      postings.add(posting(bench, day));
-    }
-    List<Long> ids =
-        bench.record(postings).stream().map(outcome -> outcome.readings().get(0).id()).toList();
+    List<String> values =
+        IntStream.range(0, days).mapToObj(day -> "4." + (300 + day % 100)).toList();
+    bench.postAll(values, "kg", FROM, Duration.ofDays(1));
     Chart chart = tarebook.bean(Charts.class).get(bench.chart());
+    List<Long> ids =
+        tarebook
+            .sql()
+            .sql("select id from reading where chart_id = ? order by measured_at")
+            .param(chart.id())
+            .query(Long.class)
+            .list();
     builder.build(chart);
     return new Daily(bench, chart, ids);
-  }
-
-  private static Posting posting(ChartBench bench, int day) {
-    return new Posting(
-        Codes.fresh("K"),
-        bench.floor().station(),
-        bench.characteristic(),
-        new BigDecimal("4." + (300 + day % 100)),
-        "kg",
-        FROM.plus(Duration.ofDays(day)),
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null,
-        null);
   }
 
   private void voided(Daily daily, int day) {
@@ -159,7 +138,7 @@ class KeptReadingsTests {
   void theReadingsOfAShiftThatHasTooManyAreNotKept() {
     Daily daily = daily(2);
     builder.forget(daily.chart());
-    ManyReadings.repeat(tarebook, daily.ids().get(0), 40_000);
+    CopiedRows.repeatReading(tarebook, daily.ids().get(0), 40_000);
     builder.build(daily.chart());
     List<KeptReadings.Stretch> unkept =
         sameAsTheRecord(daily.chart(), FROM, FROM.plus(Duration.ofDays(1)).plusSeconds(1));

@@ -6,7 +6,6 @@ import static org.tarebook.fixtures.ShopFloor.json;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
-import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
@@ -25,6 +24,7 @@ import org.tarebook.fixtures.ShopFloor;
 import org.tarebook.reading.Outcome;
 import org.tarebook.reading.Phase;
 import org.tarebook.reading.Posting;
+import org.tarebook.storage.SqlTime;
 
 /** Figures are the same whether any segment is built, all are, or some have gone stale. */
 @OnBothDatabases
@@ -347,30 +347,11 @@ class SegmentTests {
     story.post(100);
     builder.build(chart);
     assertThat(check.check(chart).differences()).isEmpty();
-    JdbcClient jdbc = tarebook.bean(JdbcClient.class);
     List<Instant> starts =
         tarebook.bean(SegmentStore.class).starts(chart.id(), Segment.Span.SHIFT, FROM, END);
     tarebook.bean(SegmentStore.class).remove(chart.id(), Segment.Span.SHIFT, starts.get(3));
-    jdbc.sql(
-            "update segment set content = (select s.content from segment s where s.chart_id = ?"
-                + " and s.span = 'SHIFT' and s.starts = ?) where chart_id = ? and span = 'SHIFT'"
-                + " and starts = ?")
-        .params(
-            chart.id(),
-            starts.get(0).atOffset(ZoneOffset.UTC),
-            chart.id(),
-            starts.get(1).atOffset(ZoneOffset.UTC))
-        .update();
-    jdbc.sql(
-            "update segment set readings = (select s.readings from segment s where s.chart_id = ?"
-                + " and s.span = 'SHIFT' and s.starts = ?) where chart_id = ? and span = 'SHIFT'"
-                + " and starts = ?")
-        .params(
-            chart.id(),
-            starts.get(0).atOffset(ZoneOffset.UTC),
-            chart.id(),
-            starts.get(5).atOffset(ZoneOffset.UTC))
-        .update();
+    copy("content", chart, starts.get(0), starts.get(1));
+    copy("readings", chart, starts.get(0), starts.get(5));
     List<String> differences = check.check(chart).differences();
     assertThat(differences)
         .anyMatch(each -> each.contains(starts.get(5) + " keeps other readings"))
@@ -380,5 +361,18 @@ class SegmentTests {
     builder.forget(chart);
     builder.build(chart);
     assertThat(check.check(chart).differences()).isEmpty();
+  }
+
+  /** Puts what the segment of one shift holds into that of another. */
+  private void copy(String column, Chart chart, Instant from, Instant to) {
+    tarebook
+        .sql()
+        .sql(
+            "update segment set %1$s = (select s.%1$s from segment s where s.chart_id = ?"
+                    .formatted(column)
+                + " and s.span = 'SHIFT' and s.starts = ?) where chart_id = ? and span = 'SHIFT'"
+                + " and starts = ?")
+        .params(chart.id(), SqlTime.of(from), chart.id(), SqlTime.of(to))
+        .update();
   }
 }
