@@ -11,10 +11,11 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import javax.sql.DataSource;
 import org.flywaydb.core.Flyway;
 import org.springframework.jdbc.core.JdbcTemplate;
+import org.springframework.jdbc.datasource.DataSourceTransactionManager;
 import org.springframework.stereotype.Component;
-import org.springframework.transaction.PlatformTransactionManager;
 import org.springframework.transaction.support.TransactionTemplate;
 import org.tarebook.storage.Command;
 import org.tarebook.storage.Vendor;
@@ -34,15 +35,16 @@ class RestoreFromFile implements Command {
   private final Vendor vendor;
   private final JsonMapper json;
 
-  RestoreFromFile(
-      Flyway flyway,
-      JdbcTemplate jdbc,
-      PlatformTransactionManager transactions,
-      Vendor vendor,
-      JsonMapper json) {
+  /**
+   * Uses connections of the migrations, each opened for one step and closed after it, so that an H2
+   * file is opened anew between its schema and its rows, and no pool retires a connection
+   * meanwhile.
+   */
+  RestoreFromFile(Flyway flyway, Vendor vendor, JsonMapper json) {
+    DataSource dataSource = flyway.getConfiguration().getDataSource();
     this.flyway = flyway;
-    this.jdbc = jdbc;
-    this.transaction = new TransactionTemplate(transactions);
+    this.jdbc = new JdbcTemplate(dataSource);
+    this.transaction = new TransactionTemplate(new DataSourceTransactionManager(dataSource));
     this.vendor = vendor;
     this.json = json;
   }
@@ -96,6 +98,7 @@ class RestoreFromFile implements Command {
   private void tidyUp() {
     jdbc.execute("analyze");
     if (vendor == Vendor.H2) {
+      jdbc.execute("checkpoint sync");
       jdbc.execute("shutdown compact");
     }
   }

@@ -2,10 +2,9 @@ package org.tarebook.storage;
 
 import com.zaxxer.hikari.HikariDataSource;
 import jakarta.persistence.EntityManagerFactory;
-import java.sql.Connection;
-import java.sql.SQLException;
 import javax.sql.DataSource;
 import org.springframework.beans.factory.config.BeanPostProcessor;
+import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
 import org.springframework.orm.jpa.JpaTransactionManager;
@@ -35,13 +34,10 @@ class StorageConfiguration {
     };
   }
 
+  /** Read from the address: no connection of the pool may open before migrations have ended. */
   @Bean
-  Vendor vendor(DataSource dataSource) throws SQLException {
-    try (Connection connection = dataSource.getConnection()) {
-      return connection.getMetaData().getDatabaseProductName().equals("H2")
-          ? Vendor.H2
-          : Vendor.POSTGRESQL;
-    }
+  Vendor vendor(JdbcConnectionDetails database) {
+    return Vendor.ofUrl(database.getJdbcUrl());
   }
 
   @Bean

@@ -11,6 +11,23 @@ public enum Vendor {
     this.nextValue = nextValue;
   }
 
+  /**
+   * The database behind a JDBC address.
+   *
+   * @throws IllegalArgumentException if it is neither of the two
+   */
+  static Vendor ofUrl(String url) {
+    if (url.startsWith("jdbc:h2:")) {
+      return H2;
+    }
+    if (url.startsWith("jdbc:postgresql:")) {
+      return POSTGRESQL;
+    }
+    throw new IllegalArgumentException(
+        "DB_URL must begin with jdbc:h2: or jdbc:postgresql:, but is "
+            + url.replaceFirst("\\?.*", ""));
+  }
+
   /** The query that takes the next value of a sequence. */
   String nextValue(String sequence) {
     return nextValue.contains("%s") ? nextValue.formatted(sequence) : nextValue + sequence;

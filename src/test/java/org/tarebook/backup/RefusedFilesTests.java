@@ -19,15 +19,12 @@ import java.util.Map;
 import java.util.zip.ZipEntry;
 import java.util.zip.ZipFile;
 import java.util.zip.ZipOutputStream;
-import javax.sql.DataSource;
 import org.assertj.core.api.ThrowableAssert.ThrowingCallable;
 import org.flywaydb.core.Flyway;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.springframework.dao.DataAccessException;
-import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
-import org.springframework.jdbc.datasource.DataSourceTransactionManager;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
@@ -53,14 +50,7 @@ class RefusedFilesTests {
   RefusedFilesTests(RunningTarebook source) {
     this.source = source;
     this.target = TestDatabase.create(source.vendor());
-    DataSource dataSource = target.dataSource();
-    this.restore =
-        new RestoreFromFile(
-            target.flyway().load(),
-            new JdbcTemplate(dataSource),
-            new DataSourceTransactionManager(dataSource),
-            source.vendor(),
-            JSON);
+    this.restore = new RestoreFromFile(target.flyway().load(), source.vendor(), JSON);
   }
 
   @Test
