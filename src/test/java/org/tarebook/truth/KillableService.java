@@ -73,6 +73,7 @@ final class KillableService {
                     "--spring.datasource.username=" + user,
                     "--spring.datasource.password=",
                     "--spring.datasource.hikari.maximum-pool-size=10",
+                    "--spring.datasource.hikari.max-lifetime=30000", // the shortest there is
                     "--tarebook.segments-every=PT0.2S",
                     "--tarebook.specification-lead=PT0.5S"))
             .redirectErrorStream(true)

@@ -16,18 +16,21 @@ import org.tarebook.storage.Vendor;
 
 /**
  * The long form, run on demand: two copies of the service on one PostgreSQL, and one on an H2 file,
- * each in a process of its own. In every round all are at work while a service, or the database, is
- * killed and started again; then the whole record is held against what was acknowledged, answers
- * against the recomputation, and segments against their readings.
+ * each in a process of its own, with connections that live for 30 seconds. In every round all are
+ * at work while a service, or the database, is killed and started again; then the whole record is
+ * held against what was acknowledged, answers against the recomputation, and segments against their
+ * readings.
  *
- * <p>Arguments: seed, rounds, seconds of work in a round, and {@code POSTGRESQL}, {@code H2} or
- * {@code BOTH}. Ends with 1 if anything was wrong.
+ * <p>Arguments: seed, rounds, seconds of work in a round, {@code POSTGRESQL}, {@code H2} or {@code
+ * BOTH}, and whether to kill: with {@code false} every failed request is wrong. Ends with 1 if
+ * anything was wrong.
  */
 public final class TruthUnderStress {
 
   private static final int QUESTIONS = 20;
 
   private final Vendor vendor;
+  private final boolean kills;
   private final Random random;
   private final Path folder;
   private final List<KillableService> copies = new ArrayList<>();
@@ -38,8 +41,9 @@ public final class TruthUnderStress {
   private int databasesKilled;
   private long segments;
 
-  private TruthUnderStress(Vendor vendor, long seed) throws IOException {
+  private TruthUnderStress(Vendor vendor, long seed, boolean kills) throws IOException {
     this.vendor = vendor;
+    this.kills = kills;
     this.random = new Random(seed);
     this.folder =
         Files.createTempDirectory(Files.createDirectories(Path.of("target/truth")), "run");
@@ -69,10 +73,11 @@ public final class TruthUnderStress {
     long seed = arguments.length > 0 ? Long.parseLong(arguments[0]) : 1;
     int rounds = arguments.length > 1 ? Integer.parseInt(arguments[1]) : 4;
     int seconds = arguments.length > 2 ? Integer.parseInt(arguments[2]) : 20;
+    boolean kills = arguments.length < 5 || Boolean.parseBoolean(arguments[4]);
     boolean right = true;
     for (Vendor vendor : Vendor.values()) {
       if (arguments.length < 4 || List.of("BOTH", vendor.name()).contains(arguments[3])) {
-        right &= new TruthUnderStress(vendor, seed).run(rounds, Duration.ofSeconds(seconds));
+        right &= new TruthUnderStress(vendor, seed, kills).run(rounds, Duration.ofSeconds(seconds));
       }
     }
     System.exit(right ? 0 : 1);
@@ -90,7 +95,7 @@ public final class TruthUnderStress {
       site.serve(copies.stream().map(KillableService::base).toList());
       Stress stress = new Stress(site, random.nextLong(), 1);
       for (int round = 1; round <= rounds; round++) {
-        stress.work(time, () -> killing(time));
+        stress.work(time, kills ? () -> killing(time) : () -> {});
         settle();
         stress.quiet(QUESTIONS);
         checkSegments();
