@@ -9,6 +9,7 @@ import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.file.Path;
 import java.util.Random;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -16,6 +17,7 @@ import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.storage.Vendor;
 
 /** On H2 alone, since PostgreSQL stores no text that cannot be written as UTF-8. */
+@Tag("service")
 class CutOffHttpTests {
 
   @TempDir Path folder;

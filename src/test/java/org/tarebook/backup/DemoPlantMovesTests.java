@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.springframework.boot.builder.SpringApplicationBuilder;
@@ -29,6 +30,7 @@ import tools.jackson.databind.json.JsonMapper;
  * The demo plant goes from H2 to H2 and to PostgreSQL, and from there to PostgreSQL and back to H2.
  * Nothing may be lost on any way: neither a row nor a digit.
  */
+@Tag("service")
 class DemoPlantMovesTests {
 
   private static final String ZONE = "--tarebook.zone=Atlantic/Reykjavik";

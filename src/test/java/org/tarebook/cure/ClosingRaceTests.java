@@ -55,12 +55,12 @@ class ClosingRaceTests {
       String own = "p" + poster + "-";
       posters.add(threads.submit(() -> post(controller, id, own, moments, begun)));
     }
-    assertThat(begun.await(60, TimeUnit.SECONDS)).isTrue();
+    assertThat(begun.await(300, TimeUnit.SECONDS)).isTrue();
     Answer verdict = floor.close(id, "2026-03-02T06:30:00Z").expect(201);
     int accepted = 0;
     int refused = 0;
     for (Future<List<Answer>> poster : posters) {
-      for (Answer answer : poster.get(60, TimeUnit.SECONDS)) {
+      for (Answer answer : poster.get(300, TimeUnit.SECONDS)) {
         if (answer.status() < 300) {
           accepted += answer.at("/samples").asInt();
         } else {

@@ -135,7 +135,7 @@ class LiveHttpTests {
   }
 
   @Test
-  @Timeout(60)
+  @Timeout(300)
   void pushesWhatIsNewAndEndsWithTheVerdict() throws Exception {
     post("1", 0, 300);
     HttpResponse<Stream<String>> response = listen(floor.quality());

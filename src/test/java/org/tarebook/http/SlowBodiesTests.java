@@ -12,12 +12,14 @@ import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Vendor;
 
 /** Who sends a body too slowly is cut off; who sends it slowly but steadily is not. */
+@Tag("service")
 class SlowBodiesTests {
 
   private static final int FOR_EVER = 20_000;

@@ -169,7 +169,7 @@ class BulkIntakeTests {
               .getBytes(StandardCharsets.US_ASCII));
       out.write(bytes, 0, bytes.length - 40);
       out.flush();
-      long until = System.nanoTime() + 60_000_000_000L;
+      long until = System.nanoTime() + 300_000_000_000L;
       while (stored() < 500 && System.nanoTime() < until) {
         Thread.sleep(20);
       }

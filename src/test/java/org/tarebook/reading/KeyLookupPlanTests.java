@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.springframework.jdbc.support.SqlArrayValue;
 import org.tarebook.fixtures.CopiedRows;
@@ -21,6 +22,7 @@ import org.tarebook.storage.Vendor;
  * How PostgreSQL finds many keys while the table is empty, and when it has grown since it was small
  * and plans for it were made. H2 keeps no plan for long.
  */
+@Tag("service")
 class KeyLookupPlanTests {
 
   private static RunningTarebook tarebook;

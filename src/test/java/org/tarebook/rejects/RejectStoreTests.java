@@ -16,7 +16,7 @@ class RejectStoreTests {
 
   /** A second or less where indexes are used; many minutes where each item scans the record. */
   @Test
-  @Timeout(120)
+  @Timeout(600)
   void dayOfALargeRecordIsCounted(Vendor vendor) {
     try (Works works = Works.start(vendor)) {
       works.fill(50_000);

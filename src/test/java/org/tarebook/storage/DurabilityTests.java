@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.springframework.dao.TransientDataAccessResourceException;
@@ -21,7 +22,8 @@ import org.springframework.jdbc.datasource.DelegatingDataSource;
 import org.springframework.transaction.TransactionExecution;
 import org.tarebook.fixtures.TestDatabase;
 
-@Timeout(60)
+@Timeout(300)
+@Tag("service")
 class DurabilityTests {
 
   private final TestDatabase database = TestDatabase.create(Vendor.H2);
@@ -37,12 +39,12 @@ class DurabilityTests {
                 number -> {
                   if (number == 1) {
                     firstIsRunning.countDown();
-                    goOn.await(20, TimeUnit.SECONDS);
+                    goOn.await(120, TimeUnit.SECONDS);
                   }
                 }));
     List<Thread> committers = new ArrayList<>();
     committers.add(committer(durability));
-    assertThat(firstIsRunning.await(20, TimeUnit.SECONDS)).isTrue();
+    assertThat(firstIsRunning.await(120, TimeUnit.SECONDS)).isTrue();
     for (int i = 0; i < 7; i++) {
       committers.add(committer(durability));
     }

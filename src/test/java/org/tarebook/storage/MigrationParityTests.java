@@ -10,10 +10,12 @@ import java.util.List;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.TestDatabase;
 
 /** Whoever tests on H2 must meet the tables that production has. */
+@Tag("service")
 class MigrationParityTests {
 
   private static final Path MIGRATIONS = Path.of("db/migration");

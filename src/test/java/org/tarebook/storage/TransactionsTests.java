@@ -22,7 +22,7 @@ import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 
 @OnBothDatabases
-@Timeout(60)
+@Timeout(300)
 class TransactionsTests {
 
   private final Transactions transactions;
@@ -178,7 +178,7 @@ class TransactionsTests {
 
   private static void await(CyclicBarrier barrier) {
     try {
-      barrier.await(20, TimeUnit.SECONDS);
+      barrier.await(120, TimeUnit.SECONDS);
     } catch (Exception failure) {
       throw new IllegalStateException(failure);
     }
