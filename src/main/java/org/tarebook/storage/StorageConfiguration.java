@@ -5,9 +5,11 @@ import jakarta.persistence.EntityManagerFactory;
 import java.sql.Connection;
 import java.sql.SQLException;
 import javax.sql.DataSource;
+import org.springframework.beans.factory.config.BeanFactoryPostProcessor;
 import org.springframework.beans.factory.config.BeanPostProcessor;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
+import org.springframework.core.env.Environment;
 import org.springframework.orm.jpa.JpaTransactionManager;
 
 /**
@@ -33,6 +35,14 @@ class StorageConfiguration {
         return bean;
       }
     };
+  }
+
+  /** Makes the file of the embedded database private, before anything opens it. */
+  @Bean
+  static BeanFactoryPostProcessor privateDatabase(Environment environment) {
+    return beans ->
+        EmbeddedFile.of(environment.getProperty("spring.datasource.url", ""))
+            .ifPresent(EmbeddedFile::prepare);
   }
 
   @Bean
