@@ -19,6 +19,7 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.storage.MasterVersion;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.StartRefused;
 import org.tarebook.storage.Transactions;
 
 /** All tokens: made, shown to the service, listed, revoked. */
@@ -58,8 +59,8 @@ public class Tokens {
   /** The usual life, if it is one that a token may have. */
   static Duration checkedLife(Duration life) {
     if (life.isNegative() || life.isZero() || life.compareTo(LONGEST) > 0) {
-      throw new IllegalArgumentException(
-          "tarebook.token-life must be more than nothing and at most P730D, was " + life);
+      throw new StartRefused(
+          "tarebook.token-life must be longer than 0 and at most P730D, was " + life + ".");
     }
     return life;
   }

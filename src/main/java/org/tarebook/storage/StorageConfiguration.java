@@ -40,9 +40,14 @@ class StorageConfiguration {
   /** Makes the file of the embedded database private, before anything opens it. */
   @Bean
   static BeanFactoryPostProcessor privateDatabase(Environment environment) {
-    return beans ->
-        EmbeddedFile.of(environment.getProperty("spring.datasource.url", ""))
-            .ifPresent(EmbeddedFile::prepare);
+    return beans -> {
+      String url = environment.getProperty("spring.datasource.url", "");
+      if (!url.startsWith("jdbc:h2:") && !url.startsWith("jdbc:postgresql:")) {
+        throw new StartRefused(
+            "DB_URL must begin with jdbc:h2: or jdbc:postgresql:, the databases Tarebook runs on.");
+      }
+      EmbeddedFile.of(url).ifPresent(EmbeddedFile::prepare);
+    };
   }
 
   @Bean
