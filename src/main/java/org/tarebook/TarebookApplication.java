@@ -1,13 +1,19 @@
 package org.tarebook;
 
+import java.io.PrintStream;
+import java.util.Arrays;
 import java.util.Optional;
+import org.springframework.beans.factory.config.BeanFactoryPostProcessor;
 import org.springframework.boot.SpringApplication;
 import org.springframework.boot.autoconfigure.SpringBootApplication;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.boot.security.autoconfigure.UserDetailsServiceAutoConfiguration;
+import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
+import org.springframework.core.env.ConfigurableEnvironment;
 import org.springframework.scheduling.annotation.EnableScheduling;
 import org.tarebook.command.CommandLine;
+import org.tarebook.command.StartFailure;
 
 /** Starts Tarebook, the quality record of a tyre plant's shop floor. */
 @SpringBootApplication(exclude = UserDetailsServiceAutoConfiguration.class)
@@ -23,7 +29,31 @@ public class TarebookApplication {
     if (command.isPresent()) {
       System.exit(command.get().run(TarebookApplication.class, System.out, System.err));
     }
-    SpringApplication.run(TarebookApplication.class, args);
+    try {
+      SpringApplication.run(TarebookApplication.class, args);
+    } catch (Throwable failure) {
+      tell(failure, Arrays.asList(args).contains("--debug"), System.err);
+      System.exit(1);
+    }
+  }
+
+  /** One line that says why the service does not start; the trace only where it is asked for. */
+  static void tell(Throwable failure, boolean withTrace, PrintStream err) {
+    err.println(
+        "Tarebook does not start: "
+            + StartFailure.reason(failure)
+                .orElseGet(
+                    () ->
+                        StartFailure.unforeseen(failure)
+                            + ". Start it with --debug to see where this failed."));
+    if (withTrace) {
+      failure.printStackTrace(err);
+    }
+  }
+
+  @Bean
+  static BeanFactoryPostProcessor settings(ConfigurableEnvironment environment) {
+    return beans -> new Settings(environment).check();
   }
 
   /** What runs by the clock runs in the service, not beside a command. */

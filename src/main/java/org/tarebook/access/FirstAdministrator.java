@@ -1,6 +1,14 @@
 package org.tarebook.access;
 
+import java.io.IOException;
 import java.io.PrintStream;
+import java.nio.ByteBuffer;
+import java.nio.channels.FileChannel;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.boot.context.event.ApplicationReadyEvent;
 import org.springframework.context.event.EventListener;
@@ -8,10 +16,13 @@ import org.springframework.core.Ordered;
 import org.springframework.core.annotation.Order;
 import org.springframework.core.env.Environment;
 import org.springframework.stereotype.Component;
+import org.tarebook.storage.PrivateFiles;
+import org.tarebook.storage.StartRefused;
 
 /**
- * Opens a plant that nobody can administer yet: prints a token for the first 24 hours, with which
- * the real ones are made. It stands on standard output once and is not in the log.
+ * Opens a plant that has no administrator: writes a token for the first 24 hours, with which the
+ * real ones are made, into a file that only its owner can read. Standard output, which often ends
+ * in a log, gets the name of the file and never the token.
  */
 @Component
 @ConditionalOnWebApplication
@@ -21,17 +32,42 @@ class FirstAdministrator {
 
   private final Tokens tokens;
   private final Environment environment;
+  private final Path file;
 
-  FirstAdministrator(Tokens tokens, Environment environment) {
+  FirstAdministrator(
+      Tokens tokens, Environment environment, @Value("${tarebook.first-token-file}") String file) {
     this.tokens = tokens;
     this.environment = environment;
+    this.file = Path.of(file).toAbsolutePath().normalize();
   }
 
-  /** Runs behind whatever else makes tokens at the start. */
+  /** Runs after whatever else makes tokens at the start. */
   @EventListener(ApplicationReadyEvent.class)
   @Order(Ordered.LOWEST_PRECEDENCE)
   void open() {
-    tokens.makeFirstAdministrator().ifPresent(made -> print(made, System.out));
+    tokens.makeFirstAdministrator(this::keep).ifPresent(made -> print(made, System.out));
+  }
+
+  private void keep(Tokens.Made made) {
+    try {
+      Path folder = file.getParent();
+      if (folder != null) {
+        PrivateFiles.createFolders(folder);
+      }
+      Path unfinished = file.resolveSibling(file.getFileName() + ".part");
+      Files.deleteIfExists(unfinished);
+      try (FileChannel channel = PrivateFiles.create(unfinished)) {
+        channel.write(ByteBuffer.wrap((made.text() + "\n").getBytes(StandardCharsets.UTF_8)));
+        channel.force(true);
+      }
+      Files.move(unfinished, file, StandardCopyOption.ATOMIC_MOVE);
+    } catch (IOException failure) {
+      throw new StartRefused(
+          "the first administrator's token cannot be written to %s (%s). Set"
+                  .formatted(file, failure)
+              + " tarebook.first-token-file to a file that the service can write.",
+          failure);
+    }
   }
 
   private void print(Tokens.Made made, PrintStream out) {
@@ -42,20 +78,22 @@ class FirstAdministrator {
         """
 
         %1$s
-          Nobody can administer this record yet. This token can, until %2$s.
-          It is shown this once. Make your own administrator token with it, then those
-          of stations, persons and systems:
+          This record has no administrator yet. The token in this file is one until
+          %2$s; only the owner of the file can read it:
 
           %3$s
 
+          Make your own administrator token with it, then those of stations, persons
+          and systems. Then delete the file.
+
         curl -X POST http://localhost:%4$s/api/v1/tokens \\
-          -H 'Authorization: Bearer %3$s' \\
+          -H "Authorization: Bearer $(cat '%3$s')" \\
           -H 'Content-Type: application/json' \\
           -d '{"name": "Your Name", "kind": "PERSON", "role": "ADMIN"}'
         %1$s
 
         """,
-        EDGE, made.token().expiresAt(), made.text(), port);
+        EDGE, made.token().expiresAt(), file, port);
     out.flush();
   }
 }

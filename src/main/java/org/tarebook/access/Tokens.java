@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.data.domain.Limit;
@@ -18,6 +19,7 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.storage.MasterVersion;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.StartRefused;
 import org.tarebook.storage.Transactions;
 
 /** All tokens: made, shown to the service, listed, revoked. */
@@ -57,8 +59,8 @@ public class Tokens {
   /** The usual life, if it is one that a token may have. */
   static Duration checkedLife(Duration life) {
     if (life.isNegative() || life.isZero() || life.compareTo(LONGEST) > 0) {
-      throw new IllegalArgumentException(
-          "tarebook.token-life must be more than nothing and at most P730D, was " + life);
+      throw new StartRefused(
+          "tarebook.token-life must be longer than 0 and at most P730D, was " + life + ".");
     }
     return life;
   }
@@ -93,10 +95,13 @@ public class Tokens {
   }
 
   /**
-   * Makes the token that the first real ones are made with, if nobody could administer otherwise.
-   * Of several copies that start at once only one makes it: each waits for the same row.
+   * Makes the token that the first real ones are made with, if there is no administrator. Of
+   * several copies that start at once only one makes it: each waits for the same row.
+   *
+   * @param keep puts its text where a person can read it. It runs before the token is valid and
+   *     while the other copies wait, so no token is valid whose text is lost.
    */
-  Optional<Made> makeFirstAdministrator() {
+  Optional<Made> makeFirstAdministrator(Consumer<Made> keep) {
     if (administered()) {
       return Optional.empty();
     }
@@ -109,7 +114,9 @@ public class Tokens {
           Instant now = clock.instant();
           Token.Holder holder =
               new Token.Holder("first-administrator", Actor.Kind.PERSON, Role.ADMIN, null);
-          return Optional.of(store(holder, now, now.plus(FIRST_ADMINISTRATOR), Actor.TAREBOOK));
+          Made made = store(holder, now, now.plus(FIRST_ADMINISTRATOR), Actor.TAREBOOK);
+          keep.accept(made);
+          return Optional.of(made);
         });
   }
 

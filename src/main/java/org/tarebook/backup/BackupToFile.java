@@ -7,13 +7,10 @@ import java.nio.channels.Channels;
 import java.nio.channels.FileChannel;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardOpenOption;
-import java.nio.file.attribute.FileAttribute;
-import java.nio.file.attribute.PosixFilePermissions;
 import java.util.List;
-import java.util.Set;
 import org.springframework.stereotype.Component;
 import org.tarebook.storage.Command;
+import org.tarebook.storage.PrivateFiles;
 
 /**
  * {@code backup FILE}. The file bears another name until it is whole and on the disk; only its
@@ -66,24 +63,12 @@ class BackupToFile implements Command {
   }
 
   private Manifest write(Path file, Progress progress) throws IOException {
-    try (FileChannel channel =
-            FileChannel.open(
-                file,
-                Set.of(StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE),
-                ownerOnly(file));
+    try (FileChannel channel = PrivateFiles.create(file);
         OutputStream out = Channels.newOutputStream(channel)) {
       Manifest manifest = backups.write(out, progress);
       channel.force(true);
       return manifest;
     }
-  }
-
-  private static FileAttribute<?>[] ownerOnly(Path file) {
-    return file.getFileSystem().supportedFileAttributeViews().contains("posix")
-        ? new FileAttribute<?>[] {
-          PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------"))
-        }
-        : new FileAttribute<?>[0];
   }
 
   /** The one file that a command is called with. */

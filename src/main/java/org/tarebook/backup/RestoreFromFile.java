@@ -12,12 +12,14 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import javax.sql.DataSource;
+import java.util.Optional;
 import org.flywaydb.core.Flyway;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.datasource.DataSourceTransactionManager;
 import org.springframework.stereotype.Component;
 import org.springframework.transaction.support.TransactionTemplate;
 import org.tarebook.storage.Command;
+import org.tarebook.storage.EmbeddedFile;
 import org.tarebook.storage.Vendor;
 import tools.jackson.databind.json.JsonMapper;
 
@@ -94,12 +96,20 @@ class RestoreFromFile implements Command {
   /**
    * Without statistics the first questions would be planned as if the tables were empty; and H2
    * keeps in its file all that one long transaction wrote over, until it is told to shut down so.
+   * That file is a new one.
    */
-  private void tidyUp() {
+  private void tidyUp() throws IOException {
     jdbc.execute("analyze");
     if (vendor == Vendor.H2) {
+      Optional<EmbeddedFile> compacted =
+          EmbeddedFile.of(
+              String.valueOf(
+                  jdbc.execute((Connection connection) -> connection.getMetaData().getURL())));
       jdbc.execute("checkpoint sync");
       jdbc.execute("shutdown compact");
+      if (compacted.isPresent()) {
+        compacted.get().restrict();
+      }
     }
   }
 

@@ -1,7 +1,6 @@
 package org.tarebook.command;
 
 import java.io.PrintStream;
-import java.sql.SQLException;
 import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
@@ -9,7 +8,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import org.flywaydb.core.Flyway;
-import org.jspecify.annotations.Nullable;
 import org.springframework.boot.Banner;
 import org.springframework.boot.WebApplicationType;
 import org.springframework.boot.builder.SpringApplicationBuilder;
@@ -17,7 +15,6 @@ import org.springframework.boot.flyway.autoconfigure.FlywayMigrationStrategy;
 import org.springframework.context.ApplicationContext;
 import org.springframework.context.ConfigurableApplicationContext;
 import org.springframework.context.support.GenericApplicationContext;
-import org.tarebook.http.Problem;
 import org.tarebook.storage.Command;
 
 /**
@@ -65,15 +62,13 @@ public final class CommandLine {
     try (ConfigurableApplicationContext context = start(application)) {
       find(context).run(arguments, out);
       return 0;
-    } catch (Command.Refused | Problem refused) {
-      err.println(name + ": " + refused.getMessage());
     } catch (Exception failure) {
-      SQLException database = cause(failure);
-      if (database == null) {
+      Optional<String> reason = StartFailure.reason(failure);
+      if (reason.isPresent()) {
+        err.println(name + ": " + reason.get());
+      } else {
         err.print(name + " failed: ");
         failure.printStackTrace(err);
-      } else {
-        err.println(name + ": the database answers: " + database.getMessage());
       }
     }
     return 1;
@@ -117,15 +112,5 @@ public final class CommandLine {
             + known.stream()
                 .map(command -> "\n  " + command.name() + " " + command.usage())
                 .collect(Collectors.joining()));
-  }
-
-  private static @Nullable SQLException cause(Throwable failure) {
-    SQLException found = null;
-    for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
-      if (cause instanceof SQLException sql) {
-        found = sql;
-      }
-    }
-    return found;
   }
 }

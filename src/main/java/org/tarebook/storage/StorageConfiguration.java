@@ -3,10 +3,12 @@ package org.tarebook.storage;
 import com.zaxxer.hikari.HikariDataSource;
 import jakarta.persistence.EntityManagerFactory;
 import javax.sql.DataSource;
+import org.springframework.beans.factory.config.BeanFactoryPostProcessor;
 import org.springframework.beans.factory.config.BeanPostProcessor;
 import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
+import org.springframework.core.env.Environment;
 import org.springframework.orm.jpa.JpaTransactionManager;
 
 /**
@@ -32,6 +34,14 @@ class StorageConfiguration {
         return bean;
       }
     };
+  }
+
+  /** Makes the file of the embedded database private, before anything opens it. */
+  @Bean
+  static BeanFactoryPostProcessor privateDatabase(Environment environment) {
+    return beans ->
+        EmbeddedFile.of(environment.getRequiredProperty("spring.datasource.url"))
+            .ifPresent(EmbeddedFile::prepare);
   }
 
   /** Read from the address: no connection of the pool may open before migrations have ended. */

@@ -14,7 +14,7 @@ public enum Vendor {
   /**
    * The database behind a JDBC address.
    *
-   * @throws IllegalArgumentException if it is neither of the two
+   * @throws StartRefused if it is neither of the two
    */
   static Vendor ofUrl(String url) {
     if (url.startsWith("jdbc:h2:")) {
@@ -23,9 +23,8 @@ public enum Vendor {
     if (url.startsWith("jdbc:postgresql:")) {
       return POSTGRESQL;
     }
-    throw new IllegalArgumentException(
-        "DB_URL must begin with jdbc:h2: or jdbc:postgresql:, but is "
-            + url.replaceFirst("\\?.*", ""));
+    throw new StartRefused(
+        "DB_URL must begin with jdbc:h2: or jdbc:postgresql:, the databases Tarebook runs on.");
   }
 
   /** The query that takes the next value of a sequence. */

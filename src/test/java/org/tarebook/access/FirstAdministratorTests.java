@@ -1,19 +1,25 @@
 package org.tarebook.access;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.attribute.PosixFilePermission;
+import java.nio.file.attribute.PosixFilePermissions;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CyclicBarrier;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
-import java.util.regex.MatchResult;
-import java.util.regex.Pattern;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.ExtendWith;
+import org.junit.jupiter.api.io.TempDir;
 import org.springframework.boot.test.system.CapturedOutput;
 import org.springframework.boot.test.system.OutputCaptureExtension;
 import org.tarebook.fixtures.Answer;
@@ -21,13 +27,12 @@ import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
+import org.tarebook.storage.StartRefused;
 import org.tarebook.storage.Vendor;
 
 @OnBothDatabases
 @ExtendWith(OutputCaptureExtension.class)
 class FirstAdministratorTests {
-
-  private static final Pattern BOXED = Pattern.compile("(?m)^  (tb_[A-Za-z0-9_-]{43})$");
 
   private final Vendor vendor;
 
@@ -36,15 +41,22 @@ class FirstAdministratorTests {
   }
 
   @Test
-  void theFirstStartPrintsATokenOnceThatMakesTheRealOnesForADay(CapturedOutput output) {
+  void theFirstStartWritesATokenIntoAFileOfItsOwnersThatMakesTheRealOnesForADay(
+      CapturedOutput output, @TempDir Path folder) throws IOException {
     TestDatabase database = TestDatabase.create(vendor);
+    Path file = folder.resolve("new/first.token");
+    String setting = "--tarebook.first-token-file=" + file;
     String text;
-    try (RunningTarebook tarebook = RunningTarebook.start(database)) {
-      assertThat(printed(output)).hasSize(1);
-      text = printed(output).get(0);
-      assertThat(output.getOut())
+    try (RunningTarebook tarebook = RunningTarebook.start(database, setting)) {
+      text = Files.readString(file).strip();
+      assertThat(text).matches("tb_[A-Za-z0-9_-]{43}");
+      assertThat(Files.getPosixFilePermissions(file)).isEqualTo(rights("rw-------"));
+      assertThat(Files.getPosixFilePermissions(folder.resolve("new")))
+          .isEqualTo(rights("rwx------"));
+      assertThat(output.getAll())
           .contains("curl -X POST " + tarebook.base().replace("127.0.0.1", "localhost"))
-          .contains("Authorization: Bearer " + text);
+          .contains("Authorization: Bearer $(cat '" + file + "')")
+          .doesNotContain(text);
       Client first = new Client(tarebook.base(), text);
       Answer listed = first.get("/api/v1/tokens").expect(200);
       assertThat(listed.at("/items").size()).isEqualTo(1);
@@ -65,10 +77,39 @@ class FirstAdministratorTests {
       assertThat(first.get("/api/v1/tokens").status()).isEqualTo(401);
       tarebook.clock().run();
     }
-    try (RunningTarebook again = RunningTarebook.start(database)) {
-      assertThat(printed(output)).containsExactly(text);
+    Files.delete(file);
+    try (RunningTarebook again = RunningTarebook.start(database, setting)) {
+      assertThat(file).doesNotExist();
       assertThat(new Client(again.base(), text).get("/api/v1/tokens").status()).isEqualTo(200);
     }
+  }
+
+  @Test
+  void aStaleFileIsReplacedWithTheRightsOfItsOwner(@TempDir Path folder) throws IOException {
+    Path file = Files.writeString(folder.resolve("first.token"), "tb_stale");
+    Files.setPosixFilePermissions(file, rights("rw-r--r--"));
+    try (RunningTarebook tarebook =
+        RunningTarebook.start(TestDatabase.create(vendor), "--tarebook.first-token-file=" + file)) {
+      Client first = new Client(tarebook.base(), Files.readString(file).strip());
+      first.get("/api/v1/tokens").expect(200);
+      assertThat(Files.getPosixFilePermissions(file)).isEqualTo(rights("rw-------"));
+    }
+  }
+
+  @Test
+  void withoutAFileThatCanBeWrittenThereIsNoTokenAndNoStart(@TempDir Path folder)
+      throws IOException {
+    TestDatabase database = TestDatabase.create(vendor);
+    Path inTheWay = Files.writeString(folder.resolve("taken"), "a file, not a folder");
+
+    assertThatThrownBy(
+            () ->
+                RunningTarebook.start(
+                    database, "--tarebook.first-token-file=" + inTheWay.resolve("first.token")))
+        .isInstanceOf(StartRefused.class)
+        .hasMessageContaining("tarebook.first-token-file");
+    assertThat(database.sql().sql("select count(*) from access_token").query(Long.class).single())
+        .isZero();
   }
 
   @Test
@@ -90,11 +131,11 @@ class FirstAdministratorTests {
     try (RunningTarebook tarebook = RunningTarebook.start(vendor)) {
       Tokens tokens = tarebook.bean(Tokens.class);
       tarebook.reader().get("/api/v1/lines").expect(200);
-      assertThat(tokens.makeFirstAdministrator()).isEmpty();
+      assertThat(tokens.makeFirstAdministrator(made -> {})).isEmpty();
 
       tarebook.clock().forward(Duration.ofHours(24));
-      assertThat(tokens.makeFirstAdministrator()).isPresent();
-      assertThat(tokens.makeFirstAdministrator()).isEmpty();
+      assertThat(tokens.makeFirstAdministrator(made -> {})).isPresent();
+      assertThat(tokens.makeFirstAdministrator(made -> {})).isEmpty();
     }
   }
 
@@ -108,7 +149,7 @@ class FirstAdministratorTests {
             threads.submit(
                 () -> {
                   start.await();
-                  return tokens.makeFirstAdministrator();
+                  return tokens.makeFirstAdministrator(made -> {});
                 }));
       }
       List<Tokens.Made> made = new ArrayList<>();
@@ -121,11 +162,7 @@ class FirstAdministratorTests {
     }
   }
 
-  private static List<String> printed(CapturedOutput output) {
-    return BOXED
-        .matcher(output.getOut())
-        .results()
-        .map((MatchResult found) -> found.group(1))
-        .toList();
+  private static Set<PosixFilePermission> rights(String text) {
+    return PosixFilePermissions.fromString(text);
   }
 }

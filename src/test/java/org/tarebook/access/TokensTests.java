@@ -14,8 +14,9 @@ class TokensTests {
   void aUsualLifeThatNoTokenMayHaveStopsTheStart(String life) {
     assertThatThrownBy(() -> Tokens.checkedLife(Duration.parse(life)))
         .hasMessage(
-            "tarebook.token-life must be more than nothing and at most P730D, was "
-                + Duration.parse(life));
+            "tarebook.token-life must be longer than 0 and at most P730D, was "
+                + Duration.parse(life)
+                + ".");
   }
 
   @ParameterizedTest
