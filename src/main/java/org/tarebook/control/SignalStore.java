@@ -174,7 +174,7 @@ class SignalStore {
     and(
         sql,
         values,
-        "s.chart_id in (select c.id from chart c where c.line_id = :line)",
+        "exists (select 1 from chart c where c.id = s.chart_id and c.line_id = :line)",
         "line",
         filter.lineId());
     Instant from = filter.completedFrom();

@@ -130,15 +130,18 @@ class CureStore {
 
   /** Cures behind a place in the list, the newest first. */
   List<Cure> page(Asked asked, Instant at, long id, int limit) {
-    List<String> where = new ArrayList<>(List.of("started_at >= :from"));
-    where.add("(started_at, id) < (:at, :id)");
+    List<String> where =
+        new ArrayList<>(
+            List.of(
+                "cure.started_at >= :from",
+                "cure.started_at <= :at and (cure.started_at < :at or cure.id < :id)"));
     if (asked.pressId() != null) {
-      where.add("press_id = :press");
+      where.add("cure.press_id = :press");
     }
     if (asked.scheduleId() != null) {
-      where.add("schedule_id = :schedule");
+      where.add("cure.schedule_id = :schedule");
     }
-    List<String> within = new ArrayList<>();
+    List<String> within = new ArrayList<>(List.of("c.cure_id = cure.id"));
     if (asked.cavity() != null) {
       within.add("c.cavity = :cavity");
     }
@@ -154,15 +157,20 @@ class CureStore {
     if (asked.verdict() != null) {
       within.add("c.verdict = :verdict");
     }
-    if (!within.isEmpty()) {
-      where.add(
-          "id in (select c.cure_id from cure_cavity c where " + String.join(" and ", within) + ")");
+    String cures = "select cure.id, cure.started_at from cure";
+    if (asked.mould() != null || asked.bladder() != null || asked.greenTyre() != null) {
+      cures = // an index finds few cavities
+          "select distinct cure.id, cure.started_at from cure_cavity c join cure on "
+              + String.join(" and ", within);
+    } else if (within.size() > 1) {
+      where.add("exists (select 1 from cure_cavity c where " + String.join(" and ", within) + ")");
     }
     List<Long> found =
         jdbc.sql(
-                "select id from cure where "
+                cures
+                    + " where "
                     + String.join(" and ", where)
-                    + " order by started_at desc, id desc fetch first :limit rows only")
+                    + " order by cure.started_at desc, cure.id desc fetch first :limit rows only")
             .param("from", SqlTime.of(asked.startedFrom()))
             .param("at", SqlTime.of(at))
             .param("id", id)
@@ -175,7 +183,7 @@ class CureStore {
             .param(
                 "verdict", asked.verdict() == null ? null : asked.verdict().name(), Types.VARCHAR)
             .param("limit", limit)
-            .query(Long.class)
+            .query((row, number) -> row.getLong("id"))
             .list();
     if (found.isEmpty()) {
       return List.of();

@@ -70,15 +70,19 @@ class AttemptStore {
 
   /** The readings of items measured more than once, those of an item in order. */
   private List<Row> again(ReadingWindow.Asked asked) {
+    // An inner join in effect; as a left join H2 begins with the few items, not with the window.
+    String judged = " left join reading r on r.%s = a.root where" + JUDGED_IN_WINDOW;
     return in(
             asked,
-            "select r.id, coalesce(r.remeasures_id, r.id) as root, r.result from reading r where"
-                + JUDGED_IN_WINDOW
-                + " and coalesce(r.remeasures_id, r.id) in (select m.remeasures_id from reading m"
+            "with again as (select distinct m.remeasures_id as root from reading m"
                 + " where m.characteristic_id = :characteristic and m.chart_id = :chart"
                 + " and m.measured_at >= :from and m.measured_at < :before"
                 + " and m.remeasures_id is not null and m.lock_version <= :version)"
-                + " order by r.measured_at, r.id")
+                + " select r.id, a.root, r.result, r.measured_at from again a"
+                + judged.formatted("id")
+                + " union all select r.id, a.root, r.result, r.measured_at from again a"
+                + judged.formatted("remeasures_id")
+                + " order by 4, 1")
         .query(
             (row, number) ->
                 new Row(row.getLong("id"), row.getLong("root"), passed(row.getString("result"))))

@@ -124,6 +124,13 @@ class Doubting implements DoubtedReadings {
   }
 
   private void endMarks(Instrument instrument, Instant from, Instant end, List<Part> parts) {
+    List<Long> characteristics =
+        in(instrument, from, end, "select distinct r.characteristic_id" + OF_INSTRUMENT)
+            .query(Long.class)
+            .list();
+    if (characteristics.isEmpty()) {
+      return;
+    }
     for (Cause cause : List.of(Cause.INSTRUMENT_SUSPECT, Cause.INSTRUMENT_FAILED)) {
       List<Part> kept = parts.stream().filter(part -> part.cause() == cause).toList();
       StringBuilder sql =
@@ -131,10 +138,12 @@ class Doubting implements DoubtedReadings {
               "update uncounted set until_version = (select w.version from write_lock w"
                   + " join reading r on w.id = coalesce(r.chart_id, r.characteristic_id)"
                   + " where r.id = uncounted.reading_id)"
-                  + " where cause = :cause and until_version is null"
-                  + " and reading_id in (select r.id"
+                  + " where characteristic_id in (:characteristics)"
+                  + " and measured_at >= :from and measured_at < :before"
+                  + " and cause = :cause and until_version is null"
+                  + " and exists (select 1"
                   + OF_INSTRUMENT
-                  + ")");
+                  + " and r.id = uncounted.reading_id)");
       for (int i = 0; i < kept.size(); i++) {
         sql.append(" and not (measured_at >= :from")
             .append(i)
@@ -143,7 +152,9 @@ class Doubting implements DoubtedReadings {
             .append(")");
       }
       JdbcClient.StatementSpec statement =
-          in(instrument, from, end, sql.toString()).param("cause", cause.name());
+          in(instrument, from, end, sql.toString())
+              .param("characteristics", characteristics)
+              .param("cause", cause.name());
       for (int i = 0; i < kept.size(); i++) {
         statement =
             statement

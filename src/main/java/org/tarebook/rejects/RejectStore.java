@@ -57,7 +57,8 @@ class RejectStore {
    * What of the record is looked at, as pieces of the statement.
    *
    * @param locks the version of every lock at the moment; empty for now
-   * @param readings readings {@code r} that stood
+   * @param joined what readings {@code r} are joined with
+   * @param stood what of them stood
    * @param version the version of the lock of reading {@code r}
    * @param successor what a successor result {@code s} must satisfy
    * @param later what a later one {@code t} must satisfy to take its place
@@ -65,13 +66,14 @@ class RejectStore {
    */
   private record Look(
       String locks,
-      String readings,
+      String joined,
+      String stood,
       String version,
       String successor,
       String later,
       String uncounted) {
 
-    static final Look NOW = new Look("", "reading r where", "0", "", "", "u.until_version is null");
+    static final Look NOW = new Look("", "", "", "0", "", "", "u.until_version is null");
 
     static final Look AS_OF =
         new Look(
@@ -84,8 +86,8 @@ class RejectStore {
                 and m.taken_at <= :asOf)
             ),\
             """,
-            "reading r join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)"
-                + " where r.lock_version <= v.version and",
+            " left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)",
+            "r.lock_version <= v.version and ",
             "v.version",
             " and s.lock_version <= k.at_version",
             " and t.lock_version <= k.at_version",
@@ -97,7 +99,12 @@ class RejectStore {
     }
   }
 
-  /** The statement, for readings that also satisfy {@code narrowed}, as of now. */
+  /**
+   * The statement, for readings that also satisfy {@code narrowed}, as of now.
+   *
+   * <p>Its left joins are joins, since what they add is then required: they only keep H2 from
+   * reading the tables in another order.
+   */
   static String sql(String narrowed) {
     return sql(narrowed, Look.NOW);
   }
@@ -105,18 +112,18 @@ class RejectStore {
   private static String sql(String narrowed, Look look) {
     return """
         with %4$s asked as (
-          select %2$s, %6$s as at_version from %5$s
-          r.measured_at >= :from and r.measured_at < :before%1$s
+          select %2$s, %6$s as at_version from reading r%5$s
+          where %10$sr.measured_at >= :from and r.measured_at < :before%1$s
         ), chained as (
           select a.root_event_id from asked a where a.root_event_id <> a.event_id
         ), name as (
           select a.item_label from asked a where a.item_label is not null
           union
-          select f.item_label from reading f
-          where f.item_label is not null and f.id in (select c.root_event_id from chained c)
+          select f.item_label from chained c left join reading f on f.id = c.root_event_id
+          where f.item_label is not null
         ), named as (
-          select o.id, o.root_event_id from reading o
-          where o.item_label in (select n.item_label from name n)
+          select o.id, o.root_event_id from name n
+          left join reading o on o.item_label = n.item_label where o.id is not null
         ), root as (
           select a.root_event_id from asked a
           union
@@ -124,17 +131,17 @@ class RejectStore {
         ), other as (
           select n.id from named n
           union
-          select o.id from reading o where o.root_event_id <> o.event_id
-          and o.root_event_id in (select t.root_event_id from root t)
+          select o.id from root t left join reading o on o.root_event_id = t.root_event_id
+          where o.root_event_id <> o.event_id
           union
-          select o.id from reading f
-          join reading o on o.station_id = f.station_id and o.event_key = f.event_key
-          where f.id in (select c.root_event_id from chained c)
+          select o.id from chained c left join reading f on f.id = c.root_event_id
+          left join reading o on o.station_id = f.station_id and o.event_key = f.event_key
+          where o.id is not null
         ), whole as (
           select %3$s, a.at_version from asked a
           union all
-          select %2$s, %6$s as at_version from %5$s r.id in (select o.id from other o)
-          and (r.measured_at < :from or r.measured_at >= :before)%1$s
+          select %2$s, %6$s as at_version from other o left join reading r on r.id = o.id%5$s
+          where %10$s(r.measured_at < :from or r.measured_at >= :before)%1$s
         ), known as (
           select w.*, case when w.root_event_id = w.event_id
             or (w.item_label is not null and w.remeasures_key is null) then w.item_label
@@ -156,11 +163,12 @@ class RejectStore {
             COLUMNS,
             COLUMNS.replace("r.", "a."),
             look.locks(),
-            look.readings(),
+            look.joined(),
             look.version(),
             look.successor(),
             look.later(),
-            look.uncounted());
+            look.uncounted(),
+            look.stood());
   }
 
   /**

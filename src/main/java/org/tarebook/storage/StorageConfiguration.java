@@ -39,9 +39,12 @@ class StorageConfiguration {
   /** Makes the file of the embedded database private, before anything opens it. */
   @Bean
   static BeanFactoryPostProcessor privateDatabase(Environment environment) {
-    return beans ->
-        EmbeddedFile.of(environment.getRequiredProperty("spring.datasource.url"))
-            .ifPresent(EmbeddedFile::prepare);
+    return beans -> {
+      String url = environment.getRequiredProperty("spring.datasource.url");
+      if (Vendor.ofUrl(url) == Vendor.H2) {
+        EmbeddedFile.of(url).ifPresent(EmbeddedFile::prepare);
+      }
+    };
   }
 
   /** Read from the address: no connection of the pool may open before migrations have ended. */

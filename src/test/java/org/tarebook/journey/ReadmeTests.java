@@ -2,12 +2,13 @@ package org.tarebook.journey;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.io.PrintStream;
+import java.net.ServerSocket;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
@@ -15,15 +16,15 @@ import java.util.Map;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.junit.jupiter.api.Test;
-import org.springframework.boot.builder.SpringApplicationBuilder;
-import org.springframework.context.ConfigurableApplicationContext;
-import org.tarebook.TarebookApplication;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.TestDatabase;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
-/** The session of README, run against the demo plant: each answer holds what README shows of it. */
+/**
+ * The session of README, run against the demo plant in the smallest heap: each answer holds what
+ * README shows of it.
+ */
 @OnBothDatabases
 class ReadmeTests {
 
@@ -44,31 +45,66 @@ class ReadmeTests {
   void theSessionAnswersAsShown() throws Exception {
     List<Step> steps = steps();
     assertThat(steps).hasSizeGreaterThanOrEqualTo(6);
-    PrintStream out = System.out;
-    ByteArrayOutputStream printed = new ByteArrayOutputStream();
-    System.setOut(new PrintStream(printed, true, StandardCharsets.UTF_8));
-    try (ConfigurableApplicationContext demo =
-        new SpringApplicationBuilder(TarebookApplication.class)
-            .profiles("demo")
-            .run(
-                "--server.port=0",
-                "--spring.datasource.url=" + database.url(),
-                "--spring.datasource.username=" + database.user(),
-                "--spring.datasource.password=" + database.password())) {
-      System.setOut(out);
-      String port = demo.getEnvironment().getRequiredProperty("local.server.port");
-      Map<String, String> tokens = new HashMap<>();
-      Matcher token = TOKEN.matcher(printed.toString(StandardCharsets.UTF_8));
-      while (token.find()) {
-        tokens.put(token.group(1), token.group(2));
-      }
-      assertThat(tokens).containsKeys("STATION", "READER", "QUALITY", "ADMIN");
+    try (Demo demo = new Demo(database)) {
+      Map<String, String> tokens = demo.tokens();
       for (Step step : steps) {
-        String answer = run(step.command().replace("localhost:8080", "localhost:" + port), tokens);
-        assertHolds(step.command(), "", JSON.readTree(answer), step.shown());
+        String command = step.command().replace("localhost:8080", "localhost:" + demo.port);
+        assertHolds(step.command(), "", JSON.readTree(run(command, tokens)), step.shown());
       }
-    } finally {
-      System.setOut(out);
+    }
+  }
+
+  /** The demo plant in a process of its own, with the heap that README calls enough. */
+  private static final class Demo implements AutoCloseable {
+    private static final Pattern HEAP = Pattern.compile("java (-Xmx\\w+) -jar");
+    private static final Duration LONGEST_START = Duration.ofMinutes(10);
+
+    private final int port;
+    private final Path printed;
+    private final Process process;
+
+    Demo(TestDatabase database) throws IOException {
+      try (ServerSocket free = new ServerSocket(0)) {
+        port = free.getLocalPort();
+      }
+      Matcher heap = HEAP.matcher(Files.readString(Path.of("README.md")));
+      assertThat(heap.find()).isTrue();
+      printed = Files.createTempFile(Path.of("target"), "demo", ".log");
+      process =
+          new ProcessBuilder(
+                  Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                  heap.group(1),
+                  "-cp",
+                  System.getProperty("java.class.path"),
+                  "org.tarebook.TarebookApplication",
+                  "--spring.profiles.active=demo",
+                  "--server.port=" + port,
+                  "--spring.datasource.url=" + database.url(),
+                  "--spring.datasource.username=" + database.user(),
+                  "--spring.datasource.password=" + database.password())
+              .redirectErrorStream(true)
+              .redirectOutput(printed.toFile())
+              .start();
+    }
+
+    /** Waits for the tokens it prints, by the names of their variables. */
+    Map<String, String> tokens() throws IOException, InterruptedException {
+      Instant end = Instant.now().plus(LONGEST_START);
+      Map<String, String> tokens = new HashMap<>();
+      while (!tokens.keySet().containsAll(List.of("STATION", "READER", "QUALITY", "ADMIN"))) {
+        assertThat(process.isAlive() && Instant.now().isBefore(end)).as("see " + printed).isTrue();
+        Thread.sleep(500);
+        Matcher token = TOKEN.matcher(Files.readString(printed));
+        while (token.find()) {
+          tokens.put(token.group(1), token.group(2));
+        }
+      }
+      return tokens;
+    }
+
+    @Override
+    public void close() {
+      process.destroyForcibly().onExit().join();
     }
   }
 

@@ -21,7 +21,7 @@ class RejectPlanTests {
   @BeforeAll
   static void fill() {
     works = Works.start(Vendor.POSTGRESQL);
-    works.fill(150_000);
+    works.fill(400_000);
   }
 
   @AfterAll
