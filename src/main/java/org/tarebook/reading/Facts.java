@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.tarebook.check.InstrumentState;
+import org.tarebook.storage.CatchUps;
 
 /** Gathers what was said of readings after they were recorded. */
 @Component
@@ -49,7 +50,17 @@ class Facts {
     }
     Set<Long> ids = new TreeSet<>();
     readings.forEach(reading -> ids.add(reading.id()));
-    return facts(readings, uncounted.of(ids), successors(ids), amendments(ids));
+    return facts(
+        readings, uncounted.of(ids), successors(ids, CatchUps.counts("s")), amendments(ids));
+  }
+
+  /** The same with results that will count when their catch-up has finished. */
+  List<Fact> toCome(List<Reading> readings) {
+    if (readings.isEmpty()) {
+      return List.of();
+    }
+    List<Long> ids = readings.stream().map(Reading::id).toList();
+    return facts(readings, uncounted.of(ids), successors(ids, "1 = 1"), Map.of());
   }
 
   /**
@@ -96,11 +107,13 @@ class Facts {
     return facts;
   }
 
-  private Map<Long, List<Reading.Judged>> successors(Collection<Long> ids) {
+  private Map<Long, List<Reading.Judged>> successors(Collection<Long> ids, String which) {
     Map<Long, List<Reading.Judged>> found = new HashMap<>();
     jdbc.sql(
-            "select reading_id, result, direction, not_judged, specification_id,"
-                + " uncertainty_id from successor_result where reading_id in (:ids) order by reading_id, sequence")
+            "select s.reading_id, s.result, s.direction, s.not_judged, s.specification_id,"
+                + " s.uncertainty_id from successor_result s where s.reading_id in (:ids) and "
+                + which
+                + " order by s.reading_id, s.sequence")
         .param("ids", ids)
         .query(
             (row, number) ->

@@ -4,10 +4,13 @@ import java.sql.Types;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
+import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -18,6 +21,8 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.JudgedReadings;
+import org.tarebook.storage.CatchUp;
+import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.WriteLocks;
 
@@ -25,18 +30,25 @@ import org.tarebook.storage.WriteLocks;
  * Judges stored readings again when a specification or a measuring uncertainty is recorded or
  * withdrawn, or an instrument was in order after all. The first result stays in its row; a
  * successor takes its place.
+ *
+ * <p>After a change of specifications or uncertainties this is a catch-up of the characteristic: a
+ * piece is a page of readings in the order of measuring. It takes no lock of a chart: a reading
+ * written after the change is judged by the new plan when it is posted, and one written before is
+ * found.
  */
 @Component
-class JudgeAgain implements JudgedReadings {
+class JudgeAgain implements JudgedReadings, CatchUp {
 
-  private static final int PAGE = 1000;
+  /** Goes by the index of characteristics; H2 does so only if the order names its first column. */
+  static final String PAGE =
+      "select "
+          + ReadingStore.COLUMNS
+          + " from reading r where r.characteristic_id = :characteristic and r.measured_at >= :at"
+          + " and (r.measured_at > :at or r.id > :id) and r.measured_at < :before"
+          + " order by r.characteristic_id, r.measured_at, r.id fetch first :rows rows only";
 
-  /** A column of the result in force: the last successor's, else the first result's. */
-  private static final String IN_FORCE =
-      "(case when exists (select 1 from successor_result s where s.reading_id = r.id)"
-          + " then (select s.%1$s from successor_result s where s.reading_id = r.id"
-          + " order by s.sequence desc fetch first 1 row only) else r.%1$s end)";
-
+  private static final String WHAT = "judging readings again";
+  private static final int ROWS = 1000;
   private static final Instant OPEN_END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final JdbcClient client;
@@ -45,6 +57,8 @@ class JudgeAgain implements JudgedReadings {
   private final Plans plans;
   private final WriteLocks locks;
   private final Facts facts;
+  private final ReadingStore store;
+  private final CatchUps catchUps;
   private final Clock clock;
 
   JudgeAgain(
@@ -54,6 +68,8 @@ class JudgeAgain implements JudgedReadings {
       Plans plans,
       WriteLocks locks,
       Facts facts,
+      ReadingStore store,
+      CatchUps catchUps,
       Clock clock) {
     this.client = client;
     this.jdbc = jdbc;
@@ -61,19 +77,56 @@ class JudgeAgain implements JudgedReadings {
     this.plans = plans;
     this.locks = locks;
     this.facts = facts;
+    this.store = store;
+    this.catchUps = catchUps;
     this.clock = clock;
   }
 
-  /** A result that takes the place of an earlier one. */
-  private record Successor(Reading reading, int sequence, Reading.Judged judged, long version) {}
+  /**
+   * A result that takes the place of an earlier one.
+   *
+   * @param version of the lock it is written under; absent in a catch-up
+   */
+  private record Successor(
+      Reading reading, int sequence, Reading.Judged judged, @Nullable Long version) {}
+
+  /** What a catch-up is to do, as its row holds it. */
+  private record Wish(Instant from, Instant before, @Nullable Long stationId, String cause) {
+
+    static Wish read(String text) {
+      String[] parts = text.split(" ", 4);
+      return new Wish(
+          Instant.parse(parts[0]),
+          Instant.parse(parts[1]),
+          parts[2].equals("-") ? null : Long.valueOf(parts[2]),
+          parts[3]);
+    }
+
+    String text() {
+      return from + " " + before + " " + (stationId == null ? "-" : stationId) + " " + cause;
+    }
+
+    /** Of one station only those that rest on its uncertainty or wait for one. */
+    boolean concerns(Facts.Fact fact) {
+      return stationId == null
+          || (fact.reading().event().stationId() == stationId
+              && (fact.judged().uncertaintyId() != null
+                  || fact.judged().notJudged() == NotJudged.NO_UNCERTAINTY));
+    }
+  }
 
   @Override
   public void lock(long characteristicId) {
-    TreeSet<Long> ids = new TreeSet<>(List.of(characteristicId));
+    locks.take(locks(characteristicId));
+  }
+
+  @Override
+  public Collection<Long> locks(long characteristicId) {
+    TreeSet<Long> lockIds = new TreeSet<>(List.of(characteristicId));
     for (Chart chart : charts.ofCharacteristic(characteristicId)) {
-      ids.add(chart.id());
+      lockIds.add(chart.id());
     }
-    locks.take(ids);
+    return lockIds;
   }
 
   @Override
@@ -82,106 +135,143 @@ class JudgeAgain implements JudgedReadings {
         .sql(
             "select count(*) from reading where characteristic_id = ? and measured_at >= ?"
                 + " and measured_at < ?")
-        .param(characteristicId)
-        .param(SqlTime.of(from))
-        .param(SqlTime.of(before == null ? OPEN_END : before))
+        .params(characteristicId, SqlTime.of(from), SqlTime.of(before == null ? OPEN_END : before))
         .query(Long.class)
         .single();
   }
 
   @Override
-  public long judgeAgain(
-      long characteristicId, Instant from, @Nullable Instant before, String cause) {
-    return inPages(
-        "r.characteristic_id = :subject", characteristicId, from, before, plans.fresh(), cause);
-  }
-
-  @Override
-  public boolean judgedWithUncertainty(long characteristicId, long stationId, Instant from) {
+  public boolean any(
+      long characteristicId, @Nullable Long stationId, Instant from, @Nullable Instant before) {
     return client
-            .sql(
-                "select count(*) from reading r where r.characteristic_id = ? and r.station_id = ?"
-                    + " and r.measured_at >= ? and "
-                    + IN_FORCE.formatted("uncertainty_id")
-                    + " is not null")
-            .param(characteristicId)
-            .param(stationId)
-            .param(SqlTime.of(from))
-            .query(Long.class)
-            .single()
-        > 0;
+        .sql(
+            "select r.id from reading r where r.characteristic_id = :characteristic"
+                + (stationId == null ? "" : " and r.station_id = " + stationId)
+                + " and r.measured_at >= :from and r.measured_at < :before"
+                + " fetch first 1 row only")
+        .param("characteristic", characteristicId)
+        .param("from", SqlTime.of(from))
+        .param("before", SqlTime.of(before == null ? OPEN_END : before))
+        .query(Long.class)
+        .optional()
+        .isPresent();
   }
 
   @Override
-  public long judgeAgain(
-      long characteristicId, long stationId, Instant from, @Nullable Instant before, String cause) {
-    return inPages(
-        "r.characteristic_id = :subject and r.station_id = "
-            + stationId
-            + " and ("
-            + IN_FORCE.formatted("uncertainty_id")
-            + " is not null or "
-            + IN_FORCE.formatted("not_judged")
-            + " = 'NO_UNCERTAINTY')",
-        characteristicId,
-        from,
-        before,
-        plans.fresh(),
-        cause);
+  public void judgeAgain(Again wish) {
+    Instant end = wish.before() == null ? OPEN_END : wish.before();
+    catchUps.ask(
+        WHAT,
+        wish.characteristicId(),
+        wish.askedBy(),
+        new Wish(wish.from(), end, wish.stationId(), wish.cause()).text());
   }
 
-  /** Judges the readings of an instrument again that were not judged because it had failed. */
-  long judgeInstrumentAgain(
-      long instrumentId, Instant from, @Nullable Instant before, String cause) {
-    return inPages(
-        "r.not_judged = 'INSTRUMENT_FAILED' and r.instrument_id = :subject",
-        instrumentId,
-        from,
-        before,
-        plans.current(),
-        cause);
+  @Override
+  public Map<String, CatchUps.Progress> judgingAgain(long characteristicId) {
+    return catchUps.of(WHAT, characteristicId);
   }
 
-  private long inPages(
-      String which, long subject, Instant from, @Nullable Instant before, Plan plan, String cause) {
-    long written = 0;
-    Instant at = from;
-    long behind = 0;
-    while (true) {
-      List<Reading> page =
-          client
-              .sql(
-                  "select "
-                      + ReadingStore.COLUMNS
-                      + " from reading r where "
-                      + which
-                      + " and r.measured_at >= :at and (r.measured_at > :at or r.id > :behind)"
-                      + " and r.measured_at < :before order by r.measured_at, r.id"
-                      + " fetch first "
-                      + PAGE
-                      + " rows only")
-              .param("subject", subject)
-              .param("at", SqlTime.of(at))
-              .param("behind", behind)
-              .param("before", SqlTime.of(before == null ? OPEN_END : before))
-              .query((row, number) -> ReadingStore.read(row))
-              .list();
-      if (page.isEmpty()) {
-        return written;
-      }
-      written += judge(plan, page, cause);
-      Reading last = page.get(page.size() - 1);
-      at = last.event().measuredAt();
-      behind = last.id();
+  @Override
+  public Set<Long> beingJudgedAgain() {
+    return catchUps.unfinished(WHAT);
+  }
+
+  @Override
+  public boolean judgedWith(
+      Set<Long> uncertaintyIds, long characteristicId, long stationId, Instant from) {
+    if (uncertaintyIds.isEmpty()) {
+      return false;
+    }
+    if (beingJudgedAgain().contains(characteristicId)) {
+      return any(characteristicId, stationId, from, null);
+    }
+    return client
+        .sql(
+            "select r.id from reading r where r.characteristic_id = :characteristic"
+                + " and r.station_id = :station and r.measured_at >= :from"
+                + " and (case when exists (select 1 from successor_result s"
+                + " where s.reading_id = r.id) then (select s.uncertainty_id"
+                + " from successor_result s where s.reading_id = r.id"
+                + " order by s.sequence desc fetch first 1 row only)"
+                + " else r.uncertainty_id end) in (:uncertainties) fetch first 1 row only")
+        .param("characteristic", characteristicId)
+        .param("station", stationId)
+        .param("from", SqlTime.of(from))
+        .param("uncertainties", uncertaintyIds)
+        .query(Long.class)
+        .optional()
+        .isPresent();
+  }
+
+  @Override
+  public String what() {
+    return WHAT;
+  }
+
+  @Override
+  public long total(Task task) {
+    Wish wish = Wish.read(task.text());
+    return count(task.scope(), wish.from(), wish.before());
+  }
+
+  @Override
+  public Piece next(Task task) {
+    Wish wish = Wish.read(task.text());
+    String place = task.place() == null ? wish.from() + " 0" : task.place();
+    int gap = place.indexOf(' ');
+    List<Reading> page =
+        client
+            .sql(PAGE)
+            .param("characteristic", task.scope())
+            .param("at", SqlTime.of(Instant.parse(place.substring(0, gap))))
+            .param("id", Long.valueOf(place.substring(gap + 1)))
+            .param("before", SqlTime.of(wish.before()))
+            .param("rows", ROWS)
+            .query((row, number) -> ReadingStore.read(row))
+            .list();
+    List<Successor> successors = judge(plans.current(), page, Map.of(), wish::concerns);
+    insert(successors, wish.cause(), task.id());
+    Reading last = page.isEmpty() ? null : page.get(page.size() - 1);
+    return new Piece(
+        last == null || page.size() < ROWS ? null : last.event().measuredAt() + " " + last.id(),
+        page.size(),
+        successors.size());
+  }
+
+  /**
+   * Judges the readings of an instrument again that were not judged because it had failed, under
+   * the locks that the caller has taken.
+   */
+  void judgeInstrumentAgain(long instrumentId, Instant from, Instant before, String cause) {
+    List<Long> ids =
+        client
+            .sql(
+                "select r.id from reading r where r.instrument_id = ? and r.measured_at >= ?"
+                    + " and r.measured_at < ? and r.not_judged = 'INSTRUMENT_FAILED' order by r.id")
+            .params(instrumentId, SqlTime.of(from), SqlTime.of(before))
+            .query(Long.class)
+            .list();
+    Plan plan = plans.current();
+    for (int at = 0; at < ids.size(); at += ROWS) {
+      List<Reading> page = store.findByIds(ids.subList(at, Math.min(ids.size(), at + ROWS)));
+      insert(
+          judge(
+              plan,
+              page,
+              versions(page),
+              fact -> fact.judged().notJudged() == NotJudged.INSTRUMENT_FAILED),
+          cause,
+          null);
     }
   }
 
-  private long judge(Plan plan, List<Reading> page, String cause) {
+  private List<Successor> judge(
+      Plan plan, List<Reading> page, Map<Long, Long> versions, Predicate<Facts.Fact> which) {
     List<Successor> successors = new ArrayList<>();
-    Map<Long, Long> versions = versions(page);
-    for (Facts.Fact fact : facts.of(page)) {
+    for (Facts.Fact fact : facts.toCome(page)) {
       Reading reading = fact.reading();
-      if (reading.shown().value() == null || !canBeJudged(fact)) {
+      if (reading.shown().value() == null || !which.test(fact) || !canBeJudged(fact)) {
         continue;
       }
       Characteristic characteristic = plan.characteristics().get(reading.characteristicId());
@@ -195,15 +285,10 @@ class JudgeAgain implements JudgedReadings {
               reading.event().measuredAt());
       if (!now.equals(fact.judged())) {
         successors.add(
-            new Successor(
-                reading,
-                fact.successors() + 1,
-                now,
-                versions.getOrDefault(reading.lockId(), reading.lockVersion())));
+            new Successor(reading, fact.successors() + 1, now, versions.get(reading.lockId())));
       }
     }
-    insert(successors, cause);
-    return successors.size();
+    return successors;
   }
 
   private static boolean canBeJudged(Facts.Fact fact) {
@@ -221,12 +306,12 @@ class JudgeAgain implements JudgedReadings {
     return versions;
   }
 
-  private void insert(List<Successor> successors, String cause) {
+  private void insert(List<Successor> successors, String cause, @Nullable Long catchUpId) {
     Instant now = clock.instant();
     jdbc.batchUpdate(
         "insert into successor_result (reading_id, sequence, result, direction, not_judged,"
-            + " specification_id, uncertainty_id, cause, lock_version, recorded_at)"
-            + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            + " specification_id, uncertainty_id, cause, lock_version, catch_up_id,"
+            + " recorded_at) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         successors,
         Math.max(1, successors.size()),
         (statement, successor) -> {
@@ -239,8 +324,9 @@ class JudgeAgain implements JudgedReadings {
           statement.setObject(6, judged.specificationId(), Types.BIGINT);
           statement.setObject(7, judged.uncertaintyId(), Types.BIGINT);
           statement.setString(8, cause);
-          statement.setLong(9, successor.version());
-          statement.setObject(10, SqlTime.of(now));
+          statement.setObject(9, successor.version(), Types.BIGINT);
+          statement.setObject(10, catchUpId, Types.BIGINT);
+          statement.setObject(11, SqlTime.of(now));
         });
   }
 }

@@ -56,6 +56,11 @@ record ReadingView(
     @Schema(description = "COUNTED, or why it does not count in statistics.", example = "COUNTED")
         String standing,
     @Schema(description = "How many later results took the place of the first.") int successors,
+    @Schema(
+            description =
+                "True where the result rests on a revision that was withdrawn since: it stands until"
+                    + " all readings of the revision are judged again. Else absent.")
+        @Nullable Boolean judgingAgain,
     @Schema(description = "The first reading of the same item, where this is a later one.")
         @Nullable String remeasures,
     @Nullable AmendmentView amendment,
@@ -137,6 +142,7 @@ record ReadingView(
         valueInLimitUnit,
         standing,
         successors,
+        judgingAgain,
         remeasures,
         amendment,
         notices,

@@ -119,6 +119,7 @@ class ReadingViews {
         judgement == null ? null : Decimals.of(judgement.value()),
         standing(fact),
         fact.successors(),
+        restsOnWithdrawn(specification, uncertainty) ? true : null,
         reading.remeasuresId() == null ? null : String.valueOf(reading.remeasuresId()),
         amended == null
             ? null
@@ -129,6 +130,13 @@ class ReadingViews {
                 amended.person()),
         notices,
         null);
+  }
+
+  private static boolean restsOnWithdrawn(
+      @Nullable Specification specification, @Nullable MeasuringUncertainty uncertainty) {
+    boolean limitsStand = specification == null || specification.stands();
+    boolean uncertaintyStands = uncertainty == null || uncertainty.stands();
+    return !(limitsStand && uncertaintyStands);
   }
 
   private static String standing(Facts.Fact fact) {

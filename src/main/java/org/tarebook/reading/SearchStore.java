@@ -13,6 +13,7 @@ import org.springframework.stereotype.Repository;
 import org.tarebook.chart.Plan;
 import org.tarebook.plant.Coded;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.SqlTime;
 
 /**
@@ -21,6 +22,9 @@ import org.tarebook.storage.SqlTime;
  */
 @Repository
 class SearchStore {
+
+  private static final String LATER_RESULTS =
+      " from successor_result s where s.reading_id = r.id and " + CatchUps.counts("s");
 
   private final JdbcClient jdbc;
 
@@ -153,10 +157,11 @@ class SearchStore {
       String column, @Nullable Enum<?> wanted, List<String> where, Map<String, Object> values) {
     if (wanted != null) {
       where.add(
-          "(case when exists (select 1 from successor_result s where s.reading_id = r.id)"
-              + " then (select s."
+          "(case when exists (select 1"
+              + LATER_RESULTS
+              + ") then (select s."
               + column
-              + " from successor_result s where s.reading_id = r.id"
+              + LATER_RESULTS
               + " order by s.sequence desc fetch first 1 row only)"
               + " else r."
               + column

@@ -34,7 +34,12 @@ public record RateAnswer(
             description =
                 "Readings of the window that were written, kept out, let in or judged anew since; of"
                     + " now absent.")
-        @Nullable Long changedSince) {
+        @Nullable Long changedSince,
+    @Schema(
+            description =
+                "Characteristics whose readings are being judged again: their earlier results are"
+                    + " counted until all new ones stand. Absent where there are none, and with asOf.")
+        @Nullable List<String> judgingAgain) {
 
   /** The rates of one group; members that are not told apart, or not there, are absent. */
   @Schema(name = "RejectRateRow")

@@ -2,6 +2,7 @@ package org.tarebook.rejects;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
@@ -19,6 +20,7 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.ShiftCalendars;
 import org.tarebook.reading.Direction;
+import org.tarebook.spec.JudgedReadings;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Overdispersion;
 import org.tarebook.stats.Proportion;
@@ -68,18 +70,21 @@ public class RejectRates {
   private final ShiftCalendars calendars;
   private final InstrumentChecks checks;
   private final RejectStore store;
+  private final JudgedReadings judged;
 
   RejectRates(
       Transactions transactions,
       Plans plans,
       ShiftCalendars calendars,
       InstrumentChecks checks,
-      RejectStore store) {
+      RejectStore store,
+      JudgedReadings judged) {
     this.transactions = transactions;
     this.plans = plans;
     this.calendars = calendars;
     this.checks = checks;
     this.store = store;
+    this.judged = judged;
   }
 
   /**
@@ -167,7 +172,21 @@ public class RejectRates {
         rows,
         row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY),
         question.asOf(),
-        counted.changedSince());
+        counted.changedSince(),
+        question.asOf() == null ? judgingAgain(plan, question) : null);
+  }
+
+  /** The characteristics asked for whose readings are being judged again. */
+  private @Nullable List<String> judgingAgain(Plan plan, RateQuestion question) {
+    Collection<Long> asked =
+        Scope.of(plan, question.narrowing(), calendars.all()).characteristicIds();
+    List<String> found =
+        judged.beingJudgedAgain().stream()
+            .filter(id -> asked == null || asked.contains(id))
+            .map(id -> plan.characteristics().get(id).code())
+            .sorted()
+            .toList();
+    return found.isEmpty() ? null : found;
   }
 
   private Predicate<Measured> unverified(Plan plan) {

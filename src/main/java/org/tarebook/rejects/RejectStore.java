@@ -17,6 +17,7 @@ import org.springframework.stereotype.Repository;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.Direction;
 import org.tarebook.reading.Result;
+import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.SqlTime;
 
 /**
@@ -73,7 +74,15 @@ class RejectStore {
       String later,
       String uncounted) {
 
-    static final Look NOW = new Look("", "", "", "0", "", "", "u.until_version is null");
+    static final Look NOW =
+        new Look(
+            "",
+            "",
+            "",
+            "0",
+            " and " + CatchUps.counts("s"),
+            " and " + CatchUps.counts("t"),
+            "u.until_version is null");
 
     static final Look AS_OF =
         new Look(
@@ -89,8 +98,8 @@ class RejectStore {
             " left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)",
             "r.lock_version <= v.version and ",
             "v.version",
-            " and s.lock_version <= k.at_version",
-            " and t.lock_version <= k.at_version",
+            " and " + CatchUps.version("s") + " <= k.at_version",
+            " and " + CatchUps.version("t") + " <= k.at_version",
             "u.since_version <= k.at_version"
                 + " and (u.until_version is null or u.until_version > k.at_version)");
 
@@ -211,9 +220,9 @@ class RejectStore {
         or exists (select 1 from uncounted u where u.reading_id = a.id
           and (u.since_version > a.version or u.until_version > a.version))
         or exists (select 1 from successor_result s where s.reading_id = a.id
-          and s.lock_version > a.version)
+          and %s > a.version)
         """
-            .formatted(Look.AS_OF.locks(), narrowed(scope));
+            .formatted(Look.AS_OF.locks(), narrowed(scope), CatchUps.version("s"));
     return jdbc.sql(statement + "-- question " + ASKED.incrementAndGet())
         .params(values(from, before, scope, asOf))
         .query(Long.class)

@@ -1,7 +1,10 @@
 package org.tarebook.spec;
 
 import java.time.Instant;
+import java.util.Map;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.storage.CatchUps;
 
 /**
  * What specifications and measuring uncertainties must know and change of the readings they judge.
@@ -9,34 +12,58 @@ import org.jspecify.annotations.Nullable;
  */
 public interface JudgedReadings {
 
+  /**
+   * A wish to judge the readings of a window again.
+   *
+   * @param askedBy the specification or uncertainty that changed, as {@link #by} writes it
+   * @param stationId of this station alone, where a result rests on a measuring uncertainty or
+   *     waits for one; absent: of all stations
+   * @param before end of the window, open where absent
+   * @param cause in a few words, kept with each successor
+   */
+  record Again(
+      String askedBy,
+      long characteristicId,
+      @Nullable Long stationId,
+      Instant from,
+      @Nullable Instant before,
+      String cause) {}
+
+  /** Names what changed, so that its progress is found by it. */
+  static String by(Specification changed) {
+    return "specification " + changed.id();
+  }
+
+  /** Names what changed, so that its progress is found by it. */
+  static String by(MeasuringUncertainty changed) {
+    return "measuring uncertainty " + changed.id();
+  }
+
   /** Takes the locks of a characteristic's charts until the transaction ends. */
   void lock(long characteristicId);
 
   /** How many readings were measured in a window, the end open where absent. */
   long count(long characteristicId, Instant from, @Nullable Instant before);
 
-  /**
-   * Judges the readings of a window again by the specifications now on record, and gives each whose
-   * result or specification differs a successor result.
-   *
-   * @param cause in a few words, kept with each successor
-   * @return how many successors were written
-   */
-  long judgeAgain(long characteristicId, Instant from, @Nullable Instant before, String cause);
+  /** Whether any reading was measured in a window, of all stations where none is named. */
+  boolean any(
+      long characteristicId, @Nullable Long stationId, Instant from, @Nullable Instant before);
 
   /**
-   * Whether the result in force of any reading that a station measured since a moment rests on a
-   * measuring uncertainty.
+   * Lets readings be judged again after the transaction, by what is on record then. Each whose
+   * result differs gets a successor result; all successors count from one moment on.
    */
-  boolean judgedWithUncertainty(long characteristicId, long stationId, Instant from);
+  void judgeAgain(Again wish);
+
+  /** How far the judging again of a characteristic's readings is, by who asked for it last. */
+  Map<String, CatchUps.Progress> judgingAgain(long characteristicId);
+
+  /** The characteristics whose readings are being judged again. */
+  Set<Long> beingJudgedAgain();
 
   /**
-   * Judges the readings of one station again by the measuring uncertainties now on record, where
-   * their results rest on one or wait for one.
-   *
-   * @param cause in a few words, kept with each successor
-   * @return how many successors were written
+   * Whether the result of any reading that a station measured since a moment rests on one of these
+   * measuring uncertainties, or may come to rest on one.
    */
-  long judgeAgain(
-      long characteristicId, long stationId, Instant from, @Nullable Instant before, String cause);
+  boolean judgedWith(Set<Long> uncertaintyIds, long characteristicId, long stationId, Instant from);
 }

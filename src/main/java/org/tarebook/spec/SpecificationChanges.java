@@ -16,8 +16,9 @@ import org.tarebook.http.Faults;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Register;
+import org.tarebook.storage.CatchUps;
 
-/** Records and withdraws revisions; the readings they judge follow in the same transaction. */
+/** Records and withdraws revisions; the readings they judge follow in a catch-up. */
 @Service
 class SpecificationChanges {
 
@@ -52,9 +53,6 @@ class SpecificationChanges {
 
   /** A revision, and whether it was on record before. */
   record Outcome(Specification specification, boolean replayed) {}
-
-  /** A withdrawn revision, and how many readings got a successor result. */
-  record Withdrawal(Specification specification, long readings) {}
 
   /** Records a revision in a transaction of its own. */
   Outcome record(Characteristic characteristic, Draft draft, Actor actor) {
@@ -104,11 +102,9 @@ class SpecificationChanges {
             .signedBy(actor.name(), draft.reason(), now);
     Specification stored = repository.saveAndFlush(fresh);
     tools.masterVersion().bump();
-    readings.judgeAgain(
-        characteristic.id(),
-        stored.validFrom(),
-        stored.validBefore(),
-        "revision " + stored.revision() + " recorded");
+    if (readings.any(characteristic.id(), null, stored.validFrom(), stored.validBefore())) {
+      judgeAgain(stored, stored.validBefore(), "recorded");
+    }
     tools.audit().record(actor, "created", "specification", name(characteristic, stored), draft);
     return new Outcome(stored, false);
   }
@@ -121,8 +117,8 @@ class SpecificationChanges {
         new Revisions(specifications.of(characteristic)).endOf(specification));
   }
 
-  /** Withdraws a wrong revision; its readings are judged again by what then is in force. */
-  Withdrawal withdraw(Characteristic characteristic, int revision, String reason, Actor actor) {
+  /** Withdraws a wrong revision; its readings are then judged again by what is in force. */
+  Specification withdraw(Characteristic characteristic, int revision, String reason, Actor actor) {
     return tools
         .transactions()
         .write(
@@ -144,12 +140,7 @@ class SpecificationChanges {
               wrong.withdraw(actor.name(), reason, tools.clock().instant());
               Specification stored = repository.saveAndFlush(wrong);
               tools.masterVersion().bump();
-              long judged =
-                  readings.judgeAgain(
-                      characteristic.id(),
-                      stored.validFrom(),
-                      end,
-                      "revision " + revision + " withdrawn");
+              judgeAgain(stored, end, "withdrawn");
               tools
                   .audit()
                   .record(
@@ -157,9 +148,25 @@ class SpecificationChanges {
                       "withdrawn",
                       "specification",
                       name(characteristic, stored),
-                      Map.of("reason", reason, "readings", judged));
-              return new Withdrawal(stored, judged);
+                      Map.of("reason", reason));
+              return stored;
             });
+  }
+
+  private void judgeAgain(Specification changed, @Nullable Instant before, String how) {
+    readings.judgeAgain(
+        new JudgedReadings.Again(
+            JudgedReadings.by(changed),
+            changed.characteristicId(),
+            null,
+            changed.validFrom(),
+            before,
+            "revision " + changed.revision() + " " + how));
+  }
+
+  /** How far the judging again of a characteristic's readings is, by revision. */
+  Map<String, CatchUps.Progress> judgingAgain(Characteristic characteristic) {
+    return readings.judgingAgain(characteristic.id());
   }
 
   private static String name(Characteristic characteristic, Specification specification) {
@@ -224,7 +231,7 @@ class SpecificationChanges {
             });
     Instant earliest = now.plus(lead);
     if (draft.validFrom().isBefore(earliest)
-        && readings.count(characteristic.id(), draft.validFrom(), end) > 0) {
+        && readings.any(characteristic.id(), null, draft.validFrom(), end)) {
       faults.add(
           "/validFrom",
           "may not be earlier than "

@@ -1,6 +1,7 @@
 package org.tarebook.spec;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -12,6 +13,7 @@ import jakarta.validation.constraints.Size;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.time.Instant;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
@@ -28,6 +30,7 @@ import org.tarebook.plant.Register;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
+import org.tarebook.storage.CatchUps;
 
 /** {@code /characteristics/{code}/specifications}: target and limits, in dated revisions. */
 @Tag(name = "Specifications")
@@ -55,15 +58,19 @@ class SpecificationController {
   @GetMapping(PATH)
   Page<View> list(@PathVariable String code) {
     Characteristic characteristic = characteristics.get(code);
+    Map<String, CatchUps.Progress> again = changes.judgingAgain(characteristic);
     return Page.whole(
         specifications.of(characteristic).stream()
-            .map(revision -> view(characteristic, revision))
+            .map(revision -> view(characteristic, revision, again))
             .toList());
   }
 
   @Operation(
       summary = "Show one revision",
-      description = "As recorded; a revision is never edited.")
+      description =
+          "As recorded; a revision is never edited. judgingAgain says how far its readings are"
+              + " judged again after it was withdrawn, or recorded for a time with readings: poll it"
+              + " until its state is FINISHED.")
   @GetMapping(PATH + "/{revision}")
   View get(@PathVariable String code, @PathVariable int revision) {
     Characteristic characteristic = characteristics.get(code);
@@ -130,19 +137,21 @@ class SpecificationController {
   @Operation(
       summary = "Withdraw a wrong revision",
       description =
-          "Needs a person's token. The revision stays on record as withdrawn; its readings keep"
-              + " their first results and get successor results by what is then in force. The"
-              + " answer counts them.")
+          "Needs a person's token. The revision stays on record as withdrawn, and new readings are"
+              + " judged without it at once. Its readings keep their first results and get successor"
+              + " results by what is then in force; this goes on after the answer, and judgingAgain"
+              + " of the revision says how far it is. Until it is FINISHED the earlier results stand;"
+              + " then all successors count from one moment on. Withdrawals of one characteristic"
+              + " that overlap finish together.")
   @PostMapping(path = PATH + "/{revision}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
-  Preview withdraw(
+  View withdraw(
       @PathVariable String code,
       @PathVariable int revision,
       @Valid @RequestBody WithdrawalRequest request,
       Actor actor) {
     Characteristic characteristic = characteristics.get(code);
-    SpecificationChanges.Withdrawal done =
-        changes.withdraw(characteristic, revision, request.reason(), actor);
-    return new Preview(view(characteristic, done.specification()), done.readings());
+    return view(
+        characteristic, changes.withdraw(characteristic, revision, request.reason(), actor));
   }
 
   /**
@@ -195,7 +204,7 @@ class SpecificationController {
   /** Why a revision is withdrawn. */
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
-  /** What a withdrawal would do or did: how many readings are concerned. */
+  /** What a withdrawal would do: how many readings are concerned. */
   record Preview(View specification, long readings) {}
 
   /** A revision. Values are in its unit; limits are inclusive. */
@@ -217,7 +226,9 @@ class SpecificationController {
       Instant recordedAt,
       @Nullable Instant withdrawnAt,
       @Nullable String withdrawnBy,
-      @Nullable String withdrawnReason) {}
+      @Nullable String withdrawnReason,
+      @Schema(description = "How far its readings are judged again; absent where none had to be.")
+          CatchUps.@Nullable Progress judgingAgain) {}
 
   private static SpecificationChanges.Draft draft(Characteristic characteristic, Request request) {
     Unit unit = Units.requireOfKind(request.unit(), characteristic.unit(), "/unit");
@@ -247,7 +258,12 @@ class SpecificationController {
     return BigDecimal.ONE.movePointLeft(decimals);
   }
 
-  private static View view(Characteristic characteristic, Specification of) {
+  private View view(Characteristic characteristic, Specification of) {
+    return view(characteristic, of, changes.judgingAgain(characteristic));
+  }
+
+  private static View view(
+      Characteristic characteristic, Specification of, Map<String, CatchUps.Progress> again) {
     Specification.Limits limits = of.limits();
     return new View(
         characteristic.code(),
@@ -267,6 +283,7 @@ class SpecificationController {
         of.recordedAt(),
         of.withdrawnAt(),
         of.withdrawnBy(),
-        of.withdrawnReason());
+        of.withdrawnReason(),
+        again.get(JudgedReadings.by(of)));
   }
 }

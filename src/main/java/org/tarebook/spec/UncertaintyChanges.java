@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -15,11 +16,12 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Register;
 import org.tarebook.plant.Station;
 import org.tarebook.plant.Stations;
+import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.Ids;
 
 /**
  * Records and withdraws measuring uncertainties. What was judged by another one stays as it is:
- * readings that could not be judged for want of one get successor results at once.
+ * readings that could not be judged for want of one get successor results in a catch-up.
  */
 @Service
 class UncertaintyChanges {
@@ -57,9 +59,6 @@ class UncertaintyChanges {
 
   /** A revision, and whether it was on record before. */
   record Outcome(MeasuringUncertainty uncertainty, boolean replayed) {}
-
-  /** A withdrawn revision, and how many readings got a successor result. */
-  record Withdrawn(MeasuringUncertainty uncertainty, long readings) {}
 
   /** Records a revision. A repeat under the same key changes nothing. */
   Outcome record(UncertaintyDraft draft, Actor actor) {
@@ -105,13 +104,9 @@ class UncertaintyChanges {
     faults.throwIfAny(ProblemType.RULE_BROKEN);
     store.add(fresh, draft.study());
     tools.masterVersion().bump();
-    long judged =
-        readings.judgeAgain(
-            characteristic.id(),
-            station.id(),
-            fresh.validFrom(),
-            null,
-            "uncertainty revision " + fresh.revision() + " recorded");
+    if (readings.any(characteristic.id(), station.id(), fresh.validFrom(), null)) {
+      judgeAgain(fresh, null, "recorded");
+    }
     tools
         .audit()
         .record(
@@ -127,14 +122,12 @@ class UncertaintyChanges {
                 "validFrom",
                 fresh.validFrom(),
                 "basis",
-                fresh.basis(),
-                "readings",
-                judged));
+                fresh.basis()));
     return fresh;
   }
 
-  /** Withdraws a wrong revision; its readings are judged again by what then is in force. */
-  Withdrawn withdraw(long id, String reason, Actor actor) {
+  /** Withdraws a wrong revision; its readings are then judged again by what is in force. */
+  MeasuringUncertainty withdraw(long id, String reason, Actor actor) {
     return tools
         .transactions()
         .write(
@@ -159,13 +152,7 @@ class UncertaintyChanges {
                   new MeasuringUncertainty.Withdrawal(
                       reason, actor.name(), tools.clock().instant()));
               tools.masterVersion().bump();
-              long judged =
-                  readings.judgeAgain(
-                      wrong.characteristicId(),
-                      wrong.stationId(),
-                      wrong.validFrom(),
-                      end,
-                      "uncertainty revision " + wrong.revision() + " withdrawn");
+              judgeAgain(wrong, end, "withdrawn");
               tools
                   .audit()
                   .record(
@@ -173,9 +160,25 @@ class UncertaintyChanges {
                       "withdrawn",
                       "measuring uncertainty",
                       name(wrong),
-                      Map.of("reason", reason, "readings", judged));
-              return new Withdrawn(uncertainties.get(id), judged);
+                      Map.of("reason", reason));
+              return uncertainties.get(id);
             });
+  }
+
+  private void judgeAgain(MeasuringUncertainty changed, @Nullable Instant before, String how) {
+    readings.judgeAgain(
+        new JudgedReadings.Again(
+            JudgedReadings.by(changed),
+            changed.characteristicId(),
+            changed.stationId(),
+            changed.validFrom(),
+            before,
+            "uncertainty revision " + changed.revision() + " " + how));
+  }
+
+  /** How far the judging again is that a revision asked for; absent where none was necessary. */
+  CatchUps.@Nullable Progress judgingAgain(MeasuringUncertainty of) {
+    return readings.judgingAgain(of.characteristicId()).get(JudgedReadings.by(of));
   }
 
   private String name(MeasuringUncertainty of) {
@@ -216,8 +219,8 @@ class UncertaintyChanges {
                         + "; a new revision begins behind it, or withdraw that one first"));
     Instant earliest = fresh.recordedAt().plus(lead);
     if (fresh.validFrom().isBefore(earliest)
-        && readings.judgedWithUncertainty(
-            fresh.characteristicId(), fresh.stationId(), fresh.validFrom())) {
+        && readings.judgedWith(
+            before.ids(), fresh.characteristicId(), fresh.stationId(), fresh.validFrom())) {
       faults.add(
           "/validFrom",
           "may not be earlier than "
@@ -226,7 +229,7 @@ class UncertaintyChanges {
               + lead.toSeconds()
               + " s from now), because readings of this station measured since "
               + fresh.validFrom()
-              + " were judged with another uncertainty already");
+              + " were or will be judged with another uncertainty already on record");
     }
   }
 

@@ -35,6 +35,7 @@ import org.tarebook.http.RetrySafe;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.Stations;
 import org.tarebook.plant.Units;
+import org.tarebook.storage.CatchUps;
 
 /** {@code /measuring-uncertainties}: how uncertain each station measures what, in revisions. */
 @Tag(name = "Specifications")
@@ -67,7 +68,7 @@ class UncertaintyController {
       summary = "List measuring uncertainties",
       description =
           "In the order they were recorded, withdrawn ones included. The one in force at a moment is"
-              + " the last that has begun and stands. Studies are shown one by one only.")
+              + " the last that has begun and stands. study and judgingAgain are shown one by one only.")
   @GetMapping(PATH)
   Page<View> list(
       @Parameter(description = "Code of the station.") @RequestParam @Nullable String station,
@@ -85,12 +86,15 @@ class UncertaintyController {
             last -> new Cursor(String.valueOf(last.id())).seal(question));
     Names names = names();
     return new Page<>(
-        page.items().stream().map(one -> view(one, names, null)).toList(), page.next());
+        page.items().stream().map(one -> view(one, names, null, null)).toList(), page.next());
   }
 
   @Operation(
       summary = "Show a measuring uncertainty",
-      description = "As recorded, with the study it was computed from; it is never edited.")
+      description =
+          "As recorded, with the study it was computed from; it is never edited. judgingAgain says"
+              + " how far readings are judged again because it was recorded or withdrawn: poll it"
+              + " until its state is FINISHED.")
   @GetMapping(PATH + "/{id}")
   View get(@PathVariable long id) {
     return whole(uncertainties.get(id));
@@ -103,7 +107,7 @@ class UncertaintyController {
               + " computed: coverageFactor times the standard deviation of measuring, by analysis of"
               + " variance with interaction, rounded up to three digits (bias is not in it). It holds"
               + " from validFrom until the next begins. Guarded specifications judge by it; readings"
-              + " that were not judged for want of one are judged then. Where readings were judged with"
+              + " that were not judged for want of one are judged after the answer, as judgingAgain says. Where readings were judged with"
               + " another one since validFrom, it begins no earlier than tarebook.specification-lead"
               + " (1 minute) from now: results stay. The same key with the same content is answered as"
               + " stored.")
@@ -133,13 +137,12 @@ class UncertaintyController {
       summary = "Withdraw a wrong measuring uncertainty",
       description =
           "Needs a person's token. The revision stays on record as withdrawn; readings judged with it"
-              + " keep their first results and get successor results by what is then in force. The"
-              + " answer counts them.")
+              + " keep their first results and get successor results by what is then in force. This"
+              + " goes on after the answer: judgingAgain says how far it is, and until it is FINISHED"
+              + " the earlier results stand.")
   @PostMapping(path = PATH + "/{id}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
-  Withdrawal withdraw(
-      @PathVariable long id, @Valid @RequestBody WithdrawalRequest request, Actor actor) {
-    UncertaintyChanges.Withdrawn done = changes.withdraw(id, request.reason(), actor);
-    return new Withdrawal(whole(done.uncertainty()), done.readings());
+  View withdraw(@PathVariable long id, @Valid @RequestBody WithdrawalRequest request, Actor actor) {
+    return whole(changes.withdraw(id, request.reason(), actor));
   }
 
   /** A measuring uncertainty to be recorded. */
@@ -178,10 +181,6 @@ class UncertaintyController {
   @Schema(name = "UncertaintyWithdrawalRequest")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
-  /** What a withdrawal did: how many readings got a successor result. */
-  @Schema(name = "UncertaintyWithdrawal")
-  record Withdrawal(View uncertainty, long readings) {}
-
   /** A revision; values in its unit. */
   @Schema(name = "MeasuringUncertainty")
   record View(
@@ -201,7 +200,9 @@ class UncertaintyController {
       Instant recordedAt,
       @Nullable Instant withdrawnAt,
       @Nullable String withdrawnBy,
-      @Nullable String withdrawnReason) {}
+      @Nullable String withdrawnReason,
+      @Schema(description = "How far readings are judged again; absent where none had to be.")
+          CatchUps.@Nullable Progress judgingAgain) {}
 
   private record Names(Map<Long, String> stations, Map<Long, String> characteristics) {}
 
@@ -214,10 +215,14 @@ class UncertaintyController {
   }
 
   private View whole(MeasuringUncertainty of) {
-    return view(of, names(), store.study(of.id()).orElse(null));
+    return view(of, names(), store.study(of.id()).orElse(null), changes.judgingAgain(of));
   }
 
-  private static View view(MeasuringUncertainty of, Names names, @Nullable CrossedReadings study) {
+  private static View view(
+      MeasuringUncertainty of,
+      Names names,
+      @Nullable CrossedReadings study,
+      CatchUps.@Nullable Progress again) {
     MeasuringUncertainty.Withdrawal withdrawal = of.withdrawal();
     return new View(
         String.valueOf(of.id()),
@@ -236,6 +241,7 @@ class UncertaintyController {
         of.recordedAt(),
         withdrawal == null ? null : withdrawal.recordedAt(),
         withdrawal == null ? null : withdrawal.person(),
-        withdrawal == null ? null : withdrawal.reason());
+        withdrawal == null ? null : withdrawal.reason(),
+        again);
   }
 }

@@ -5,6 +5,8 @@ import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
 /** The uncertainties of one station for one characteristic: tells which is in force at a moment. */
@@ -40,6 +42,11 @@ public final class UncertaintyRevisions {
   /** The last revision, if there is any. */
   Optional<MeasuringUncertainty> last() {
     return standing.isEmpty() ? Optional.empty() : Optional.of(standing.get(standing.size() - 1));
+  }
+
+  /** The ids of all that stand. */
+  Set<Long> ids() {
+    return standing.stream().map(MeasuringUncertainty::id).collect(Collectors.toSet());
   }
 
   /** Those in force at some moment of a window, its end open where absent. */

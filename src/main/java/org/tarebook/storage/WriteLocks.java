@@ -4,6 +4,7 @@ import java.time.Clock;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.Collection;
+import java.util.Collections;
 import java.util.Map;
 import java.util.Optional;
 import java.util.SortedSet;
@@ -67,6 +68,20 @@ public class WriteLocks {
     }
     noteNewMinute(versions);
     return versions;
+  }
+
+  /**
+   * Takes locks as {@link #take} does, and gives all of them the same new version: what is marked
+   * with it counts from one moment on wherever they are asked.
+   */
+  public long takeTogether(Collection<Long> ids) {
+    Map<Long, Long> versions = take(ids);
+    long version = Collections.max(versions.values());
+    jdbc.sql("update write_lock set version = :version where id in (:ids)")
+        .param("version", version)
+        .param("ids", versions.keySet())
+        .update();
+    return version;
   }
 
   private static RowCallbackHandler into(Map<Long, Long> versions) {

@@ -66,6 +66,7 @@ class AsOfHttpTests {
             "/api/v1/characteristics/" + bench.characteristic() + "/specifications/1/withdrawal",
             json("reason", "Wrong drawing"))
         .expect(200);
+    tarebook.caughtUp();
   }
 
   /** A study without what is known as of now only. */

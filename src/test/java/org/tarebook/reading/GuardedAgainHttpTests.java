@@ -50,6 +50,7 @@ class GuardedAgainHttpTests {
     assertThat(waiting.at("/standing").asString()).isEqualTo("COUNTED");
 
     Answer begins = uncertainty(floor.mass(), "0.1", "kg", LATER).expect(201);
+    assertThat(changed(begins)).isEqualTo(1);
     assertThat(read(waiting).at("/notJudged").asString()).isEqualTo("NO_UNCERTAINTY");
     Answer judged = read(near);
     assertResult(judged, "CONDITIONAL", "ABOVE");
@@ -96,6 +97,7 @@ class GuardedAgainHttpTests {
     Answer ahead = post(floor.mass(), "5.85", "kg", "2026-03-02T08:00:00Z");
     assertResult(ahead, "PASS", "");
     uncertainty(floor.mass(), "0.2", "kg", "2026-03-02T07:30:00Z").expect(201);
+    tarebook.caughtUp();
     Answer now = read(ahead);
     assertResult(now, "CONDITIONAL", "ABOVE");
     assertThat(now.at("/successors").asInt()).isEqualTo(1);
@@ -125,6 +127,7 @@ class GuardedAgainHttpTests {
     } finally {
       threads.shutdownNow();
     }
+    tarebook.caughtUp();
     JsonNode items =
         tarebook
             .reader()
@@ -149,13 +152,14 @@ class GuardedAgainHttpTests {
     String withdrawal =
         "/api/v1/measuring-uncertainties/" + wrong.at("/id").asString() + "/withdrawal";
     Answer done = quality.post(withdrawal, json("reason", "Half-width taken for the width"));
-    assertThat(done.expect(200).at("/readings").asInt()).isEqualTo(1);
-    assertThat(done.at("/uncertainty/withdrawnReason").asString()).contains("Half-width");
+    assertThat(done.expect(200).at("/withdrawnReason").asString()).contains("Half-width");
+    assertThat(changed(done)).isEqualTo(1);
     assertThat(read(made).at("/notJudged").asString()).isEqualTo("NO_UNCERTAINTY");
     assertThat(quality.post(withdrawal, json("reason", "again")).expect(409).problem())
         .isEqualTo("conflict");
 
     uncertainty(floor.mass(), "0.1", "kg", "2026-01-01T00:00:00Z").expect(201);
+    tarebook.caughtUp();
     Answer now = read(made);
     assertResult(now, "PASS", "");
     assertThat(now.at("/successors").asInt()).isEqualTo(2);
@@ -181,7 +185,7 @@ class GuardedAgainHttpTests {
         quality.post(
             "/api/v1/measuring-uncertainties/" + first.at("/id").asString() + "/withdrawal",
             json("reason", "Of another scale"));
-    assertThat(done.expect(200).at("/readings").asInt()).isEqualTo(1);
+    assertThat(changed(done.expect(200))).isEqualTo(1);
     assertThat(read(early).at("/notJudged").asString()).isEqualTo("NO_UNCERTAINTY");
     assertThat(read(late).json()).isEqualTo(late.json());
   }
@@ -198,6 +202,7 @@ class GuardedAgainHttpTests {
     assertResult(made, "CONDITIONAL", "ABOVE");
     String path = "/api/v1/characteristics/" + floor.mass() + "/specifications";
     quality.post(path + "/2/withdrawal", json("reason", "No guard band was agreed")).expect(200);
+    tarebook.caughtUp();
     Answer now = read(made);
     assertResult(now, "PASS", "");
     assertThat(now.json().has("guard")).isFalse();
@@ -216,6 +221,7 @@ class GuardedAgainHttpTests {
             "/api/v1/characteristics/" + floor.mass() + "/specifications/2/withdrawal",
             json("reason", "Typed wrongly"))
         .expect(200);
+    tarebook.caughtUp();
     assertResult(read(made), "CONDITIONAL", "BELOW");
   }
 
@@ -268,6 +274,18 @@ class GuardedAgainHttpTests {
         from,
         "basis",
         "study of the week");
+  }
+
+  /** How many readings got another result because an uncertainty was recorded or withdrawn. */
+  private int changed(Answer uncertainty) {
+    tarebook.caughtUp();
+    Answer after =
+        tarebook
+            .reader()
+            .get("/api/v1/measuring-uncertainties/" + uncertainty.at("/id").asString())
+            .expect(200);
+    assertThat(after.at("/judgingAgain/state").asString()).isEqualTo("FINISHED");
+    return after.at("/judgingAgain/changed").asInt();
   }
 
   private Answer post(String code, String value, String unit, String at) {

@@ -98,6 +98,7 @@ class RejectRatesAsOfTests {
             "/api/v1/characteristics/" + bench.characteristic() + "/specifications/1/withdrawal",
             json("reason", "Wrong drawing"))
         .expect(200);
+    tarebook.caughtUp();
     assertThat(ask(bench, "reject-rates", "").at("/total/judged").asLong()).isZero();
 
     Answer again =

@@ -83,8 +83,15 @@ class SpecificationHttpTests {
     assertThat(quality.get(withdrawal).expect(200).at("/readings").asInt()).isEqualTo(1);
 
     Answer done = quality.post(withdrawal, json("reason", "Typed from the wrong drawing"));
-    assertThat(done.expect(200).at("/readings").asInt()).isEqualTo(1);
-    assertThat(done.at("/specification/withdrawnReason").asString()).contains("wrong drawing");
+    assertThat(done.expect(200).at("/withdrawnReason").asString()).contains("wrong drawing");
+    assertThat(done.at("/judgingAgain/state").asString()).isEqualTo("WAITING");
+    tarebook.caughtUp();
+    Answer after = quality.get(path + "/2").expect(200);
+    assertThat(after.at("/judgingAgain/state").asString()).isEqualTo("FINISHED");
+    assertThat(after.at("/judgingAgain/done").asInt()).isEqualTo(1);
+    assertThat(after.at("/judgingAgain/total").asInt()).isEqualTo(1);
+    assertThat(after.at("/judgingAgain/changed").asInt()).isEqualTo(1);
+    assertThat(quality.get(path + "/1").expect(200).json().has("judgingAgain")).isFalse();
     Answer now = read(wrong);
     assertThat(now.at("/result").asString()).isEqualTo("PASS");
     assertThat(now.at("/specification/revision").asInt()).isEqualTo(1);

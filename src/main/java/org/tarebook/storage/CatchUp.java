@@ -1,0 +1,43 @@
+package org.tarebook.storage;
+
+import java.util.Collection;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A kind of long work that follows a request: done in pieces, each in a short transaction, while
+ * everybody else goes on. Each is a bean of the feature it belongs to; {@link CatchUps} runs it.
+ * What it writes bears the id of its catch-up and counts only when that has finished.
+ */
+public interface CatchUp {
+
+  /** The word it is stored under; it never changes. */
+  String what();
+
+  /** How many rows it will look at. */
+  long total(Task task);
+
+  /** Does the next piece, inside a transaction. */
+  Piece next(Task task);
+
+  /** The write locks of the figures that change when it finishes. */
+  Collection<Long> locks(long scope);
+
+  /**
+   * Work that was asked for.
+   *
+   * @param id what it writes bears this id
+   * @param scope the thing worked on
+   * @param text what to do, as whoever asked for it wrote it
+   * @param place where the next piece begins; absent before the first
+   */
+  record Task(long id, long scope, String text, @Nullable String place) {}
+
+  /**
+   * A piece that was done.
+   *
+   * @param next where the next piece begins; absent after the last
+   * @param done how many rows it looked at
+   * @param changed how many rows it wrote
+   */
+  record Piece(@Nullable String next, long done, long changed) {}
+}
