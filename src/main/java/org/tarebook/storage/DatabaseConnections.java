@@ -9,7 +9,9 @@ import java.util.Properties;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.ReentrantLock;
 import org.jspecify.annotations.Nullable;
+import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.springframework.context.ApplicationEventPublisher;
+import org.springframework.dao.DataAccessResourceFailureException;
 import org.springframework.jdbc.datasource.AbstractDriverBasedDataSource;
 import org.springframework.jdbc.datasource.DriverManagerDataSource;
 
@@ -24,8 +26,11 @@ import org.springframework.jdbc.datasource.DriverManagerDataSource;
  */
 final class DatabaseConnections implements AutoCloseable {
 
-  /** How long a statement waits for a lock. */
-  static final Duration LOCK_WAIT = Duration.ofSeconds(2);
+  /**
+   * How long a statement waits for a lock. Short, since who waits holds a connection of the pool;
+   * {@link Transactions} tries again.
+   */
+  private static final Duration LOCK_WAIT = Duration.ofSeconds(1);
 
   /** How long PostgreSQL may take to accept a connection. */
   private static final Duration CONNECT = Duration.ofSeconds(3);
@@ -41,22 +46,25 @@ final class DatabaseConnections implements AutoCloseable {
   private final boolean embedded;
   private final ApplicationEventPublisher events;
   private final Outages outages;
+  private final DiskSpace space;
   private final ReentrantLock opening = new ReentrantLock();
   private @Nullable Connection witness;
   private volatile boolean away;
+
+  /** H2 may lose sight of a file that it holds open, and then refuses everybody else. */
+  private boolean detached;
+
   private long opened = System.nanoTime();
   private long pause = SHORTEST_PAUSE;
   private long notBefore = opened;
 
   DatabaseConnections(
-      String url,
-      @Nullable String user,
-      @Nullable String password,
-      ApplicationEventPublisher events,
-      Outages outages) {
+      JdbcConnectionDetails details, ApplicationEventPublisher events, Outages outages) {
+    String url = details.getJdbcUrl();
+    space = new DiskSpace(details);
     driver = new DriverManagerDataSource(url);
-    driver.setUsername(user);
-    driver.setPassword(password);
+    driver.setUsername(details.getUsername());
+    driver.setPassword(details.getPassword());
     embedded = url.startsWith("jdbc:h2:");
     this.events = events;
     this.outages = outages;
@@ -101,10 +109,14 @@ final class DatabaseConnections implements AutoCloseable {
       Connection known = witness;
       if (known == null) {
         witness = driver.getConnection();
-      } else if (!forces(known)) {
+      } else if (detached || !forces(known)) {
         reopen(known);
+        detached = false;
       }
       return connect("set lock_timeout " + LOCK_WAIT.toMillis());
+    } catch (SQLException failure) {
+      detached = true;
+      throw failure;
     } finally {
       opening.unlock();
     }
@@ -130,6 +142,11 @@ final class DatabaseConnections implements AutoCloseable {
     opened = now;
     notBefore = now + pause;
     pause = Math.min(LONGEST_PAUSE, 2 * pause);
+    try {
+      space.require();
+    } catch (DataAccessResourceFailureException full) {
+      throw notNow(String.valueOf(full.getMessage()));
+    }
     shutDown(dead);
     Connection fresh = driver.getConnection();
     witness = fresh;

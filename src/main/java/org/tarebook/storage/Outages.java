@@ -46,7 +46,7 @@ public class Outages {
       return;
     }
     log.warn(
-        "{}, answered 503: {}{}",
+        "{}: {}{}",
         switch (kind) {
           case BUSY -> "Other work held the record too long";
           case AWAY -> "The database does not answer";

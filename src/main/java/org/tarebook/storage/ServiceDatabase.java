@@ -27,8 +27,7 @@ class ServiceDatabase {
   @Bean
   DatabaseConnections databaseConnections(
       JdbcConnectionDetails details, ApplicationEventPublisher events, Outages outages) {
-    return new DatabaseConnections(
-        details.getJdbcUrl(), details.getUsername(), details.getPassword(), events, outages);
+    return new DatabaseConnections(details, events, outages);
   }
 
   /** A part of readiness. */

@@ -25,17 +25,20 @@ public class Transactions {
   private static final String DUPLICATE_KEY = "23505";
 
   /** Later than this after the first attempt none begins. */
-  private static final long DEADLINE = TimeUnit.SECONDS.toNanos(3);
+  private static final long DEADLINE = TimeUnit.MILLISECONDS.toNanos(2500);
 
   /** How long a report waits for PostgreSQL to send something, where the service waits a while. */
   private static final int SILENCE_OF_REPORTS = (int) TimeUnit.MINUTES.toMillis(1);
 
   private final DataSource dataSource;
+  private final DiskSpace space;
   private final TransactionTemplate write;
   private final TransactionTemplate snapshot;
 
-  Transactions(PlatformTransactionManager manager, DataSource dataSource, Vendor vendor) {
+  Transactions(
+      PlatformTransactionManager manager, DataSource dataSource, Vendor vendor, DiskSpace space) {
     this.dataSource = dataSource;
+    this.space = space;
     write = new TransactionTemplate(manager);
     snapshot = new TransactionTemplate(manager);
     snapshot.setReadOnly(true);
@@ -58,6 +61,7 @@ public class Transactions {
     if (TransactionSynchronizationManager.isActualTransactionActive()) {
       return present(write.execute(status -> work.get()));
     }
+    space.require();
     long begun = System.nanoTime();
     for (int attempt = 1; ; attempt++) {
       try {

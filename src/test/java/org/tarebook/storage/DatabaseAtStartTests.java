@@ -8,6 +8,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
+import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.tarebook.fixtures.Cable;
 import org.tarebook.fixtures.TestDatabase;
 
@@ -43,11 +44,29 @@ class DatabaseAtStartTests {
 
   private static void await(TestDatabase database) {
     try (DatabaseConnections connections =
-        new DatabaseConnections(
-            database.url(), database.user(), database.password(), event -> {}, new Outages())) {
+        new DatabaseConnections(details(database), event -> {}, new Outages())) {
       new DatabaseAtStart(database.url(), connections).await();
     } catch (SQLException | InterruptedException failure) {
       throw new IllegalStateException(failure);
     }
+  }
+
+  private static JdbcConnectionDetails details(TestDatabase database) {
+    return new JdbcConnectionDetails() {
+      @Override
+      public String getUsername() {
+        return database.user();
+      }
+
+      @Override
+      public String getPassword() {
+        return database.password();
+      }
+
+      @Override
+      public String getJdbcUrl() {
+        return database.url();
+      }
+    };
   }
 }

@@ -35,7 +35,7 @@ import org.tarebook.fixtures.TestDatabase;
 @Timeout(180)
 class OutageTests {
 
-  /** A wait of three seconds for a connection and two for a lock, and a machine that is busy. */
+  /** A wait of three seconds for a connection and some for locks, on a machine that is busy. */
   private static final Duration SOON = Duration.ofSeconds(10);
 
   private static final String MEASURED = "2026-11-02T06:00:00Z";
@@ -56,6 +56,7 @@ class OutageTests {
 
   @BeforeEach
   void start() throws IOException {
+    near.flyway().load().migrate();
     TestDatabase database = near;
     if (near.vendor() == Vendor.POSTGRESQL) {
       cable = Cable.to(near);
