@@ -4,16 +4,20 @@ import java.io.PrintStream;
 import java.util.Arrays;
 import java.util.Optional;
 import org.springframework.beans.factory.config.BeanFactoryPostProcessor;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.springframework.boot.SpringApplication;
 import org.springframework.boot.autoconfigure.SpringBootApplication;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.boot.security.autoconfigure.UserDetailsServiceAutoConfiguration;
+import org.springframework.boot.task.ThreadPoolTaskSchedulerCustomizer;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
 import org.springframework.core.env.ConfigurableEnvironment;
 import org.springframework.scheduling.annotation.EnableScheduling;
 import org.tarebook.command.CommandLine;
 import org.tarebook.command.StartFailure;
+import org.tarebook.storage.Outages;
 
 /** Starts Tarebook, the quality record of a tyre plant's shop floor. */
 @SpringBootApplication(exclude = UserDetailsServiceAutoConfiguration.class)
@@ -60,5 +64,20 @@ public class TarebookApplication {
   @Configuration(proxyBeanMethods = false)
   @ConditionalOnWebApplication
   @EnableScheduling
-  static class Schedules {}
+  static class Schedules {
+
+    private static final Logger log = LoggerFactory.getLogger(Schedules.class);
+
+    /** A round that the database failed is tried again by the clock, and logged as requests are. */
+    @Bean
+    ThreadPoolTaskSchedulerCustomizer roundsThatFail(Outages outages) {
+      return scheduler ->
+          scheduler.setErrorHandler(
+              failure -> {
+                if (outages.note(failure).isEmpty()) {
+                  log.error("A scheduled round failed", failure);
+                }
+              });
+    }
+  }
 }

@@ -8,13 +8,11 @@ import java.io.IOException;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
-import org.springframework.dao.DataAccessException;
 import org.springframework.http.HttpHeaders;
 import org.springframework.security.authentication.UsernamePasswordAuthenticationToken;
 import org.springframework.security.core.authority.SimpleGrantedAuthority;
 import org.springframework.security.core.context.SecurityContext;
 import org.springframework.security.core.context.SecurityContextHolder;
-import org.springframework.transaction.TransactionException;
 import org.springframework.web.filter.OncePerRequestFilter;
 
 /**
@@ -42,7 +40,7 @@ final class BearerFilter extends OncePerRequestFilter {
       Optional<Tokens.Shown> shown;
       try {
         shown = tokens.find(text);
-      } catch (DataAccessException | TransactionException failure) {
+      } catch (RuntimeException failure) {
         refusals.answer(request, response, failure);
         return;
       }

@@ -70,6 +70,9 @@ class Backups {
     ZipOutputStream zip = new ZipOutputStream(out, StandardCharsets.UTF_8);
     zip.setLevel(Deflater.BEST_SPEED);
     List<Manifest.Content> written = new ArrayList<>();
+    if (vendor == Vendor.POSTGRESQL) {
+      connection.setNetworkTimeout(Runnable::run, 0);
+    }
     try (Statement statement = connection.createStatement()) {
       prepare(statement, catalogue);
       TableWriter tables = new TableWriter(statement, vendor, progress);
@@ -90,12 +93,15 @@ class Backups {
     return manifest;
   }
 
-  /** No migration comes between on PostgreSQL; H2 hands rows out as it reads them. */
+  /**
+   * No migration comes between on PostgreSQL, and a backup waits as long as it takes; H2 hands rows
+   * out as it reads them.
+   */
   private void prepare(Statement statement, Catalogue catalogue) throws SQLException {
     statement.execute(
         vendor == Vendor.H2
             ? "set lazy_query_execution true"
-            : "lock table "
+            : "set local lock_timeout = 0; lock table "
                 + catalogue.tables().stream().map(Table::name).collect(Collectors.joining(", "))
                 + " in access share mode");
   }

@@ -4,6 +4,7 @@ import java.time.ZoneId;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
+import org.springframework.context.event.EventListener;
 import org.springframework.stereotype.Service;
 import org.tarebook.plant.Component;
 import org.tarebook.plant.Components;
@@ -22,6 +23,7 @@ import org.tarebook.spec.MeasuringUncertainties;
 import org.tarebook.spec.MeasuringUncertainty;
 import org.tarebook.spec.Specification;
 import org.tarebook.spec.Specifications;
+import org.tarebook.storage.DatabaseReopened;
 import org.tarebook.storage.MasterVersion;
 
 /**
@@ -112,6 +114,12 @@ public class Plans {
    */
   public Plan fresh() {
     return load(masterVersion.read());
+  }
+
+  /** Loads the plan anew next time: its version may have been given again since. */
+  @EventListener(DatabaseReopened.class)
+  public void forget() {
+    held = null;
   }
 
   private Plan load(long version) {

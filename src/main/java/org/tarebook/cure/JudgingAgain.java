@@ -3,12 +3,15 @@ package org.tarebook.cure;
 import java.time.Instant;
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.schedule.JudgedCures;
+import org.tarebook.storage.DatabaseFailure;
+import org.tarebook.storage.Outages;
 import org.tarebook.storage.Transactions;
 
 /**
@@ -25,8 +28,10 @@ class JudgingAgain implements JudgedCures {
   private final CureStore cures;
   private final Verdicts verdicts;
   private final Transactions transactions;
+  private final Outages outages;
 
-  JudgingAgain(CureStore cures, Verdicts verdicts, Transactions transactions) {
+  JudgingAgain(CureStore cures, Verdicts verdicts, Transactions transactions, Outages outages) {
+    this.outages = outages;
     this.cures = cures;
     this.verdicts = verdicts;
     this.transactions = transactions;
@@ -61,7 +66,12 @@ class JudgingAgain implements JudgedCures {
         try {
           judgeAgain(cureId);
         } catch (RuntimeException failure) {
-          log.error("Cure {} could not be judged again", cureId, failure);
+          Optional<DatabaseFailure> database = outages.note(failure);
+          if (database.isEmpty()) {
+            log.error("Cure {} could not be judged again", cureId, failure);
+          } else if (database.get() != DatabaseFailure.BUSY) {
+            return; // the next round goes on
+          }
         }
       }
       waiting = cures.toBeJudgedAgain(waiting.get(waiting.size() - 1), AT_ONCE);

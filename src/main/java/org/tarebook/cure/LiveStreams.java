@@ -15,6 +15,7 @@ import org.springframework.stereotype.Component;
 import org.springframework.web.servlet.mvc.method.annotation.SseEmitter;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.storage.Outages;
 
 /**
  * Pushes how loads stand to whoever listens: once a second the version of each load that is
@@ -32,6 +33,7 @@ class LiveStreams {
   private final LiveCures live;
   private final Verdicts verdicts;
   private final CureViews views;
+  private final Outages outages;
   private final Set<Listener> listeners = ConcurrentHashMap.newKeySet();
   private final ExecutorService senders =
       Executors.newFixedThreadPool(
@@ -42,7 +44,9 @@ class LiveStreams {
             return thread;
           });
 
-  LiveStreams(CureStore cures, LiveCures live, Verdicts verdicts, CureViews views) {
+  LiveStreams(
+      CureStore cures, LiveCures live, Verdicts verdicts, CureViews views, Outages outages) {
+    this.outages = outages;
     this.cures = cures;
     this.live = live;
     this.verdicts = verdicts;
@@ -104,6 +108,10 @@ class LiveStreams {
               cure.open() ? null : views.of(verdicts.last(cureId), false));
       waiting.forEach(listener -> senders.execute(() -> tell(listener, news)));
     } catch (RuntimeException failure) {
+      if (outages.note(failure).isPresent()) {
+        waiting.forEach(listener -> listener.busy.set(false)); // the next round looks again
+        return;
+      }
       waiting.forEach(
           listener -> {
             listeners.remove(listener);

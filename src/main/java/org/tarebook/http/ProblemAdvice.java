@@ -1,24 +1,23 @@
 package org.tarebook.http;
 
 import jakarta.servlet.http.HttpServletRequest;
+import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.core.annotation.AnnotatedElementUtils;
 import org.springframework.core.convert.ConversionFailedException;
-import org.springframework.dao.TransientDataAccessException;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.HttpStatusCode;
 import org.springframework.http.MediaType;
 import org.springframework.http.ProblemDetail;
 import org.springframework.http.ResponseEntity;
 import org.springframework.http.converter.HttpMessageNotReadableException;
-import org.springframework.jdbc.CannotGetJdbcConnectionException;
-import org.springframework.transaction.CannotCreateTransactionException;
 import org.springframework.validation.FieldError;
 import org.springframework.validation.method.ParameterErrors;
 import org.springframework.validation.method.ParameterValidationResult;
@@ -33,6 +32,8 @@ import org.springframework.web.context.request.WebRequest;
 import org.springframework.web.method.annotation.HandlerMethodValidationException;
 import org.springframework.web.method.annotation.MethodArgumentTypeMismatchException;
 import org.springframework.web.servlet.mvc.method.annotation.ResponseEntityExceptionHandler;
+import org.tarebook.storage.DatabaseFailure;
+import org.tarebook.storage.Outages;
 
 /**
  * Turns whatever a request runs into into a problem document that says what, where and how to mend
@@ -43,34 +44,37 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
 
   private static final Logger log = LoggerFactory.getLogger(ProblemAdvice.class);
 
+  private final Outages outages;
+
+  ProblemAdvice(Outages outages) {
+    this.outages = outages;
+  }
+
   @ExceptionHandler
   ResponseEntity<ProblemDetail> refused(Problem problem) {
-    return answer(problem, HttpHeaders.EMPTY);
-  }
-
-  @ExceptionHandler({
-    TransientDataAccessException.class,
-    CannotGetJdbcConnectionException.class,
-    CannotCreateTransactionException.class
-  })
-  ResponseEntity<ProblemDetail> databaseAway(Exception failure) {
-    log.warn("The database did not answer", failure);
     HttpHeaders headers = new HttpHeaders();
-    headers.set(HttpHeaders.RETRY_AFTER, "5");
-    return answer(
-        new Problem(
-            ProblemType.UNAVAILABLE,
-            "The database did not answer in time. Nothing was stored; send the request again."),
-        headers);
+    if (problem.type() == ProblemType.UNAVAILABLE) {
+      headers.set(HttpHeaders.RETRY_AFTER, "5");
+    }
+    return answer(problem, headers);
   }
 
   @ExceptionHandler
-  @Nullable ResponseEntity<ProblemDetail> fault(Exception failure, HttpServletRequest request)
+  @Nullable ResponseEntity<ProblemDetail> fault(
+      Exception failure, HttpServletRequest request, HttpServletResponse response)
       throws Exception {
     if (AnnotatedElementUtils.hasAnnotation(failure.getClass(), ResponseStatus.class)
         || failure instanceof org.springframework.security.core.AuthenticationException
         || failure instanceof org.springframework.security.access.AccessDeniedException) {
       throw failure;
+    }
+    Optional<DatabaseFailure> database = outages.note(failure);
+    if (database.isPresent()) {
+      if (response.isCommitted()) {
+        throw failure; // the server cuts the connection, so that no half an answer looks whole
+      }
+      response.reset();
+      return refused(new Problem(ProblemType.UNAVAILABLE, detail(database.get())));
     }
     if (failure instanceof ErrorResponseException known) {
       return answer(
@@ -79,9 +83,26 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
     }
     String number = UUID.randomUUID().toString();
     log.error("Fault {} at {} {}", number, request.getMethod(), request.getRequestURI(), failure);
+    if (response.isCommitted()) {
+      throw failure;
+    }
     return answer(
         new Problem(ProblemType.INTERNAL_ERROR, "The log holds the cause as fault " + number + "."),
         HttpHeaders.EMPTY);
+  }
+
+  private static String detail(DatabaseFailure failure) {
+    return switch (failure) {
+      case BUSY ->
+          "Other work holds what this request needs. Nothing of the request was stored. Send it"
+              + " again, with the same key if it has one.";
+      case AWAY ->
+          "The database does not answer. Nothing of the request was stored. Send it again, with"
+              + " the same key if it has one.";
+      case UNCONFIRMED ->
+          "The database failed before it confirmed what it stored, so the request may be stored"
+              + " or not. Send it again, with the same key if it has one: the key keeps it single.";
+    };
   }
 
   @Override

@@ -100,8 +100,9 @@ public enum ProblemType {
   UNAVAILABLE(
       HttpStatus.SERVICE_UNAVAILABLE,
       "Not possible at this moment",
-      "The database did not answer or other work held the record too long. Nothing was stored; send"
-          + " the same request again, with the same key, after the time in Retry-After."),
+      "The database did not answer, or other work held what the request needs. Send the same"
+          + " request again, with the same key, after the time in Retry-After. The detail says"
+          + " whether something may be stored already; the key keeps it single."),
   INTERNAL_ERROR(
       HttpStatus.INTERNAL_SERVER_ERROR,
       "A fault in Tarebook",

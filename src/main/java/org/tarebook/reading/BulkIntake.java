@@ -11,6 +11,7 @@ import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.springframework.dao.DataAccessException;
 import org.springframework.http.MediaType;
 import org.springframework.http.ProblemDetail;
 import org.springframework.stereotype.Component;
@@ -20,6 +21,8 @@ import org.tarebook.http.BodyLines;
 import org.tarebook.http.CsvForm;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.storage.DatabaseFailure;
+import org.tarebook.storage.UnconfirmedCommit;
 import tools.jackson.databind.json.JsonMapper;
 
 /**
@@ -32,6 +35,9 @@ class BulkIntake {
 
   private static final Logger log = LoggerFactory.getLogger(BulkIntake.class);
   private static final int CHUNK = 500;
+
+  /** So often a chunk is tried again whose charts other work holds. */
+  private static final int ATTEMPTS = 4;
 
   private final Readings readings;
   private final Bodies bodies;
@@ -146,14 +152,20 @@ class BulkIntake {
     }
   }
 
-  /** Stores postings together; where something unexpected happens, in halves, down to the one. */
+  /**
+   * Stores postings together; where something unexpected happens, in halves, down to the one. Where
+   * the database fails, all ends: the client sends everything again.
+   */
   private List<Outcome> record(List<Posting> postings, Actor actor) {
     if (postings.isEmpty()) {
       return List.of();
     }
     try {
-      return readings.record(postings, actor).outcomes();
+      return recordPatiently(postings, actor);
     } catch (RuntimeException unexpected) {
+      if (DatabaseFailure.of(unexpected).isPresent()) {
+        throw new UnconfirmedCommit(unexpected); // earlier chunks are stored
+      }
       if (postings.size() > 1) {
         int half = postings.size() / 2;
         List<Outcome> outcomes = new ArrayList<>(record(postings.subList(0, half), actor));
@@ -167,6 +179,19 @@ class BulkIntake {
               new Problem(
                   ProblemType.INTERNAL_ERROR,
                   "The log holds the cause as fault " + number + "; post the line again.")));
+    }
+  }
+
+  private List<Outcome> recordPatiently(List<Posting> postings, Actor actor) {
+    for (int attempt = 1; ; attempt++) {
+      try {
+        return readings.record(postings, actor).outcomes();
+      } catch (DataAccessException failure) {
+        if (attempt == ATTEMPTS
+            || DatabaseFailure.of(failure).filter(DatabaseFailure.BUSY::equals).isEmpty()) {
+          throw failure;
+        }
+      }
     }
   }
 

@@ -85,30 +85,30 @@ class ReadingExport {
 
   void ndjson(ReadingQuery query, HttpServletResponse response) throws IOException {
     response.setContentType("application/x-ndjson");
-    try (Writer out = writer(response)) {
-      everyPage(
-          query,
-          view -> {
-            out.write(json.writeValueAsString(view));
-            out.write('\n');
-          });
-    }
+    Writer out = writer(response);
+    everyPage(
+        query,
+        view -> {
+          out.write(json.writeValueAsString(view));
+          out.write('\n');
+        });
+    out.flush();
   }
 
   void csv(ReadingQuery query, HttpServletResponse response) throws IOException {
     response.setContentType("text/csv;charset=UTF-8");
-    try (Writer out = writer(response)) {
-      out.write(CsvForm.line(COLUMNS.stream().map(Column::name).toList()) + "\r\n");
-      everyPage(
-          query,
-          view ->
-              out.write(
-                  CsvForm.line(
-                          COLUMNS.stream()
-                              .map(column -> Objects.toString(column.value().apply(view), ""))
-                              .toList())
-                      + "\r\n"));
-    }
+    Writer out = writer(response);
+    out.write(CsvForm.line(COLUMNS.stream().map(Column::name).toList()) + "\r\n");
+    everyPage(
+        query,
+        view ->
+            out.write(
+                CsvForm.line(
+                        COLUMNS.stream()
+                            .map(column -> Objects.toString(column.value().apply(view), ""))
+                            .toList())
+                    + "\r\n"));
+    out.flush();
   }
 
   private interface Sink {
@@ -131,6 +131,7 @@ class ReadingExport {
     }
   }
 
+  /** Not closed where a page fails: what was not sent yet must not look like a whole answer. */
   private static Writer writer(HttpServletResponse response) throws IOException {
     return new BufferedWriter(
         new OutputStreamWriter(response.getOutputStream(), StandardCharsets.UTF_8), 65_536);

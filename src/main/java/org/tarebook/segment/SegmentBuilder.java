@@ -24,7 +24,9 @@ import org.tarebook.control.Summary;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.Readings;
+import org.tarebook.storage.DatabaseFailure;
 import org.tarebook.storage.MasterVersion;
+import org.tarebook.storage.Outages;
 import org.tarebook.storage.Transactions;
 
 /**
@@ -53,6 +55,7 @@ class SegmentBuilder {
   private final Transactions transactions;
   private final Clock clock;
   private final Patience patience;
+  private final Outages outages;
 
   SegmentBuilder(
       SegmentStore store,
@@ -62,7 +65,9 @@ class SegmentBuilder {
       MasterVersion masterVersion,
       Transactions transactions,
       Clock clock,
+      Outages outages,
       @Value("${tarebook.segments-every}") Duration every) {
+    this.outages = outages;
     this.store = store;
     this.windows = windows;
     this.readings = readings;
@@ -86,7 +91,12 @@ class SegmentBuilder {
           build(chart, stale -> patience.isDue(chart.id(), stale, clock.instant()));
         }
       } catch (RuntimeException failure) {
-        log.error("The segments of {} could not be built", chart.code(), failure);
+        Optional<DatabaseFailure> database = outages.note(failure);
+        if (database.isEmpty()) {
+          log.error("The segments of {} could not be built", chart.code(), failure);
+        } else if (database.get() != DatabaseFailure.BUSY) {
+          return; // the next round goes on
+        }
       }
     }
   }

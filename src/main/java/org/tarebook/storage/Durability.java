@@ -13,7 +13,8 @@ import org.springframework.transaction.TransactionExecutionListener;
 /**
  * Makes commits on the embedded H2 file survive a killed process or a power cut: after each commit
  * that wrote, and before anything is acknowledged, the file is forced to disk. Waiting commits
- * share one force: whoever commits while one runs is served by the next.
+ * share one force: whoever commits while one runs is served by the next. A force of a file that was
+ * opened again meanwhile serves nobody who committed before: that connection is closed then.
  */
 final class Durability implements TransactionExecutionListener {
 
@@ -48,14 +49,19 @@ final class Durability implements TransactionExecutionListener {
             "Interrupted while the database file was forced to disk", interrupted);
       }
       if (done >= mine) {
-        return;
+        serving = -1;
+      } else {
+        running = true;
+        serving = asked;
       }
-      running = true;
-      serving = asked;
+    }
+    if (serving < 0) {
+      onOwnConnection(Durability::requireOpen);
+      return;
     }
     boolean succeeded = false;
     try {
-      checkpoint();
+      onOwnConnection(Durability::checkpoint);
       succeeded = true;
     } finally {
       synchronized (turn) {
@@ -68,22 +74,36 @@ final class Durability implements TransactionExecutionListener {
     }
   }
 
+  private interface Act {
+    void on(Connection connection) throws SQLException;
+  }
+
   /**
-   * Forces on the transaction's own connection, which is still at hand: taking another one here
-   * would lock all up once every connection of the pool waits for one more.
+   * Acts on the transaction's own connection, which is still at hand: taking another one here would
+   * lock all up once every connection of the pool waits for one more.
    */
-  private void checkpoint() {
+  private void onOwnConnection(Act act) {
     Connection connection = null;
     try {
       connection = DataSourceUtils.doGetConnection(dataSource);
-      try (Statement statement = connection.createStatement()) {
-        statement.execute("checkpoint sync");
-      }
+      act.on(connection);
     } catch (SQLException failure) {
       throw new TransientDataAccessResourceException(
           "The database file could not be forced to disk", failure);
     } finally {
       DataSourceUtils.releaseConnection(connection, dataSource);
+    }
+  }
+
+  private static void checkpoint(Connection connection) throws SQLException {
+    try (Statement statement = connection.createStatement()) {
+      statement.execute("checkpoint sync");
+    }
+  }
+
+  private static void requireOpen(Connection connection) throws SQLException {
+    if (!connection.isValid(0)) {
+      throw new SQLException("The database file was closed after the commit");
     }
   }
 }

@@ -1,5 +1,6 @@
 package org.tarebook.storage;
 
+import org.springframework.context.event.EventListener;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 
@@ -15,6 +16,7 @@ public class Ids {
 
   private final JdbcClient jdbc;
   private final String nextBlock;
+  private volatile boolean forgotten;
   private long next;
   private long end;
 
@@ -25,10 +27,17 @@ public class Ids {
 
   /** An id that was never given before. */
   public synchronized long next() {
-    if (next == end) {
+    if (next == end || forgotten) {
+      forgotten = false;
       next = jdbc.sql(nextBlock).query(Long.class).single();
       end = next + BLOCK;
     }
     return next++;
+  }
+
+  /** Takes a new block next time: the sequence may give the present one out again. */
+  @EventListener(DatabaseReopened.class)
+  public void forget() {
+    forgotten = true;
   }
 }

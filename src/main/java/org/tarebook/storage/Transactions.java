@@ -1,10 +1,16 @@
 package org.tarebook.storage;
 
+import java.sql.Connection;
 import java.sql.SQLException;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Supplier;
-import org.springframework.dao.ConcurrencyFailureException;
+import javax.sql.DataSource;
 import org.springframework.dao.DataAccessException;
+import org.springframework.dao.DataAccessResourceFailureException;
 import org.springframework.dao.DuplicateKeyException;
+import org.springframework.jdbc.datasource.DataSourceUtils;
 import org.springframework.stereotype.Component;
 import org.springframework.transaction.PlatformTransactionManager;
 import org.springframework.transaction.TransactionDefinition;
@@ -18,10 +24,21 @@ public class Transactions {
   private static final int ATTEMPTS = 8;
   private static final String DUPLICATE_KEY = "23505";
 
+  /** Later than this after the first attempt none begins. */
+  private static final long DEADLINE = TimeUnit.MILLISECONDS.toNanos(2500);
+
+  /** How long a report waits for PostgreSQL to send something, where the service waits a while. */
+  private static final int SILENCE_OF_REPORTS = (int) TimeUnit.MINUTES.toMillis(1);
+
+  private final DataSource dataSource;
+  private final DiskSpace space;
   private final TransactionTemplate write;
   private final TransactionTemplate snapshot;
 
-  Transactions(PlatformTransactionManager manager, Vendor vendor) {
+  Transactions(
+      PlatformTransactionManager manager, DataSource dataSource, Vendor vendor, DiskSpace space) {
+    this.dataSource = dataSource;
+    this.space = space;
     write = new TransactionTemplate(manager);
     snapshot = new TransactionTemplate(manager);
     snapshot.setReadOnly(true);
@@ -34,19 +51,25 @@ public class Transactions {
   /**
    * Runs work that writes, wholly or not at all. It is run again from the start when the database
    * found it in conflict with other work (deadlock, serialization, a key written at the same
-   * moment), so it must not touch anything outside the database. Inside other work that writes it
-   * becomes part of that, and is run again with it: after a conflict PostgreSQL takes nothing more
-   * in the same transaction.
+   * moment, a lock held for too long), so it must not touch anything outside the database. All
+   * attempts share one deadline. Inside other work that writes it becomes part of that, and is run
+   * again with it: after a conflict PostgreSQL takes nothing more in the same transaction.
+   *
+   * @throws UnconfirmedCommit if the database failed while it committed
    */
   public <T> T write(Supplier<T> work) {
     if (TransactionSynchronizationManager.isActualTransactionActive()) {
       return present(write.execute(status -> work.get()));
     }
+    space.require();
+    long begun = System.nanoTime();
     for (int attempt = 1; ; attempt++) {
       try {
-        return present(write.execute(status -> work.get()));
+        return run(write, work);
       } catch (DataAccessException conflict) {
-        if (attempt == ATTEMPTS || !mayPassNextTime(conflict)) {
+        if (attempt == ATTEMPTS
+            || !mayPassNextTime(conflict)
+            || System.nanoTime() - begun > DEADLINE) {
           throw conflict;
         }
         pause(attempt);
@@ -55,8 +78,8 @@ public class Transactions {
   }
 
   private static boolean mayPassNextTime(DataAccessException failure) {
-    if (failure instanceof ConcurrencyFailureException
-        || failure instanceof DuplicateKeyException) {
+    if (failure instanceof DuplicateKeyException
+        || DatabaseFailure.of(failure).filter(DatabaseFailure.BUSY::equals).isPresent()) {
       return true;
     }
     for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
@@ -69,7 +92,60 @@ public class Transactions {
 
   /** Runs work that only reads, all of it on one picture of the record. */
   public <T> T snapshot(Supplier<T> work) {
-    return present(snapshot.execute(status -> work.get()));
+    return run(
+        snapshot,
+        () -> {
+          waitLonger();
+          return work.get();
+        });
+  }
+
+  /** A report may take longer than a posting to its first row. Costs no round trip. */
+  private void waitLonger() {
+    Connection connection = DataSourceUtils.getConnection(dataSource);
+    try {
+      if (connection.getNetworkTimeout() > 0) {
+        connection.setNetworkTimeout(Runnable::run, SILENCE_OF_REPORTS);
+      }
+    } catch (SQLException failure) {
+      throw new DataAccessResourceFailureException("The connection failed", failure);
+    } finally {
+      DataSourceUtils.releaseConnection(connection, dataSource);
+    }
+  }
+
+  /**
+   * Runs work in a transaction. What fails first is told: where the database went away, undoing the
+   * work fails too. A commit that fails so leaves open what it did.
+   */
+  private static <T> T run(TransactionTemplate transaction, Supplier<T> work) {
+    AtomicReference<RuntimeException> first = new AtomicReference<>();
+    AtomicBoolean done = new AtomicBoolean();
+    try {
+      return present(
+          transaction.execute(
+              status -> {
+                try {
+                  T result = work.get();
+                  done.set(true);
+                  return result;
+                } catch (RuntimeException failure) {
+                  first.set(failure);
+                  throw failure;
+                }
+              }));
+    } catch (RuntimeException failure) {
+      RuntimeException told = first.get();
+      if (told != null) {
+        throw told;
+      }
+      if (done.get()
+          && !transaction.isReadOnly()
+          && DatabaseFailure.of(failure).filter(DatabaseFailure.AWAY::equals).isPresent()) {
+        throw new UnconfirmedCommit(failure);
+      }
+      throw failure;
+    }
   }
 
   private static <T> T present(@org.jspecify.annotations.Nullable T result) {

@@ -11,6 +11,7 @@ import java.util.SortedSet;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
+import org.springframework.context.event.EventListener;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.RowCallbackHandler;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -104,6 +105,12 @@ public class WriteLocks {
         versions.entrySet().stream()
             .map(each -> new Object[] {each.getKey(), each.getValue(), SqlTime.of(now)})
             .toList());
+  }
+
+  /** Notes the moments of this minute again. */
+  @EventListener(DatabaseReopened.class)
+  public void forget() {
+    noted.clear();
   }
 
   private void rememberWhenCommitted(long id, Instant minute) {

@@ -46,7 +46,8 @@ class ArchitectureTests {
           Set.of("access", "spec", "compound"),
           Set.of("plant", "backup"),
           Set.of("audit", "event"),
-          Set.of("http", "storage"),
+          Set.of("http"),
+          Set.of("storage"),
           Set.of(
               "stats.baseline",
               "stats.capability",

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.BufferedReader;
 import java.io.InputStreamReader;
+import java.lang.reflect.Proxy;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.sql.Connection;
@@ -28,6 +29,7 @@ class DurabilityTests {
 
   private final TestDatabase database = TestDatabase.create(Vendor.H2);
   private final AtomicInteger forces = new AtomicInteger();
+  private volatile boolean open = true;
 
   @Test
   void waitingCommitsShareOneForce() throws Exception {
@@ -58,6 +60,49 @@ class DurabilityTests {
       committer.join();
     }
     assertThat(forces).hasValue(2);
+  }
+
+  @Test
+  void aForceOfAFileThatWasOpenedAgainServesNobodyWhoCommittedBefore() throws Exception {
+    CountDownLatch forcing = new CountDownLatch(1);
+    CountDownLatch goOn = new CountDownLatch(1);
+    Durability durability =
+        new Durability(
+            forcing(
+                number -> {
+                  forcing.countDown();
+                  goOn.await(20, TimeUnit.SECONDS);
+                }));
+    Thread first = committer(durability);
+    assertThat(forcing.await(20, TimeUnit.SECONDS)).isTrue();
+    AtomicInteger told = new AtomicInteger();
+    List<Thread> waiting = new ArrayList<>();
+    for (int i = 0; i < 5; i++) {
+      Thread thread =
+          new Thread(
+              () -> {
+                try {
+                  durability.afterCommit(commit(false, true), null);
+                } catch (TransientDataAccessResourceException failure) {
+                  told.incrementAndGet();
+                }
+              });
+      thread.start();
+      waiting.add(thread);
+    }
+    for (Thread thread : waiting) {
+      while (thread.getState() != Thread.State.WAITING) {
+        Thread.sleep(2);
+      }
+    }
+    open = false;
+    goOn.countDown();
+    first.join();
+    for (Thread thread : waiting) {
+      thread.join();
+    }
+    assertThat(forces).hasValue(2);
+    assertThat(told).as("all but the one that forced itself").hasValue(4);
   }
 
   @Test
@@ -133,12 +178,19 @@ class DurabilityTests {
     return new DelegatingDataSource(database.dataSource()) {
       @Override
       public Connection getConnection() throws SQLException {
-        try {
-          disk.force(forces.incrementAndGet());
-        } catch (InterruptedException interrupted) {
-          throw new SQLException(interrupted);
-        }
-        return super.getConnection();
+        Connection connection = super.getConnection();
+        return (Connection)
+            Proxy.newProxyInstance(
+                getClass().getClassLoader(),
+                new Class<?>[] {Connection.class},
+                (proxy, method, arguments) -> {
+                  if (method.getName().equals("createStatement")) {
+                    disk.force(forces.incrementAndGet());
+                  }
+                  return method.getName().equals("isValid")
+                      ? open
+                      : method.invoke(connection, arguments);
+                });
       }
     };
   }

@@ -35,6 +35,16 @@ class IdsTests {
   }
 
   @Test
+  void afterTheDatabaseCameBackAnotherBlockIsTaken() {
+    Ids ids = tarebook.bean(Ids.class);
+    long before = ids.next();
+    long block =
+        tarebook.sql().sql(tarebook.vendor().nextValue("fact_seq")).query(Long.class).single();
+    ids.forget();
+    assertThat(ids.next()).isGreaterThan(Math.max(before, block));
+  }
+
+  @Test
   void noIdIsGivenTwiceByThreadsAndCopiesOfTheService() throws Exception {
     Ids one = tarebook.bean(Ids.class);
     Ids other = new Ids(tarebook.sql(), tarebook.vendor());

@@ -1,0 +1,214 @@
+package org.tarebook.storage;
+
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.sql.SQLTransientConnectionException;
+import java.sql.Statement;
+import java.time.Duration;
+import java.util.Properties;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.locks.ReentrantLock;
+import org.jspecify.annotations.Nullable;
+import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
+import org.springframework.context.ApplicationEventPublisher;
+import org.springframework.dao.DataAccessResourceFailureException;
+import org.springframework.jdbc.datasource.AbstractDriverBasedDataSource;
+import org.springframework.jdbc.datasource.DriverManagerDataSource;
+
+/**
+ * Opens the connections of the service: for its pool, and beside the pool for who wants to know
+ * whether the database answers. Each waits for a lock, and on PostgreSQL for an answer, a bounded
+ * time only.
+ *
+ * <p>H2 closes a file for good after a write that failed, but holds the closed one until its last
+ * user has gone. One connection of our own, the witness, says whether the file is still open. If it
+ * is not, what is left of it is shut down, and the file opened again with growing back-off.
+ */
+final class DatabaseConnections implements AutoCloseable {
+
+  /**
+   * How long a statement waits for a lock. Short, since who waits holds a connection of the pool;
+   * {@link Transactions} tries again.
+   */
+  private static final Duration LOCK_WAIT = Duration.ofSeconds(1);
+
+  /** How long PostgreSQL may take to accept a connection. */
+  private static final Duration CONNECT = Duration.ofSeconds(3);
+
+  /** How long PostgreSQL may send nothing while a statement runs. */
+  private static final Duration SILENCE = Duration.ofSeconds(10);
+
+  private static final long LONGEST_PAUSE = TimeUnit.SECONDS.toNanos(8);
+  private static final long SHORTEST_PAUSE = TimeUnit.SECONDS.toNanos(1);
+  private static final long STEADY = TimeUnit.MINUTES.toNanos(1);
+
+  private final AbstractDriverBasedDataSource driver;
+  private final boolean embedded;
+  private final ApplicationEventPublisher events;
+  private final Outages outages;
+  private final DiskSpace space;
+  private final ReentrantLock opening = new ReentrantLock();
+  private @Nullable Connection witness;
+  private volatile boolean away;
+
+  /** H2 may lose sight of a file that it holds open, and then refuses everybody else. */
+  private boolean detached;
+
+  private long opened = System.nanoTime();
+  private long pause = SHORTEST_PAUSE;
+  private long notBefore = opened;
+
+  DatabaseConnections(
+      JdbcConnectionDetails details, ApplicationEventPublisher events, Outages outages) {
+    String url = details.getJdbcUrl();
+    space = new DiskSpace(details);
+    driver = new DriverManagerDataSource(url);
+    driver.setUsername(details.getUsername());
+    driver.setPassword(details.getPassword());
+    embedded = url.startsWith("jdbc:h2:");
+    this.events = events;
+    this.outages = outages;
+    if (url.startsWith("jdbc:postgresql:")) {
+      Properties limits = new Properties();
+      limits.setProperty("connectTimeout", String.valueOf(CONNECT.toSeconds()));
+      limits.setProperty("loginTimeout", String.valueOf(CONNECT.toSeconds()));
+      limits.setProperty("socketTimeout", String.valueOf(SILENCE.toSeconds()));
+      driver.setConnectionProperties(limits);
+    }
+  }
+
+  /** Opens a connection; the caller closes it. */
+  Connection open() throws SQLException {
+    return embedded ? openEmbedded() : openOverNetwork();
+  }
+
+  /** Notes that a connection of the pool found the database away. */
+  void lost() {
+    away = true;
+  }
+
+  private Connection openOverNetwork() throws SQLException {
+    try {
+      Connection connection = connect("set lock_timeout = " + LOCK_WAIT.toMillis());
+      if (away) {
+        away = false;
+        tellOfReturn();
+      }
+      return connection;
+    } catch (SQLException failure) {
+      away = true;
+      throw failure;
+    }
+  }
+
+  private Connection openEmbedded() throws SQLException {
+    if (!takeTurn()) {
+      throw notNow("The database file is being opened");
+    }
+    try {
+      Connection known = witness;
+      if (known == null) {
+        witness = driver.getConnection();
+      } else if (detached || !forces(known)) {
+        reopen(known);
+        detached = false;
+      }
+      return connect("set lock_timeout " + LOCK_WAIT.toMillis());
+    } catch (SQLException failure) {
+      detached = true;
+      throw failure;
+    } finally {
+      opening.unlock();
+    }
+  }
+
+  private boolean takeTurn() throws SQLException {
+    try {
+      return opening.tryLock(CONNECT.toMillis(), TimeUnit.MILLISECONDS);
+    } catch (InterruptedException interrupted) {
+      Thread.currentThread().interrupt();
+      throw new SQLException("Interrupted while the database file was being opened", interrupted);
+    }
+  }
+
+  private void reopen(Connection dead) throws SQLException {
+    long now = System.nanoTime();
+    if (now - notBefore < 0) {
+      throw notNow("The database file has failed and is opened again soon");
+    }
+    if (now - opened > STEADY) {
+      pause = SHORTEST_PAUSE;
+    }
+    opened = now;
+    notBefore = now + pause;
+    pause = Math.min(LONGEST_PAUSE, 2 * pause);
+    try {
+      space.require();
+    } catch (DataAccessResourceFailureException full) {
+      throw notNow(String.valueOf(full.getMessage()));
+    }
+    shutDown(dead);
+    Connection fresh = driver.getConnection();
+    witness = fresh;
+    try (Statement statement = fresh.createStatement()) {
+      statement.execute("update master_version set version = version");
+    }
+    if (!forces(fresh)) {
+      throw notNow("The database file was opened and failed again");
+    }
+    tellOfReturn();
+  }
+
+  private void tellOfReturn() {
+    events.publishEvent(new DatabaseReopened());
+    outages.over();
+  }
+
+  private static SQLException notNow(String why) {
+    return new SQLTransientConnectionException(why, "08001");
+  }
+
+  /** Whether the file is open and what is written to it reaches the disk. */
+  private static boolean forces(Connection connection) {
+    try (Statement statement = connection.createStatement()) {
+      statement.execute("checkpoint sync");
+      return true;
+    } catch (SQLException closed) {
+      return false;
+    }
+  }
+
+  private static void shutDown(Connection connection) {
+    try (connection;
+        Statement statement = connection.createStatement()) {
+      statement.execute("shutdown immediately");
+    } catch (SQLException closedAlready) {
+      return;
+    }
+  }
+
+  private Connection connect(String limit) throws SQLException {
+    Connection connection = driver.getConnection();
+    try (Statement statement = connection.createStatement()) {
+      statement.execute(limit);
+      return connection;
+    } catch (SQLException failure) {
+      try (connection) {
+        throw failure;
+      }
+    }
+  }
+
+  @Override
+  public void close() throws SQLException {
+    opening.lock();
+    try {
+      if (witness != null) {
+        witness.close();
+        witness = null;
+      }
+    } finally {
+      opening.unlock();
+    }
+  }
+}
