@@ -102,6 +102,11 @@ public enum ProblemType {
       "Not possible at this moment",
       "The database did not answer or other work held the record too long. Nothing was stored; send"
           + " the same request again, with the same key, after the time in Retry-After."),
+  TOO_BUSY(
+      HttpStatus.SERVICE_UNAVAILABLE,
+      "Too many studies at once",
+      "Only a few studies are computed at once, and this one waited as long as it may. Nothing is"
+          + " wrong with the request: send it again after the time in Retry-After."),
   INTERNAL_ERROR(
       HttpStatus.INTERNAL_SERVER_ERROR,
       "A fault in Tarebook",
