@@ -31,7 +31,8 @@ final class Figures {
   private final StudyLimits limits;
   private final Optional<Study.InControl> control;
   private final Moments moments;
-  private final List<NotComputed> missing = new ArrayList<>();
+  private final List<NotComputed> missing;
+  private final boolean controlFailed;
   private Indices within = Indices.NONE;
   private Indices total = Indices.NONE;
   private Study.@Nullable Outside counted;
@@ -46,7 +47,10 @@ final class Figures {
       SummarisedWindow window,
       Optional<SigmaEstimate> sigmaWithin,
       StudyLimits limits,
-      Optional<Study.InControl> control) {
+      Optional<Study.InControl> control,
+      List<NotComputed> failed) {
+    this.missing = new ArrayList<>(failed);
+    this.controlFailed = failed.stream().anyMatch(each -> each.figure().equals("control"));
     this.question = question;
     this.confidence = confidence;
     this.characteristic = characteristic;
@@ -68,20 +72,32 @@ final class Figures {
     if (sigmaTotal.isEmpty()) {
       miss(List.of("sigmaTotal"), Reason.TOO_FEW, "It takes two readings.");
     }
-    if (control.isEmpty()) {
+    if (control.isEmpty() && !controlFailed) {
       miss(
           List.of("control"),
           sigmaWithin.isEmpty() ? Reason.TOO_FEW : Reason.ZERO_SPREAD,
           "No limit set is in force, and the window gives no limits of its own.");
     }
-    countOutside();
+    attempt(List.of("counted"), this::countOutside);
     Optional<Tolerance> tolerance = limits.tolerance();
     if (question.method() == Method.NORMAL) {
       byNormal(tolerance);
     } else {
-      byPercentiles(tolerance);
+      List<String> names = new ArrayList<>(Indices.names("p"));
+      names.addAll(List.of("estimated", "method"));
+      attempt(names, () -> byPercentiles(tolerance));
     }
     return this;
+  }
+
+  private void attempt(List<String> names, Runnable work) {
+    NotComputed.attempt(
+        names,
+        missing,
+        () -> {
+          work.run();
+          return true;
+        });
   }
 
   private void countOutside() {
@@ -100,17 +116,23 @@ final class Figures {
   }
 
   private void byNormal(Optional<Tolerance> tolerance) {
-    within = indices("c", sigmaWithin, tolerance);
-    total = indices("p", sigmaTotal, tolerance);
-    estimate(tolerance);
+    attempt(Indices.names("c"), () -> within = indices("c", sigmaWithin, tolerance));
+    attempt(Indices.names("p"), () -> total = indices("p", sigmaTotal, tolerance));
+    attempt(List.of("estimated"), () -> estimate(tolerance));
     if (cannotBeNormal(List.of("cpm"))) {
       return;
     }
     if (tolerance.isEmpty()) {
       missTolerance(List.of("cpm"));
     } else {
-      cpm = AboutTarget.of(moments, tolerance.get(), confidence, missing);
+      attempt(
+          List.of("cpm"),
+          () -> cpm = AboutTarget.of(moments, tolerance.get(), confidence, missing));
     }
+    attempt(List.of("method"), this::describeNormal);
+  }
+
+  private void describeNormal() {
     if (sigmaTotal.filter(sigma -> sigma.sigma() > 0).isPresent()) {
       CountedValues readings = window.values();
       method =
@@ -185,6 +207,10 @@ final class Figures {
     }
     if (!(sigma.get().sigma() > 0)) {
       miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
+      return Indices.NONE;
+    }
+    if (byWithin && controlFailed) {
+      miss(names, Reason.FAULT, "The service failed to find whether the process is in control.");
       return Indices.NONE;
     }
     if (byWithin && outOfControl() && !question.evenIfNotInControl()) {

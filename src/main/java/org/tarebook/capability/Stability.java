@@ -124,7 +124,7 @@ class Stability {
     Chart.Cut cut = window.cut();
     return window
         .limits(estimator)
-        .filter(limits -> limits.sigma().sigma() > 0)
+        .filter(Limits::apart)
         .map(
             limits -> {
               Set<Long> signalled = new HashSet<>();

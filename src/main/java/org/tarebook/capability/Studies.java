@@ -17,6 +17,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
+import org.tarebook.control.Flag;
 import org.tarebook.control.Flags;
 import org.tarebook.control.LimitSets;
 import org.tarebook.control.LimitsInForce;
@@ -177,9 +178,19 @@ public class Studies {
       StudyLimits tolerance = new StudyLimits(characteristic, window);
       Double wanted = question.confidence();
       double sure = wanted == null ? chart.usual().confidence() : wanted;
-      Optional<Study.InControl> control = stability.judge(window, inForce, estimator);
+      List<NotComputed> failed = new ArrayList<>();
+      Optional<Study.InControl> control =
+          Optional.ofNullable(
+                  NotComputed.attempt(
+                      List.of("control"),
+                      failed,
+                      () -> stability.judge(window, inForce, estimator)))
+              .orElse(Optional.empty());
+      List<Flag> doubts =
+          NotComputed.attempt(List.of("flags"), failed, () -> flags.of(plan, window, within));
       Figures figures =
-          new Figures(question, sure, characteristic, window, within, tolerance, control).compute();
+          new Figures(question, sure, characteristic, window, within, tolerance, control, failed)
+              .compute();
       return new Study(
           chart.code(),
           characteristic.code(),
@@ -213,7 +224,7 @@ public class Studies {
           figures.cpm(),
           figures.counted(),
           figures.estimated(),
-          figures.flags(flags.of(plan, window, within)),
+          figures.flags(doubts == null ? List.of() : doubts),
           missing(figures, asOf));
     }
 

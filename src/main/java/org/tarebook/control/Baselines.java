@@ -67,7 +67,7 @@ class Baselines {
                     + " that count; limits take at least 2, so choose a longer baseline"
                     + (wanted.setAside().isEmpty() ? "." : " or set fewer points aside.")));
       }
-      return outcome.limits().orElseThrow().sigma().sigma() > 0
+      return outcome.limits().orElseThrow().apart()
           ? Optional.empty()
           : Optional.of(
               new NotComputed(

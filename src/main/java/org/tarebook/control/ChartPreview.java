@@ -111,8 +111,7 @@ class ChartPreview {
             new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf),
             cut,
             query.stratum());
-    Optional<Limits> limits =
-        Limits.of(cut, estimator, window.points()).filter(found -> found.sigma().sigma() > 0);
+    Optional<Limits> limits = Limits.of(cut, estimator, window.points()).filter(Limits::apart);
     Map<Long, List<Completed>> signals =
         limits
             .map(lines -> signals(cut, window.pointsByStratum().values(), lines))

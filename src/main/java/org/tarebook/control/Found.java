@@ -25,6 +25,9 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
   /** The one rule of the spread chart: a point beyond its limits. */
   public static final String SPREAD_BEYOND_LIMITS = "SPREAD_BEYOND_LIMITS";
 
+  /** How many sigmas a point is off lines that coincide, if it is off at all. */
+  private static final double FAR_OUT = 1000;
+
   /**
    * Judges successive points of one stratum by one set of limits: the chart's run rules on the
    * points, and each spread against the limits of the spread chart.
@@ -38,7 +41,8 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
     double reach = limits.sigmaOfPoint();
     double[] z =
         run.stream()
-            .mapToDouble(point -> (point.value() - limits.points().centre()) / reach)
+            .mapToDouble(point -> point.value() - limits.points().centre())
+            .map(off -> reach > 0 ? off / reach : Math.signum(off) * FAR_OUT)
             .toArray();
     for (RunSignal signal : RunRules.signals(z, cut.rules())) {
       Point completing = run.get(signal.completedAt());

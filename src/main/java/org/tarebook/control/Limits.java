@@ -57,6 +57,14 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
   }
 
   /**
+   * Whether points can be judged by the lines. Where nothing varies they coincide; so they do where
+   * the spread is so small beside the mean that a double does not show it.
+   */
+  public boolean apart() {
+    return sigma.sigma() > 0 && sigmaOfPoint() > 0;
+  }
+
+  /**
    * The distance that counts as one sigma on the chart of points: a third of that of its limits.
    */
   public double sigmaOfPoint() {

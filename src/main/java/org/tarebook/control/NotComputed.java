@@ -1,6 +1,14 @@
 package org.tarebook.control;
 
 import io.swagger.v3.oas.annotations.media.Schema;
+import java.util.List;
+import java.util.UUID;
+import java.util.function.Supplier;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import org.springframework.dao.DataAccessException;
+import org.tarebook.http.Problem;
 
 /**
  * A figure that does not exist, and why.
@@ -11,6 +19,8 @@ import io.swagger.v3.oas.annotations.media.Schema;
  */
 @Schema(name = "NotComputed", description = "A figure that does not exist, and why.")
 public record NotComputed(@Schema(example = "cpk") String figure, Reason reason, String words) {
+
+  private static final Logger log = LoggerFactory.getLogger(NotComputed.class);
 
   /** Why a figure does not exist. */
   public enum Reason {
@@ -41,6 +51,39 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     /** The method asked for does not give this figure. */
     NOT_BY_THIS_METHOD,
     /** The distribution asked for cannot have given these readings. */
-    DOES_NOT_FIT
+    DOES_NOT_FIT,
+    /** The service failed at it. */
+    FAULT
+  }
+
+  /**
+   * Computes what some figures come from. Where that fails by a fault of the service, the fault is
+   * logged under a number, and these figures are missing, no others.
+   *
+   * @param missing to which they are then added
+   * @return null where it failed
+   * @throws Problem what the work refuses
+   * @throws DataAccessException what the database refuses
+   */
+  public static <T> @Nullable T attempt(
+      List<String> figures, List<NotComputed> missing, Supplier<T> work) {
+    try {
+      return work.get();
+    } catch (Problem | DataAccessException notOurs) {
+      throw notOurs;
+    } catch (RuntimeException fault) {
+      String number = UUID.randomUUID().toString();
+      log.error("Fault {} while computing {}", number, figures, fault);
+      figures.forEach(
+          figure ->
+              missing.add(
+                  new NotComputed(
+                      figure,
+                      Reason.FAULT,
+                      "The service failed at it; its log holds the cause as fault "
+                          + number
+                          + ".")));
+      return null;
+    }
   }
 }

@@ -70,7 +70,7 @@ final class Rounds {
 
   private void add(
       List<Round> rounds, int number, List<SetAside> ofRound, List<Point> left, Limits limits) {
-    if (limits.sigma().sigma() > 0) {
+    if (limits.apart()) {
       rounds.add(
           new Round(
               number,

@@ -18,6 +18,14 @@ import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
 @Configuration(proxyBeanMethods = false)
 class HttpConfiguration implements WebMvcConfigurer {
 
+  private static final Duration LONGEST_WAIT = Duration.ofSeconds(5);
+
+  private final int studiesAtOnce;
+
+  HttpConfiguration(@Value("${tarebook.studies-at-once}") int studiesAtOnce) {
+    this.studiesAtOnce = studiesAtOnce;
+  }
+
   @Override
   public void addFormatters(FormatterRegistry registry) {
     registry.addConverter(String.class, Instant.class, Times::parse);
@@ -26,6 +34,9 @@ class HttpConfiguration implements WebMvcConfigurer {
   @Override
   public void addInterceptors(InterceptorRegistry registry) {
     registry.addInterceptor(new KnownParameters());
+    registry
+        .addInterceptor(new StudiesAtOnce(studiesAtOnce, LONGEST_WAIT))
+        .addPathPatterns(StudiesAtOnce.PATHS);
   }
 
   /** The server's clock, to the microsecond that the database keeps. */

@@ -103,6 +103,11 @@ public enum ProblemType {
       "The database did not answer, or other work held what the request needs. Send the same"
           + " request again, with the same key, after the time in Retry-After. The detail says"
           + " whether something may be stored already; the key keeps it single."),
+  TOO_BUSY(
+      HttpStatus.SERVICE_UNAVAILABLE,
+      "Too many studies at once",
+      "Only a few studies are computed at once, and this one waited as long as it may. Nothing is"
+          + " wrong with the request: send it again after the time in Retry-After."),
   INTERNAL_ERROR(
       HttpStatus.INTERNAL_SERVER_ERROR,
       "A fault in Tarebook",

@@ -3,22 +3,27 @@ package org.tarebook.reading;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
+import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.plant.Coded;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Vendor;
 
 /**
- * Searches the readings, a page at a time by measuring time and id. Each page costs one range of
- * the index that fits the narrowest filter: item, lot, characteristic, station or time.
+ * Searches the readings, a page at a time by measuring time and id. Each page costs its rows, read
+ * in order from the index that fits the narrowest filter: item, key, lot, instrument,
+ * characteristic, station or time; rows that other filters leave out are read too.
  */
 @Repository
 class SearchStore {
@@ -26,20 +31,49 @@ class SearchStore {
   private static final String LATER_RESULTS =
       " from successor_result s where s.reading_id = r.id and " + CatchUps.counts("s");
 
-  private final JdbcClient jdbc;
+  /** A page is put together from the pages of so many stations or characteristics at most. */
+  private static final int MOST_BRANCHES = 64;
 
-  SearchStore(JdbcClient jdbc) {
+  /** The index that begins with a column and then gives the order of the list. */
+  private static final Map<String, String> INDEXES =
+      Map.of(
+          "lot", "ix_reading_lot",
+          "instrument_id", "ix_reading_instrument",
+          "characteristic_id", "ix_reading_characteristic",
+          "station_id", "ix_reading_station");
+
+  private final JdbcClient jdbc;
+  private final Vendor vendor;
+
+  SearchStore(JdbcClient jdbc, Vendor vendor) {
     this.jdbc = jdbc;
+    this.vendor = vendor;
   }
 
   /** The reading behind which a page begins. */
   record Place(Instant measuredAt, long id) {}
 
+  /** A statement and its values. */
+  record Statement(String sql, Map<String, Object> values) {}
+
   List<Reading> page(Plan plan, ReadingQuery query, @Nullable Place after, int limit) {
+    return statement(vendor, plan, query, after, limit)
+        .map(
+            statement ->
+                jdbc.sql(statement.sql())
+                    .params(statement.values())
+                    .query((row, number) -> ReadingStore.read(row))
+                    .list())
+        .orElse(List.of());
+  }
+
+  /** The statement that reads a page; empty where nothing can be found. */
+  static Optional<Statement> statement(
+      Vendor vendor, Plan plan, ReadingQuery query, @Nullable Place after, int limit) {
     List<String> where = new ArrayList<>();
     Map<String, Object> values = new LinkedHashMap<>();
     if (!narrowByPlan(plan, query, where, values)) {
-      return List.of();
+      return Optional.empty();
     }
     narrow(query, where, values);
     if (after != null) {
@@ -50,21 +84,61 @@ class SearchStore {
       values.put("at", SqlTime.of(after.measuredAt()));
       values.put("id", after.id());
     }
-    String order = query.descending() ? " desc" : "";
     values.put("limit", limit);
-    return jdbc.sql(
-            "select "
-                + ReadingStore.COLUMNS
-                + " from reading r"
-                + (where.isEmpty() ? "" : " where " + String.join(" and ", where))
-                + " order by r.measured_at"
-                + order
-                + ", r.id"
-                + order
-                + " fetch first :limit rows only")
-        .params(values)
-        .query((row, number) -> ReadingStore.read(row))
-        .list();
+    String direction = query.descending() ? " desc" : "";
+    String order =
+        " order by %%sr.measured_at%1$s, r.id%1$s fetch first :limit rows only"
+            .formatted(direction);
+    String lead = lead(values);
+    String byLead = order.formatted(lead == null ? "" : "r." + lead + direction + ", ");
+    String select = "select " + ReadingStore.COLUMNS + " from reading r";
+    if (vendor == Vendor.H2 && lead != null) { // or it takes the one it made for the foreign key
+      select += " use index (" + INDEXES.get(lead) + ")";
+    }
+    if (lead == null || !(values.get(lead + "s") instanceof List<?> leading)) {
+      return Optional.of(new Statement(select + where(where) + byLead, values));
+    }
+    where.remove("r." + lead + " in (:" + lead + "s)");
+    values.remove(lead + "s");
+    List<String> branches = new ArrayList<>();
+    for (Object one : leading) {
+      List<String> narrower = new ArrayList<>(where);
+      equal(lead, lead + branches.size(), one, narrower, values);
+      branches.add("(" + select + where(narrower) + byLead + ")");
+    }
+    String sql =
+        branches.size() == 1
+            ? branches.get(0)
+            : "select * from ("
+                + String.join(" union all ", branches)
+                + ") r"
+                + order.formatted("");
+    return Optional.of(new Statement(sql, values));
+  }
+
+  /**
+   * The column that begins the index to be read in order, so that a page costs no more than its
+   * rows. Both databases see that the index gives the order, since the statement orders by this
+   * column first; where it may have several values, the page is put together from those of each.
+   */
+  private static @Nullable String lead(Map<String, Object> values) {
+    if (values.containsKey("item_label") || values.containsKey("event_key")) {
+      return null; // so few that they are sorted
+    }
+    for (String column : List.of("lot", "instrument_id")) {
+      if (values.containsKey(column)) {
+        return column;
+      }
+    }
+    return Stream.of("characteristic_id", "station_id")
+        .filter(column -> values.containsKey(column + "s"))
+        .filter(column -> ((List<?>) values.get(column + "s")).size() <= MOST_BRANCHES)
+        .min(Comparator.comparing(column -> ((List<?>) values.get(column + "s")).size()))
+        .orElse(null);
+  }
+
+  private static String where(List<String> conditions) {
+    return conditions.isEmpty() ? "" : " where " + String.join(" and ", conditions);
   }
 
   /** Narrows by the codes of the plan; false where nothing can be found. */
@@ -88,6 +162,9 @@ class SearchStore {
               .map(List::of)
               .orElse(List.of());
     }
+    if (stations == null && query.key() != null) { // keys are indexed by station
+      stations = plan.stations().all().stream().map(Coded::id).toList();
+    }
     List<Long> characteristics = characteristics(plan, query);
     boolean possible = in("station_id", stations, where, values);
     possible &= in("characteristic_id", characteristics, where, values);
@@ -102,9 +179,16 @@ class SearchStore {
   }
 
   private static @Nullable List<Long> characteristics(Plan plan, ReadingQuery query) {
-    if (query.characteristic() == null && query.component() == null && query.product() == null) {
+    if (query.characteristic() == null
+        && query.component() == null
+        && query.product() == null
+        && query.chart() == null) {
       return null;
     }
+    Optional<Long> charted =
+        query.chart() == null
+            ? Optional.empty()
+            : plan.charts().find(query.chart()).map(Chart::characteristicId);
     List<Long> fitting = new ArrayList<>();
     for (Characteristic characteristic : plan.characteristics().all()) {
       boolean fits =
@@ -117,6 +201,7 @@ class SearchStore {
         Optional<Long> product = id(plan.products().find(query.product()));
         fits &= product.isPresent() && product.get().equals(characteristic.productId());
       }
+      fits &= charted.isEmpty() || charted.get().equals(characteristic.id());
       if (fits) {
         fitting.add(characteristic.id());
       }
@@ -189,9 +274,18 @@ class SearchStore {
 
   private static void equal(
       String column, @Nullable Object wanted, List<String> where, Map<String, Object> values) {
+    equal(column, column, wanted, where, values);
+  }
+
+  private static void equal(
+      String column,
+      String name,
+      @Nullable Object wanted,
+      List<String> where,
+      Map<String, Object> values) {
     if (wanted != null) {
-      where.add("r." + column + " = :" + column);
-      values.put(column, wanted instanceof Enum<?> named ? named.name() : wanted);
+      where.add("r." + column + " = :" + name);
+      values.put(name, wanted instanceof Enum<?> named ? named.name() : wanted);
     }
   }
 

@@ -1,6 +1,5 @@
 package org.tarebook.stats;
 
-import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 
 /**
@@ -38,10 +37,9 @@ public final class CapabilityIntervals {
     double index = onChiScale(Arguments.requireNotNegative("index", potential), sigma);
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
     double degrees = sigma.degreesOfFreedom();
-    ChiSquaredDistribution chiSquared = ChiSquaredDistribution.of(degrees);
     return new Interval(
-        index * Math.sqrt(chiSquared.inverseCumulativeProbability(tail) / degrees),
-        index * Math.sqrt(chiSquared.inverseSurvivalProbability(tail) / degrees));
+        index * Math.sqrt(ChiSquared.ratio(degrees, tail)),
+        index * Math.sqrt(ChiSquared.upperRatio(degrees, tail)));
   }
 
   /**

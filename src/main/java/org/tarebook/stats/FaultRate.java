@@ -1,7 +1,5 @@
 package org.tarebook.stats;
 
-import org.apache.commons.statistics.distribution.GammaDistribution;
-
 /**
  * Faults counted over a size looked at (square metres, tyres, hours), any number on one.
  *
@@ -45,11 +43,8 @@ public record FaultRate(long faults, double size) {
    */
   public Interval interval(double confidence) {
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
-    double lower =
-        faults == 0
-            ? 0
-            : GammaDistribution.of((double) faults, 1).inverseCumulativeProbability(tail);
-    double upper = GammaDistribution.of(faults + 1.0, 1).inverseSurvivalProbability(tail);
+    double lower = faults == 0 ? 0 : faults * ChiSquared.ratio(2.0 * faults, tail);
+    double upper = (faults + 1.0) * ChiSquared.upperRatio(2 * (faults + 1.0), tail);
     return new Interval(lower / size, upper / size);
   }
 
@@ -63,6 +58,6 @@ public record FaultRate(long faults, double size) {
    */
   public double upperLimit(double confidence) {
     Arguments.requireConfidence(confidence);
-    return GammaDistribution.of(faults + 1.0, 1).inverseCumulativeProbability(confidence) / size;
+    return (faults + 1.0) * ChiSquared.ratio(2 * (faults + 1.0), confidence) / size;
   }
 }

@@ -1,9 +1,9 @@
 package org.tarebook.stats.capability;
 
 import java.util.function.IntPredicate;
-import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
 import org.tarebook.stats.Arguments;
 import org.tarebook.stats.CapabilityIntervals;
+import org.tarebook.stats.ChiSquared;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SigmaEstimate;
 
@@ -137,8 +137,7 @@ public final class SmallestSample {
     Arguments.requirePositive("claim", claim);
     double degrees = Arguments.requireAtLeast("readings", readings, 2) - 1.0;
     requireOneSided(confidence);
-    double quantile = ChiSquaredDistribution.of(degrees).inverseSurvivalProbability(confidence);
-    return claim * Math.sqrt(degrees / quantile);
+    return claim / Math.sqrt(ChiSquared.upperRatio(degrees, confidence));
   }
 
   private static double lowerLimit(double index, int n, double confidence) {

@@ -1,9 +1,9 @@
 package org.tarebook.stats.capability;
 
 import java.util.Optional;
-import org.apache.commons.statistics.distribution.ChiSquaredDistribution;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.stats.Arguments;
+import org.tarebook.stats.ChiSquared;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.Tolerance;
@@ -128,10 +128,9 @@ public record TargetIndices(@Nullable Double cpm, double cpmk, double spread, Di
     double xi2 = Arguments.requireFinite("distance from target", offTarget) * offTarget;
     double n = Arguments.requireAtLeast("readings", readings, 2);
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
-    double degrees = n * (1 + xi2) / (1 + 2 * xi2) * (1 + xi2);
-    ChiSquaredDistribution chiSquared = ChiSquaredDistribution.of(degrees);
+    double degrees = n * (1 + xi2) * (0.5 + 0.5 / (1 + 2 * xi2)); // infinite rather than NaN
     return new Interval(
-        cpm * Math.sqrt(chiSquared.inverseCumulativeProbability(tail) / degrees),
-        cpm * Math.sqrt(chiSquared.inverseSurvivalProbability(tail) / degrees));
+        cpm * Math.sqrt(ChiSquared.ratio(degrees, tail)),
+        cpm * Math.sqrt(ChiSquared.upperRatio(degrees, tail)));
   }
 }
