@@ -1,6 +1,7 @@
 package org.tarebook;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
 import java.net.InetAddress;
@@ -14,6 +15,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.springframework.boot.convert.ApplicationConversionService;
 import org.springframework.mock.env.MockEnvironment;
 
 class StartTests {
@@ -35,7 +37,7 @@ class StartTests {
   void aMisspeltSettingIsToldInOneLineAndTheTraceWhereItIsAskedFor() throws Exception {
     assertThat(start("--tarebook.zonne=UTC"))
         .startsWith("Tarebook does not start: tarebook.zonne is not a setting. Known are ")
-        .contains("tarebook.zone,")
+        .contains(", tarebook.zone.")
         .containsOnlyOnce("\n");
     assertThat(start("--tarebook.zone=Nowhere", "--debug"))
         .startsWith(
@@ -55,21 +57,27 @@ class StartTests {
     "tarebook.demo-seed, green, must be a whole number"
   })
   void aSettingOfAnotherKindThanItsDefaultStopsTheStart(String name, String value, String why) {
-    MockEnvironment environment = new MockEnvironment().withProperty(name, value);
+    MockEnvironment environment = environment().withProperty(name, value);
 
-    org.assertj.core.api.Assertions.assertThatThrownBy(() -> new Settings(environment).check())
+    assertThatThrownBy(() -> new Settings(environment).check())
         .hasMessageStartingWith(name + "=" + value + " " + why);
   }
 
   @Test
   void aSettingOfTheKindOfItsDefaultIsTaken() {
     new Settings(
-            new MockEnvironment()
+            environment()
                 .withProperty("tarebook.zone", "Atlantic/Reykjavik")
                 .withProperty("tarebook.specification-lead", "PT0S")
                 .withProperty("tarebook.segments-every", "500ms")
                 .withProperty("tarebook.demo-seed", "-7"))
         .check();
+  }
+
+  private static MockEnvironment environment() {
+    MockEnvironment environment = new MockEnvironment();
+    environment.setConversionService(new ApplicationConversionService());
+    return environment;
   }
 
   /** Starts the service, which must not start, and gives what it writes to standard error. */

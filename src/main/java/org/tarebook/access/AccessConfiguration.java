@@ -15,12 +15,13 @@ import org.springdoc.core.utils.SpringDocUtils;
 import org.springframework.beans.factory.annotation.Qualifier;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
+import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.security.config.annotation.web.builders.HttpSecurity;
 import org.springframework.security.config.annotation.web.configurers.AbstractHttpConfigurer;
 import org.springframework.security.config.http.SessionCreationPolicy;
 import org.springframework.security.config.observation.SecurityObservationSettings;
 import org.springframework.security.web.SecurityFilterChain;
-import org.springframework.security.web.access.intercept.AuthorizationFilter;
+import org.springframework.security.web.access.ExceptionTranslationFilter;
 import org.springframework.security.web.header.writers.ReferrerPolicyHeaderWriter.ReferrerPolicy;
 import org.springframework.security.web.util.matcher.OrRequestMatcher;
 import org.springframework.security.web.util.matcher.RequestMatcher;
@@ -72,12 +73,16 @@ class AccessConfiguration implements WebMvcConfigurer {
   SecurityFilterChain securityFilterChain(
       HttpSecurity http,
       Tokens tokens,
+      LastUse lastUse,
       Refusals refusals,
+      RefusedRequests refused,
+      JdbcClient jdbc,
       @Qualifier("requestMappingHandlerMapping") RequestMappingHandlerMapping mapping) {
     Permission anyone = Permission.of(Role.values());
     Permission admin = Permission.of(Role.ADMIN);
     Permission quality = Permission.of(Role.QUALITY, Role.ADMIN);
     Permission ownName = Permission.ofPerson(Role.QUALITY, Role.ADMIN);
+    Permission asking = Permission.of(Role.READER, Role.QUALITY, Role.ADMIN);
     Permission posting = Permission.of(Role.STATION, Role.QUALITY);
 
     return http.authorizeHttpRequests(
@@ -115,7 +120,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                     .access(posting)
                     // Questions too large for an address
                     .requestMatchers(POST, "/api/v1/limit-sets/preview")
-                    .access(anyone)
+                    .access(asking)
                     // What a person answers for by name
                     .requestMatchers(
                         POST,
@@ -136,7 +141,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/bias-studies",
                         "/api/v1/uncertainty-budgets",
                         "/api/v1/decision-risks")
-                    .access(anyone)
+                    .access(asking)
                     .requestMatchers(POST, "/api/v1/cure-schedules")
                     .access(quality)
                     .requestMatchers(PUT, "/api/v1/cure-schedules/*")
@@ -146,19 +151,21 @@ class AccessConfiguration implements WebMvcConfigurer {
                     .access(quality)
                     .requestMatchers(PUT, PLANT)
                     .access(quality)
+                    // What answers at no address is told so
+                    .requestMatchers(request -> !answered(mapping, request))
+                    .access(anyone)
                     // Reading
                     .requestMatchers(reading("/api/v1/audit"))
                     .access(quality)
                     .requestMatchers(reading("/api/v1/**"))
-                    .access(anyone)
-                    // What answers at no address is told so; what is in no row above is denied
-                    .requestMatchers(request -> !answered(mapping, request))
-                    .access(anyone)
+                    .access(new StationReads(jdbc))
+                    // What is in no row above is denied
                     .anyRequest()
                     .denyAll())
-        .addFilterBefore(new BearerFilter(tokens, refusals), AuthorizationFilter.class)
+        .addFilterBefore(
+            new BearerFilter(tokens, lastUse, refusals, refused), ExceptionTranslationFilter.class)
         .exceptionHandling(
-            refused -> refused.authenticationEntryPoint(refusals).accessDeniedHandler(refusals))
+            handling -> handling.authenticationEntryPoint(refusals).accessDeniedHandler(refusals))
         .sessionManagement(
             session -> session.sessionCreationPolicy(SessionCreationPolicy.STATELESS))
         .headers(

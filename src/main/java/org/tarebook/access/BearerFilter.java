@@ -6,7 +6,6 @@ import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.util.List;
-import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.security.authentication.UsernamePasswordAuthenticationToken;
@@ -17,18 +16,26 @@ import org.springframework.web.filter.OncePerRequestFilter;
 
 /**
  * Finds out who asks, from {@code Authorization: Bearer}. A token that is not taken counts as none,
- * so that what is open to everybody stays open; the table of permissions refuses the rest.
+ * so that what is open to everybody stays open; the table of permissions refuses the rest. What was
+ * refused, here or by a feature, is noted when the answer is ready.
  */
 final class BearerFilter extends OncePerRequestFilter {
 
   private static final String SCHEME = "Bearer ";
 
-  private final Tokens tokens;
-  private final Refusals refusals;
+  private static final String SEEN = BearerFilter.class.getName() + ".seen";
+  private static final int TOO_MANY = 429;
 
-  BearerFilter(Tokens tokens, Refusals refusals) {
+  private final Tokens tokens;
+  private final LastUse lastUse;
+  private final Refusals refusals;
+  private final RefusedRequests refused;
+
+  BearerFilter(Tokens tokens, LastUse lastUse, Refusals refusals, RefusedRequests refused) {
     this.tokens = tokens;
+    this.lastUse = lastUse;
     this.refusals = refusals;
+    this.refused = refused;
   }
 
   @Override
@@ -36,17 +43,58 @@ final class BearerFilter extends OncePerRequestFilter {
       HttpServletRequest request, HttpServletResponse response, FilterChain chain)
       throws ServletException, IOException {
     String text = text(request);
+    Tokens.Seen seen = null;
     if (text != null) {
-      Optional<Tokens.Shown> shown;
       try {
-        shown = tokens.find(text);
+        seen = see(Secret.sha256(text), request.getRemoteAddr());
       } catch (RuntimeException failure) {
         refusals.answer(request, response, failure);
         return;
       }
-      shown.ifPresent(BearerFilter::enter);
+      request.setAttribute(SEEN, seen);
+      if (seen.shown() != null) {
+        lastUse.note(seen.shown().token());
+        enter(seen.shown());
+      }
     }
     chain.doFilter(request, response);
+    note(request, response, seen);
+  }
+
+  private Tokens.Seen see(String sha256, String address) {
+    if (refused.skips(sha256, address)) {
+      return Tokens.Seen.UNKNOWN;
+    }
+    Tokens.Seen seen = tokens.see(sha256);
+    if (seen.token() == null) {
+      refused.rememberUnknown(sha256);
+    }
+    return seen;
+  }
+
+  private void note(
+      HttpServletRequest request, HttpServletResponse response, Tokens.@Nullable Seen seen) {
+    String address = request.getRemoteAddr();
+    switch (response.getStatus()) {
+      case HttpServletResponse.SC_UNAUTHORIZED, TOO_MANY -> {
+        RefusedRequests.Reason reason = seen == null ? null : seen.refused();
+        if (seen == null || reason != null) {
+          refused.note(
+              reason == null ? RefusedRequests.Reason.NO_TOKEN : reason,
+              seen == null ? null : seen.token(),
+              address);
+        }
+      }
+      case HttpServletResponse.SC_FORBIDDEN ->
+          refused.note(
+              RefusedRequests.Reason.NOT_ALLOWED, seen == null ? null : seen.token(), address);
+      default -> {}
+    }
+  }
+
+  /** What was found of the token that a request shows; absent if it shows none. */
+  static Tokens.@Nullable Seen seen(HttpServletRequest request) {
+    return (Tokens.Seen) request.getAttribute(SEEN);
   }
 
   /** What the request shows as its token; absent if nothing. */

@@ -2,6 +2,7 @@ package org.tarebook.access;
 
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
+import java.time.Duration;
 import org.springframework.beans.factory.annotation.Qualifier;
 import org.springframework.http.HttpHeaders;
 import org.springframework.security.access.AccessDeniedException;
@@ -25,23 +26,44 @@ class Refusals implements AuthenticationEntryPoint, AccessDeniedHandler, Request
 
   private final HandlerExceptionResolver resolver;
 
-  Refusals(@Qualifier("handlerExceptionResolver") HandlerExceptionResolver resolver) {
+  private final RefusedRequests refused;
+
+  Refusals(
+      @Qualifier("handlerExceptionResolver") HandlerExceptionResolver resolver,
+      RefusedRequests refused) {
     this.resolver = resolver;
+    this.refused = refused;
   }
 
   /** No token, or none that is taken. */
   @Override
   public void commence(
       HttpServletRequest request, HttpServletResponse response, AuthenticationException missing) {
+    boolean wrong = BearerFilter.seen(request) != null;
+    Duration brake = wrong ? refused.brake(request.getRemoteAddr()) : Duration.ZERO;
+    if (!brake.isZero()) {
+      response.setHeader(HttpHeaders.RETRY_AFTER, Long.toString(brake.toSeconds() + 1));
+      answer(
+          request,
+          response,
+          new Problem(
+              ProblemType.TOO_MANY_REQUESTS,
+              "This address has shown "
+                  + RefusedRequests.MOST_WRONG
+                  + " wrong tokens within a minute, and this token is wrong too. Ask an"
+                  + " administrator for a new one. Valid tokens are taken meanwhile."));
+      return;
+    }
     response.setHeader(HttpHeaders.WWW_AUTHENTICATE, "Bearer");
     answer(
         request,
         response,
         new Problem(
             ProblemType.NO_TOKEN,
-            BearerFilter.text(request) == null
-                ? "The request has no token. Send the header Authorization: Bearer and your token."
-                : "The token is unknown, expired or revoked. Ask an administrator for a new one."));
+            wrong
+                ? "The token is unknown, expired or revoked. Ask an administrator for a new one."
+                : "The request has no token. Send the header Authorization: Bearer and your"
+                    + " token."));
   }
 
   /** A token that is taken, but not for this. */

@@ -55,6 +55,10 @@ public class Token {
 
   private @Nullable Instant revokedAt;
   private @Nullable String revokedBy;
+
+  @Column(insertable = false, updatable = false)
+  private @Nullable Instant lastUsedAt;
+
   @Version private int rowVersion;
 
   /** For JPA. */
@@ -119,6 +123,11 @@ public class Token {
   /** Who revoked it. */
   public @Nullable String revokedBy() {
     return revokedBy;
+  }
+
+  /** The last minute in which it was taken, as far as it is stored; absent if it was not. */
+  public @Nullable Instant lastUsedAt() {
+    return lastUsedAt;
   }
 
   /** Takes it back. The first revocation stands. */

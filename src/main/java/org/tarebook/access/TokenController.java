@@ -1,6 +1,7 @@
 package org.tarebook.access;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.responses.ApiResponse;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
@@ -37,10 +38,12 @@ class TokenController {
   private static final String QUESTION = "token";
 
   private final Tokens tokens;
+  private final LastUse lastUse;
   private final Stations stations;
 
-  TokenController(Tokens tokens, Stations stations) {
+  TokenController(Tokens tokens, LastUse lastUse, Stations stations) {
     this.tokens = tokens;
+    this.lastUse = lastUse;
     this.stations = stations;
   }
 
@@ -48,7 +51,7 @@ class TokenController {
       summary = "List tokens",
       description =
           "In the order they were made, expired and revoked ones included. The text of a token is"
-              + " never shown again.")
+              + " never shown again. lastUsedAt shows which ones are in use.")
   @GetMapping
   Page<View> list(
       @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
@@ -69,7 +72,9 @@ class TokenController {
           "For a STATION, which posts for itself only; for a PERSON as READER, QUALITY or ADMIN; or"
               + " for a SYSTEM as READER, or as STATION to post for many stations. The answer holds"
               + " the token's text, this once; only its SHA-256 is kept. Without expiresAt it is"
-              + " valid for the time set in tarebook.token-life, never for more than 730 days.")
+              + " valid for the time set in tarebook.token-life, never for more than 730 days. A name"
+              + " stays with the person, station or system it was first given to; it is kept in"
+              + " one line, with single blanks.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   @ResponseStatus(HttpStatus.CREATED)
   Made create(@Valid @RequestBody Request request, Actor actor) {
@@ -132,7 +137,12 @@ class TokenController {
       String createdBy,
       Instant expiresAt,
       @Nullable Instant revokedAt,
-      @Nullable String revokedBy) {}
+      @Nullable String revokedBy,
+      @Schema(
+              description =
+                  "The last minute in which it was taken; of other copies of the service known a"
+                      + " minute or so later. Absent if it was not used.")
+          @Nullable Instant lastUsedAt) {}
 
   private View view(Token of) {
     Token.Holder holder = of.holder();
@@ -146,6 +156,7 @@ class TokenController {
         of.createdBy(),
         of.expiresAt(),
         of.revokedAt(),
-        of.revokedBy());
+        of.revokedBy(),
+        lastUse.gathered(of.id()).orElse(of.lastUsedAt()));
   }
 }

@@ -5,6 +5,8 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
+import java.util.Locale;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
@@ -28,6 +30,9 @@ public class Tokens {
 
   /** The longest a token can be valid. */
   public static final Duration LONGEST = Duration.ofDays(730);
+
+  /** Whose name the first token bears. */
+  static final String FIRST_ADMINISTRATOR_NAME = "first-administrator";
 
   private static final Duration FIRST_ADMINISTRATOR = Duration.ofHours(24);
 
@@ -75,10 +80,23 @@ public class Tokens {
   /**
    * Whoever shows a token that is taken.
    *
+   * @param token the token's number
    * @param actor who it is
    * @param role what the token may do
    */
-  public record Shown(Actor actor, Role role) {}
+  public record Shown(long token, Actor actor, Role role) {}
+
+  /**
+   * What was found of a text that a request shows.
+   *
+   * @param token the token's number; absent if no token has this text
+   * @param shown whoever shows it; absent if it is refused
+   * @param refused why it is refused; absent if it is taken
+   */
+  record Seen(
+      @Nullable Long token, @Nullable Shown shown, RefusedRequests.@Nullable Reason refused) {
+    static final Seen UNKNOWN = new Seen(null, null, RefusedRequests.Reason.UNKNOWN);
+  }
 
   /**
    * Makes a token.
@@ -90,8 +108,65 @@ public class Tokens {
   public Made make(Token.Holder holder, @Nullable Instant expiresAt, Actor actor) {
     Instant now = clock.instant();
     Instant end = expiresAt == null ? now.plus(life) : expiresAt.truncatedTo(ChronoUnit.MICROS);
-    refuse(holder, end, now);
-    return transactions.write(() -> store(holder, now, end, actor));
+    Token.Holder tidied =
+        new Token.Holder(
+            Name.tidied(holder.name()), holder.kind(), holder.role(), holder.stationId());
+    refuse(tidied, end, now);
+    return transactions.write(
+        () -> {
+          masterVersion.bump(); // one at a time, so that two cannot give one name away at once
+          requireOwnName(tidied);
+          return store(tidied, now, end, actor);
+        });
+  }
+
+  /** A name stays with the person or thing it was given to, and is spelt in one way. */
+  private void requireOwnName(Token.Holder holder) {
+    List<Given> alike =
+        jdbc
+            .sql(
+                """
+                select distinct t.name, t.kind, t.station_id, s.code
+                from access_token t left join station s on s.id = t.station_id
+                """)
+            .query(
+                (row, number) ->
+                    new Given(
+                        row.getString("name"),
+                        Actor.Kind.valueOf(row.getString("kind")),
+                        row.getObject("station_id", Long.class),
+                        row.getString("code")))
+            .list()
+            .stream()
+            .filter(given -> Name.alike(given.name(), holder.name()))
+            .toList();
+    if (alike.isEmpty() || alike.stream().anyMatch(given -> given.is(holder))) {
+      return;
+    }
+    Given given = alike.get(0);
+    throw Problem.at(
+        ProblemType.RULE_BROKEN,
+        "/name",
+        given.isOfTheSame(holder)
+            ? "is written '" + given.name() + "' in the record; write it in the same way"
+            : "belongs to the "
+                + given.kind().name().toLowerCase(Locale.ROOT)
+                + (given.station() == null
+                    ? " '" + given.name() + "'"
+                    : " '" + given.name() + "' of station " + given.station())
+                + " and stays with it; choose another name");
+  }
+
+  /** Whom a name was given to. */
+  private record Given(
+      String name, Actor.Kind kind, @Nullable Long stationId, @Nullable String station) {
+    boolean isOfTheSame(Token.Holder holder) {
+      return kind == holder.kind() && Objects.equals(stationId, holder.stationId());
+    }
+
+    boolean is(Token.Holder holder) {
+      return isOfTheSame(holder) && name.equals(holder.name());
+    }
   }
 
   /**
@@ -113,7 +188,7 @@ public class Tokens {
           }
           Instant now = clock.instant();
           Token.Holder holder =
-              new Token.Holder("first-administrator", Actor.Kind.PERSON, Role.ADMIN, null);
+              new Token.Holder(FIRST_ADMINISTRATOR_NAME, Actor.Kind.PERSON, Role.ADMIN, null);
           Made made = store(holder, now, now.plus(FIRST_ADMINISTRATOR), Actor.TAREBOOK);
           keep.accept(made);
           return Optional.of(made);
@@ -122,23 +197,37 @@ public class Tokens {
 
   /** Whoever shows this text now; absent if no token has it, or it is expired or revoked. */
   public Optional<Shown> find(String text) {
+    return Optional.ofNullable(see(Secret.sha256(text)).shown());
+  }
+
+  /** What is on record of a text, by its digest. */
+  Seen see(String sha256) {
+    Instant now = clock.instant();
     return jdbc.sql(
             """
-            select t.name, t.kind, t.role, s.code as station
+            select t.id, t.name, t.kind, t.role, t.expires_at, t.revoked_at, s.code as station
             from access_token t left join station s on s.id = t.station_id
-            where t.sha256 = ? and t.revoked_at is null and t.expires_at > ?
+            where t.sha256 = ?
             """)
-        .param(Secret.sha256(text))
-        .param(SqlTime.of(clock.instant()))
+        .param(sha256)
         .query(
-            (row, number) ->
-                new Shown(
-                    new Actor(
-                        row.getString("name"),
-                        Actor.Kind.valueOf(row.getString("kind")),
-                        row.getString("station")),
-                    Role.valueOf(row.getString("role"))))
-        .optional();
+            (row, number) -> {
+              long id = row.getLong("id");
+              if (SqlTime.find(row, "revoked_at") != null) {
+                return new Seen(id, null, RefusedRequests.Reason.REVOKED);
+              }
+              if (!SqlTime.get(row, "expires_at").isAfter(now)) {
+                return new Seen(id, null, RefusedRequests.Reason.EXPIRED);
+              }
+              Actor actor =
+                  new Actor(
+                      row.getString("name"),
+                      Actor.Kind.valueOf(row.getString("kind")),
+                      row.getString("station"));
+              return new Seen(id, new Shown(id, actor, Role.valueOf(row.getString("role"))), null);
+            })
+        .optional()
+        .orElse(Seen.UNKNOWN);
   }
 
   /**
@@ -184,6 +273,14 @@ public class Tokens {
 
   private static void refuse(Token.Holder holder, Instant end, Instant now) {
     Faults faults = new Faults();
+    faults.require(
+        Name.legible(holder.name()),
+        "/name",
+        "must be written in one line of visible characters, without marks that change its direction");
+    faults.require(
+        !Name.reserved(holder.name()),
+        "/name",
+        "is a name of the service itself; choose another name");
     faults.require(
         holder.role().fits(holder.kind()),
         "/role",

@@ -23,11 +23,11 @@ public final class StartFailure {
   private static final String PORT_TOO_LARGE = "port out of range";
 
   private static final Pattern UNKNOWN_MIGRATION =
-      Pattern.compile("applied migration not resolved locally: ([0-9.]+)");
+      Pattern.compile("applied migration not resolved locally: ([0-9.]*[0-9])");
   private static final Pattern OTHER_CHECKSUM =
-      Pattern.compile("checksum mismatch for migration version ([0-9.]+)");
+      Pattern.compile("checksum mismatch for migration version ([0-9.]*[0-9])");
   private static final Pattern FAILED_MIGRATION =
-      Pattern.compile("failed migration to version ([0-9.]+)");
+      Pattern.compile("failed migration to version ([0-9.]*[0-9])");
 
   private StartFailure() {}
 

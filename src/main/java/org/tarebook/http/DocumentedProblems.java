@@ -51,7 +51,7 @@ class DocumentedProblems implements OpenApiCustomizer {
   }
 
   private static SortedSet<Integer> statuses(String path, HttpMethod method, Operation operation) {
-    SortedSet<Integer> statuses = new TreeSet<>(List.of(400, 401, 403, 406, 500, 503));
+    SortedSet<Integer> statuses = new TreeSet<>(List.of(400, 401, 403, 406, 429, 500, 503));
     if (path.contains("{")) {
       statuses.add(404);
     }
@@ -100,7 +100,8 @@ class DocumentedProblems implements OpenApiCustomizer {
                         new MediaType().schema(new Schema<>().$ref(PROBLEM))));
     if (status == HttpStatus.UNAUTHORIZED.value()) {
       answer.addHeaderObject("WWW-Authenticate", header("The scheme that is taken: Bearer."));
-    } else if (status == HttpStatus.SERVICE_UNAVAILABLE.value()) {
+    } else if (status == HttpStatus.SERVICE_UNAVAILABLE.value()
+        || status == HttpStatus.TOO_MANY_REQUESTS.value()) {
       answer.addHeaderObject("Retry-After", header("Seconds until it is worth trying again."));
     }
     return answer;

@@ -1,7 +1,9 @@
 package org.tarebook.http;
 
+import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
+import org.jspecify.annotations.Nullable;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
 import org.springframework.http.ProblemDetail;
@@ -13,9 +15,11 @@ import tools.jackson.core.StreamReadConstraints;
 import tools.jackson.core.StreamReadFeature;
 import tools.jackson.core.StreamWriteFeature;
 import tools.jackson.core.json.JsonFactory;
+import tools.jackson.databind.BeanProperty;
 import tools.jackson.databind.DeserializationContext;
 import tools.jackson.databind.DeserializationFeature;
 import tools.jackson.databind.MapperFeature;
+import tools.jackson.databind.ValueDeserializer;
 import tools.jackson.databind.cfg.DateTimeFeature;
 import tools.jackson.databind.cfg.EnumFeature;
 import tools.jackson.databind.deser.std.StdDeserializer;
@@ -67,7 +71,7 @@ public class JsonConfiguration {
             new SimpleModule("tarebook")
                 .addDeserializer(BigDecimal.class, new DecimalReader())
                 .addDeserializer(Instant.class, new InstantReader())
-                .addDeserializer(String.class, new TextReader()))
+                .addDeserializer(String.class, new TextReader(false)))
         .build();
   }
 
@@ -108,9 +112,30 @@ public class JsonConfiguration {
     }
   }
 
+  /**
+   * Text as it is taken everywhere: without characters that cannot be seen or that change how the
+   * text around them reads. Only a member that may be long can have line breaks.
+   */
   private static final class TextReader extends StdDeserializer<String> {
-    TextReader() {
+
+    /** A text that may have so many characters may have several lines. */
+    private static final int LONG = 200;
+
+    private final boolean severalLines;
+
+    TextReader(boolean severalLines) {
       super(String.class);
+      this.severalLines = severalLines;
+    }
+
+    @Override
+    public ValueDeserializer<?> createContextual(
+        DeserializationContext context, @Nullable BeanProperty property) {
+      Size size =
+          property != null && property.getType().hasRawClass(String.class)
+              ? property.getAnnotation(Size.class)
+              : null;
+      return new TextReader(size != null && size.max() >= LONG);
     }
 
     @Override
@@ -127,7 +152,37 @@ public class JsonConfiguration {
         throw MismatchedInputException.from(
             parser, String.class, "holds half a character, which no record can keep");
       }
+      text.codePoints()
+          .filter(this::isRefused)
+          .findFirst()
+          .ifPresent(
+              point -> {
+                throw MismatchedInputException.from(parser, String.class, refusal(point));
+              });
       return text;
+    }
+
+    private boolean isRefused(int point) {
+      return switch (Character.getType(point)) {
+        case Character.CONTROL ->
+            !(severalLines && (point == '\n' || point == '\r' || point == '\t'));
+        case Character.LINE_SEPARATOR, Character.PARAGRAPH_SEPARATOR -> true;
+        case Character.FORMAT -> !joinsLetters(point);
+        default -> false;
+      };
+    }
+
+    /** Some scripts cannot be written without these two. */
+    private static boolean joinsLetters(int point) {
+      return point == 0x200C || point == 0x200D;
+    }
+
+    private static String refusal(int point) {
+      return point == '\n' || point == '\r'
+          ? "holds a line break; write it in one line"
+          : "holds the character U+%04X, which cannot be seen or changes how the text reads; leave"
+                  .formatted(point)
+              + " it out";
     }
 
     private static boolean holdsHalfACharacter(String text) {

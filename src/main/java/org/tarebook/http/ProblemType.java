@@ -97,6 +97,11 @@ public enum ProblemType {
       HttpStatus.PRECONDITION_REQUIRED,
       "If-Match is needed",
       "A change names the version it changes: read it first and send its ETag in If-Match."),
+  TOO_MANY_REQUESTS(
+      HttpStatus.TOO_MANY_REQUESTS,
+      "Too many requests",
+      "This address asks more often than is answered. Nothing was stored; send the request again"
+          + " after the time in Retry-After. The detail says what there was too much of."),
   UNAVAILABLE(
       HttpStatus.SERVICE_UNAVAILABLE,
       "Not possible at this moment",

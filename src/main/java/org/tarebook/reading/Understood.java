@@ -93,9 +93,23 @@ record Understood(Posting posting, Station station, List<Value> values) {
       Plan plan, Station station, Posting.Value posted, Unit unit, String at) {
     String named = posted.instrument();
     if (named != null) {
-      return plan.instruments()
-          .find(named)
-          .orElseThrow(() -> Problem.unknownCode(at + "/instrument", "instrument", named));
+      Instrument instrument =
+          plan.instruments()
+              .find(named)
+              .orElseThrow(() -> Problem.unknownCode(at + "/instrument", "instrument", named));
+      if (instrument.stationId() != station.id()) {
+        throw Problem.at(
+            ProblemType.RULE_BROKEN,
+            at + "/instrument",
+            named
+                + " hangs at station "
+                + plan.stations().get(instrument.stationId()).code()
+                + ", not at "
+                + station.code()
+                + "; name an instrument of "
+                + station.code());
+      }
+      return instrument;
     }
     List<Instrument> fitting =
         plan.instrumentsAt(station).stream()

@@ -56,8 +56,9 @@ class PermissionsTests {
     Set<Holder> all = EnumSet.allOf(Holder.class);
     Set<Holder> quality = EnumSet.of(QUALITY, ADMINISTRATOR);
     Set<Holder> admin = EnumSet.of(ADMINISTRATOR);
+    Set<Holder> asking = EnumSet.complementOf(EnumSet.of(STATION, GATEWAY));
     Stream<Row> reading =
-        Stream.of("lines", "stations", "readings", "charts/C-1", "capability", "not/there")
+        Stream.of("lines", "stations", "charts/C-1", "not/there")
             .map(path -> new Row("GET", path, all));
     Stream<Row> posting =
         Stream.of("readings", "instrument-checks")
@@ -95,10 +96,13 @@ class PermissionsTests {
             new Row("GET", "audit", quality),
             new Row("HEAD", "audit", quality),
             new Row("HEAD", "lines", all),
-            new Row("GET", "measuring-uncertainties", all),
-            new Row("POST", "bias-studies", all),
-            new Row("POST", "uncertainty-budgets", all),
-            new Row("GET", "resolution", all),
+            new Row("GET", "readings", EnumSet.complementOf(EnumSet.of(STATION))),
+            new Row("GET", "capability", asking),
+            new Row("GET", "measuring-uncertainties", asking),
+            new Row("POST", "limit-sets/preview", asking),
+            new Row("POST", "bias-studies", asking),
+            new Row("POST", "uncertainty-budgets", asking),
+            new Row("GET", "resolution", asking),
             new Row("GET", "tokens", admin),
             new Row("GET", "backup", admin),
             new Row("POST", "tokens", admin),

@@ -276,7 +276,7 @@ class TokensHttpTests {
     String text =
         make("STATION", "STATION", ", \"station\": \"" + station + "\"").at("/text").asString();
     assertThat(tokens.find(text).orElseThrow().actor().station()).isEqualTo(station);
-    String gateway = make("SYSTEM", "STATION", "").at("/text").asString();
+    String gateway = make(Codes.fresh("gateway"), "SYSTEM", "STATION", "").at("/text").asString();
     assertThat(tokens.find(gateway).orElseThrow().actor().station()).isNull();
   }
 
@@ -313,6 +313,10 @@ class TokensHttpTests {
   }
 
   private Answer make(String kind, String role, String more) {
+    return make(name, kind, role, more);
+  }
+
+  private Answer make(String name, String kind, String role, String more) {
     return tarebook
         .admin()
         .post(

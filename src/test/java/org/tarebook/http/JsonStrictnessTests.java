@@ -199,4 +199,39 @@ class JsonStrictnessTests {
         .hasSizeLessThan(400)
         .doesNotContain("org.tarebook", "java.", "jackson", "`", "StreamReadConstraints");
   }
+
+  private record Texts(
+      @jakarta.validation.constraints.Size(max = 80) String name,
+      @jakarta.validation.constraints.Size(max = 500) String reason,
+      List<String> signs) {}
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "\\u0007", "\\u001B", "\\u0085", "\\u202E", "\\u200F", "\\u2066", "\\u200B", "\\uFEFF",
+        "\\u00AD", "\\u2028", "\\u2029"
+      })
+  void charactersThatCannotBeSeenOrTurnTextRoundAreRefusedInEveryText(String escape) {
+    for (String body :
+        List.of("{\"name\": \"a%sb\"}", "{\"reason\": \"a%sb\"}", "{\"signs\": [\"a%sb\"]}")) {
+      assertThatThrownBy(() -> bodies.json(body.formatted(escape), Texts.class))
+          .isInstanceOf(Problem.class)
+          .hasMessageContaining("U+" + escape.substring(escape.length() - 4));
+    }
+  }
+
+  @Test
+  void onlyTextThatMayBeLongHasSeveralLines() {
+    String lines = "{\"%s\": \"one\\r\\n\\ttwo\"}";
+
+    assertThat(bodies.json(lines.formatted("reason"), Texts.class).reason())
+        .isEqualTo("one\r\n\ttwo");
+    assertThatThrownBy(() -> bodies.json(lines.formatted("name"), Texts.class))
+        .hasMessageContaining("holds a line break; write it in one line");
+    assertThat(
+            bodies
+                .json("{\"name\": \"\u0646\u0627\u0645\u0647\u200C\u0627\u06CC\"}", Texts.class)
+                .name())
+        .hasSize(7);
+  }
 }

@@ -110,7 +110,8 @@ class RejectRatesRefusalTests {
   @Test
   void tokenIsNeeded() {
     works.tarebook().anonymous().get("/api/v1/reject-rates?" + WINDOW).expect(401);
-    works.tarebook().station("T1-W1").get("/api/v1/reject-rates?" + WINDOW).expect(200);
+    works.tarebook().station("T1-W1").get("/api/v1/reject-rates?" + WINDOW).expect(403);
+    works.tarebook().reader().get("/api/v1/reject-rates?" + WINDOW).expect(200);
   }
 
   @Test
