@@ -168,7 +168,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
   }
 
   @Override
-  public Map<String, CatchUps.Progress> judgingAgain(long characteristicId) {
+  public Map<String, CatchUp.Progress> judgingAgain(long characteristicId) {
     return catchUps.of(WHAT, characteristicId);
   }
 

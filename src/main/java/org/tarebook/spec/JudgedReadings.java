@@ -4,7 +4,7 @@ import java.time.Instant;
 import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.CatchUp;
 
 /**
  * What specifications and measuring uncertainties must know and change of the readings they judge.
@@ -56,7 +56,7 @@ public interface JudgedReadings {
   void judgeAgain(Again wish);
 
   /** How far the judging again of a characteristic's readings is, by who asked for it last. */
-  Map<String, CatchUps.Progress> judgingAgain(long characteristicId);
+  Map<String, CatchUp.Progress> judgingAgain(long characteristicId);
 
   /** The characteristics whose readings are being judged again. */
   Set<Long> beingJudgedAgain();

@@ -16,7 +16,7 @@ import org.tarebook.http.Faults;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Register;
-import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.CatchUp;
 
 /** Records and withdraws revisions; the readings they judge follow in a catch-up. */
 @Service
@@ -165,7 +165,7 @@ class SpecificationChanges {
   }
 
   /** How far the judging again of a characteristic's readings is, by revision. */
-  Map<String, CatchUps.Progress> judgingAgain(Characteristic characteristic) {
+  Map<String, CatchUp.Progress> judgingAgain(Characteristic characteristic) {
     return readings.judgingAgain(characteristic.id());
   }
 

@@ -30,7 +30,7 @@ import org.tarebook.plant.Register;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
-import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.CatchUp;
 
 /** {@code /characteristics/{code}/specifications}: target and limits, in dated revisions. */
 @Tag(name = "Specifications")
@@ -58,7 +58,7 @@ class SpecificationController {
   @GetMapping(PATH)
   Page<View> list(@PathVariable String code) {
     Characteristic characteristic = characteristics.get(code);
-    Map<String, CatchUps.Progress> again = changes.judgingAgain(characteristic);
+    Map<String, CatchUp.Progress> again = changes.judgingAgain(characteristic);
     return Page.whole(
         specifications.of(characteristic).stream()
             .map(revision -> view(characteristic, revision, again))
@@ -228,7 +228,7 @@ class SpecificationController {
       @Nullable String withdrawnBy,
       @Nullable String withdrawnReason,
       @Schema(description = "How far its readings are judged again; absent where none had to be.")
-          CatchUps.@Nullable Progress judgingAgain) {}
+          CatchUp.@Nullable Progress judgingAgain) {}
 
   private static SpecificationChanges.Draft draft(Characteristic characteristic, Request request) {
     Unit unit = Units.requireOfKind(request.unit(), characteristic.unit(), "/unit");
@@ -263,7 +263,7 @@ class SpecificationController {
   }
 
   private static View view(
-      Characteristic characteristic, Specification of, Map<String, CatchUps.Progress> again) {
+      Characteristic characteristic, Specification of, Map<String, CatchUp.Progress> again) {
     Specification.Limits limits = of.limits();
     return new View(
         characteristic.code(),

@@ -16,7 +16,7 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Register;
 import org.tarebook.plant.Station;
 import org.tarebook.plant.Stations;
-import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.CatchUp;
 import org.tarebook.storage.Ids;
 
 /**
@@ -177,7 +177,7 @@ class UncertaintyChanges {
   }
 
   /** How far the judging again is that a revision asked for; absent where none was necessary. */
-  CatchUps.@Nullable Progress judgingAgain(MeasuringUncertainty of) {
+  CatchUp.@Nullable Progress judgingAgain(MeasuringUncertainty of) {
     return readings.judgingAgain(of.characteristicId()).get(JudgedReadings.by(of));
   }
 

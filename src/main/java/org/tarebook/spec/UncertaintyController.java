@@ -35,7 +35,7 @@ import org.tarebook.http.RetrySafe;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.Stations;
 import org.tarebook.plant.Units;
-import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.CatchUp;
 
 /** {@code /measuring-uncertainties}: how uncertain each station measures what, in revisions. */
 @Tag(name = "Specifications")
@@ -202,7 +202,7 @@ class UncertaintyController {
       @Nullable String withdrawnBy,
       @Nullable String withdrawnReason,
       @Schema(description = "How far readings are judged again; absent where none had to be.")
-          CatchUps.@Nullable Progress judgingAgain) {}
+          CatchUp.@Nullable Progress judgingAgain) {}
 
   private record Names(Map<Long, String> stations, Map<Long, String> characteristics) {}
 
@@ -222,7 +222,7 @@ class UncertaintyController {
       MeasuringUncertainty of,
       Names names,
       @Nullable CrossedReadings study,
-      CatchUps.@Nullable Progress again) {
+      CatchUp.@Nullable Progress again) {
     MeasuringUncertainty.Withdrawal withdrawal = of.withdrawal();
     return new View(
         String.valueOf(of.id()),

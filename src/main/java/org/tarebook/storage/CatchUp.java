@@ -1,5 +1,7 @@
 package org.tarebook.storage;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
 import java.util.Collection;
 import org.jspecify.annotations.Nullable;
 
@@ -40,4 +42,27 @@ public interface CatchUp {
    * @param changed how many rows it wrote
    */
   record Piece(@Nullable String next, long done, long changed) {}
+
+  /** Whether a catch-up goes on. */
+  enum State {
+    /** It has not begun, or waits for an earlier one of the same scope. */
+    WAITING,
+    /** It is going on; what stood before still stands. */
+    RUNNING,
+    /** All that it wrote counts. */
+    FINISHED
+  }
+
+  /** How far a catch-up is, for whoever asked for it. */
+  @Schema(
+      description =
+          "Work that follows a request, in pieces. Until it is FINISHED the earlier results stand;"
+              + " then all new ones take their place at once.")
+  record Progress(
+      State state,
+      @Schema(description = "Readings looked at so far.") long done,
+      @Schema(description = "Readings to look at; absent until it has begun.") @Nullable Long total,
+      @Schema(description = "New results written so far.") long changed,
+      Instant recordedAt,
+      @Nullable Instant finishedAt) {}
 }

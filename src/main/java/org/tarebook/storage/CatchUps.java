@@ -1,6 +1,5 @@
 package org.tarebook.storage;
 
-import io.swagger.v3.oas.annotations.media.Schema;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Clock;
@@ -15,7 +14,6 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
-import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.beans.factory.ObjectProvider;
@@ -65,31 +63,6 @@ public class CatchUps {
     this.kinds = kinds;
   }
 
-  /** How far a catch-up is. */
-  @Schema(name = "CatchUpState")
-  public enum State {
-    /** It has not begun, or waits for an earlier one of the same scope. */
-    WAITING,
-    /** It is going on; what stood before still stands. */
-    RUNNING,
-    /** All that it wrote counts. */
-    FINISHED
-  }
-
-  /** How far a catch-up is, for whoever asked for it. */
-  @Schema(
-      name = "CatchUp",
-      description =
-          "Work that follows a request, in pieces. Until it is FINISHED the earlier results stand;"
-              + " then all new ones take their place at once.")
-  public record Progress(
-      State state,
-      @Schema(description = "Readings looked at so far.") long done,
-      @Schema(description = "Readings to look at; absent until it has begun.") @Nullable Long total,
-      @Schema(description = "New results written so far.") long changed,
-      Instant recordedAt,
-      @Nullable Instant finishedAt) {}
-
   private record Scope(String what, long id) {}
 
   private static final Scope ANY = new Scope("looking for catch-ups", 0);
@@ -134,8 +107,8 @@ public class CatchUps {
   }
 
   /** The last progress of everything ever asked for on a scope, by the fact that asked for it. */
-  public Map<String, Progress> of(String what, long scope) {
-    Map<String, Progress> found = new LinkedHashMap<>();
+  public Map<String, CatchUp.Progress> of(String what, long scope) {
+    Map<String, CatchUp.Progress> found = new LinkedHashMap<>();
     jdbc.sql("select * from catch_up where what = ? and scope = ? order by id")
         .params(what, scope)
         .query((RowCallbackHandler) row -> found.put(row.getString("asked_by"), progress(row)));
@@ -151,12 +124,14 @@ public class CatchUps {
             .list());
   }
 
-  private static Progress progress(ResultSet row) throws SQLException {
+  private static CatchUp.Progress progress(ResultSet row) throws SQLException {
     Instant finished = SqlTime.find(row, "finished_at");
-    return new Progress(
+    return new CatchUp.Progress(
         finished != null
-            ? State.FINISHED
-            : SqlTime.find(row, "started_at") == null ? State.WAITING : State.RUNNING,
+            ? CatchUp.State.FINISHED
+            : SqlTime.find(row, "started_at") == null
+                ? CatchUp.State.WAITING
+                : CatchUp.State.RUNNING,
         row.getLong("done"),
         row.getObject("total", Long.class),
         row.getLong("changed"),

@@ -24,13 +24,19 @@ final class KillableService {
 
   private final String url;
   private final String user;
+  private final String password;
   private final Path log;
   private final int port;
   private @Nullable Process process;
 
   KillableService(String url, String user, Path log) throws IOException {
+    this(url, user, "", log);
+  }
+
+  KillableService(String url, String user, String password, Path log) throws IOException {
     this.url = url;
     this.user = user;
+    this.password = password;
     this.log = log;
     this.port = freePort();
   }
@@ -71,7 +77,7 @@ final class KillableService {
                     "--server.port=" + port,
                     "--spring.datasource.url=" + url,
                     "--spring.datasource.username=" + user,
-                    "--spring.datasource.password=",
+                    "--spring.datasource.password=" + password,
                     "--spring.datasource.hikari.maximum-pool-size=10",
                     "--spring.datasource.hikari.max-lifetime=30000", // the shortest there is
                     "--tarebook.segments-every=PT0.2S",
