@@ -131,10 +131,13 @@ class SearchStore {
       }
     }
     return Stream.of("characteristic_id", "station_id")
-        .filter(column -> values.containsKey(column + "s"))
-        .filter(column -> ((List<?>) values.get(column + "s")).size() <= MOST_BRANCHES)
-        .min(Comparator.comparing(column -> ((List<?>) values.get(column + "s")).size()))
+        .filter(column -> branches(values, column) <= MOST_BRANCHES)
+        .min(Comparator.comparingInt(column -> branches(values, column)))
         .orElse(null);
+  }
+
+  private static int branches(Map<String, Object> values, String column) {
+    return values.get(column + "s") instanceof List<?> ids ? ids.size() : Integer.MAX_VALUE;
   }
 
   private static String where(List<String> conditions) {
