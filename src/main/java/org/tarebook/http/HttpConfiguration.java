@@ -1,5 +1,6 @@
 package org.tarebook.http;
 
+import java.math.BigDecimal;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -13,14 +14,27 @@ import org.springframework.context.annotation.Configuration;
 import org.springframework.format.FormatterRegistry;
 import org.springframework.web.servlet.config.annotation.InterceptorRegistry;
 import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
+import org.tarebook.quantity.Decimals;
 
-/** Times in parameters, unknown parameters, unreadable requests, and the server's clock. */
+/**
+ * Times, numbers and truth values in parameters, unknown parameters, unreadable requests, and the
+ * server's clock.
+ */
 @Configuration(proxyBeanMethods = false)
 class HttpConfiguration implements WebMvcConfigurer {
 
   @Override
   public void addFormatters(FormatterRegistry registry) {
     registry.addConverter(String.class, Instant.class, Times::parse);
+    registry.addConverter(
+        String.class,
+        Integer.class,
+        text -> (int) Values.whole(text, Integer.MIN_VALUE, Integer.MAX_VALUE));
+    registry.addConverter(
+        String.class, Long.class, text -> Values.whole(text, Long.MIN_VALUE, Long.MAX_VALUE));
+    registry.addConverter(String.class, Double.class, Values::fraction);
+    registry.addConverter(String.class, BigDecimal.class, Decimals::parse);
+    registry.addConverter(String.class, Boolean.class, Values::truth);
   }
 
   @Override

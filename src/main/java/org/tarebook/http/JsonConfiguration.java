@@ -1,7 +1,12 @@
 package org.tarebook.http;
 
+import com.fasterxml.jackson.annotation.Nulls;
 import java.math.BigDecimal;
+import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
+import java.time.LocalTime;
+import java.util.function.Function;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
 import org.springframework.http.ProblemDetail;
@@ -25,8 +30,8 @@ import tools.jackson.databind.module.SimpleModule;
 
 /**
  * JSON as it is read and written everywhere: strictly. A member twice, an unknown member, a number
- * in quotes, more digits than an instrument shows or a time without its offset is refused with the
- * place; decimals are never read through binary floats.
+ * in quotes, more digits than an instrument shows, a time without its offset or a null in a list is
+ * refused with the place; decimals are never read through binary floats.
  */
 @Configuration(proxyBeanMethods = false)
 public class JsonConfiguration {
@@ -58,6 +63,7 @@ public class JsonConfiguration {
         .disable(DateTimeFeature.WRITE_DATES_AS_TIMESTAMPS)
         .disable(DateTimeFeature.WRITE_DURATIONS_AS_TIMESTAMPS)
         .disable(MapperFeature.SORT_PROPERTIES_ALPHABETICALLY)
+        .changeDefaultNullHandling(nulls -> nulls.withContentNulls(Nulls.FAIL))
         .changeDefaultPropertyInclusion(
             inclusion ->
                 inclusion.withValueInclusion(
@@ -66,8 +72,20 @@ public class JsonConfiguration {
         .addModule(
             new SimpleModule("tarebook")
                 .addDeserializer(BigDecimal.class, new DecimalReader())
-                .addDeserializer(Instant.class, new InstantReader())
-                .addDeserializer(String.class, new TextReader()))
+                .addDeserializer(Double.class, new FractionReader())
+                .addDeserializer(
+                    Instant.class, new Written<>(Instant.class, Times.WANTED, Times::parse))
+                .addDeserializer(
+                    LocalDate.class, new Written<>(LocalDate.class, Times.DATE_WANTED, Times::date))
+                .addDeserializer(
+                    LocalTime.class,
+                    new Written<>(LocalTime.class, Times.TIME_OF_DAY_WANTED, Times::timeOfDay))
+                .addDeserializer(
+                    Duration.class,
+                    new Written<>(Duration.class, Times.DURATION_WANTED, Times::duration))
+                .addDeserializer(
+                    String.class,
+                    new Written<>(String.class, "must be text in quotes", JsonConfiguration::text)))
         .build();
   }
 
@@ -90,57 +108,54 @@ public class JsonConfiguration {
     }
   }
 
-  private static final class InstantReader extends StdDeserializer<Instant> {
-    InstantReader() {
-      super(Instant.class);
+  /** Reads what is written as text in quotes. */
+  private static final class Written<T> extends StdDeserializer<T> {
+    private final String wanted;
+    private final transient Function<String, T> read;
+
+    Written(Class<T> type, String wanted, Function<String, T> read) {
+      super(type);
+      this.wanted = wanted;
+      this.read = read;
     }
 
     @Override
-    public Instant deserialize(JsonParser parser, DeserializationContext context) {
+    public T deserialize(JsonParser parser, DeserializationContext context) {
       if (parser.currentToken() != JsonToken.VALUE_STRING) {
-        throw MismatchedInputException.from(parser, Instant.class, Times.WANTED);
+        throw MismatchedInputException.from(parser, handledType(), wanted);
       }
       try {
-        return Times.parse(parser.getString());
+        return read.apply(parser.getString());
       } catch (IllegalArgumentException refused) {
-        throw MismatchedInputException.from(parser, Instant.class, refused.getMessage());
+        throw MismatchedInputException.from(parser, handledType(), refused.getMessage());
       }
     }
   }
 
-  private static final class TextReader extends StdDeserializer<String> {
-    TextReader() {
-      super(String.class);
+  private static final class FractionReader extends StdDeserializer<Double> {
+    FractionReader() {
+      super(Double.class);
     }
 
     @Override
-    public String deserialize(JsonParser parser, DeserializationContext context) {
-      if (parser.currentToken() != JsonToken.VALUE_STRING) {
-        throw MismatchedInputException.from(parser, String.class, "must be text in quotes");
-      }
-      String text = parser.getString();
-      if (text.indexOf('\0') >= 0) {
+    public Double deserialize(JsonParser parser, DeserializationContext context) {
+      if (!parser.currentToken().isNumeric()) {
         throw MismatchedInputException.from(
-            parser, String.class, "holds a NUL character, which no record can keep");
+            parser, Double.class, "must be a number without quotes, with a decimal point");
       }
-      if (holdsHalfACharacter(text)) {
-        throw MismatchedInputException.from(
-            parser, String.class, "holds half a character, which no record can keep");
+      try {
+        return Values.fraction(parser.getString());
+      } catch (IllegalArgumentException refused) {
+        throw MismatchedInputException.from(parser, Double.class, refused.getMessage());
       }
-      return text;
     }
+  }
 
-    private static boolean holdsHalfACharacter(String text) {
-      for (int i = 0; i < text.length(); i++) {
-        if (Character.isSurrogate(text.charAt(i))) {
-          if (i + 1 == text.length()
-              || !Character.isSurrogatePair(text.charAt(i), text.charAt(i + 1))) {
-            return true;
-          }
-          i++;
-        }
-      }
-      return false;
+  private static String text(String text) {
+    String refusal = Values.unkeepable(text);
+    if (refusal != null) {
+      throw new IllegalArgumentException(refusal);
     }
+    return text;
   }
 }
