@@ -1,11 +1,13 @@
 package org.tarebook.http;
 
 import java.math.BigDecimal;
+import java.net.InetAddress;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import org.apache.catalina.core.StandardHost;
+import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.tomcat.servlet.TomcatServletWebServerFactory;
 import org.springframework.boot.web.server.WebServerFactoryCustomizer;
@@ -52,6 +54,22 @@ class HttpConfiguration implements WebMvcConfigurer {
   WebServerFactoryCustomizer<TomcatServletWebServerFactory> slowBodies(
       @Value("${tarebook.body-patience}") Duration patience) {
     return server -> server.addEngineValves(new SlowBodies(patience));
+  }
+
+  /**
+   * A connector of few threads of its own for the probes, so that they answer however busy the
+   * others are.
+   */
+  @Bean
+  WebServerFactoryCustomizer<TomcatServletWebServerFactory> probes(
+      @Value("${server.port}") int main,
+      @Value("${tarebook.probe-port:#{null}}") @Nullable Integer port,
+      @Value("${tarebook.probe-address}") InetAddress address) {
+    return server -> {
+      Probes probes = new Probes(port != null ? port : Probes.portBeside(main), address);
+      server.addAdditionalConnectors(probes.connector());
+      server.addEngineValves(probes);
+    };
   }
 
   @Bean
