@@ -33,6 +33,7 @@ import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.http.Times;
 import org.tarebook.plant.Instrument;
 import org.tarebook.plant.Instruments;
 import org.tarebook.plant.Units;
@@ -77,13 +78,13 @@ class InstrumentCheckController {
       @RequestParam @Nullable String cursor) {
     String question = instrument + "|" + checkedFrom + "|" + checkedBefore;
     Cursor place = Cursor.open(cursor, question);
-    String[] behind = place == null ? null : place.position().split(" ");
+    Place after = place == null ? null : place.at(Place::parse);
     List<InstrumentCheck> found =
         store.page(
             instrument == null ? null : instruments.require(instrument, "instrument").id(),
             checkedFrom == null ? Instant.EPOCH : checkedFrom,
-            behind != null ? Instant.parse(behind[0]) : checkedBefore != null ? checkedBefore : END,
-            behind == null ? 0 : Long.parseLong(behind[1]),
+            after != null ? after.checkedAt() : checkedBefore != null ? checkedBefore : END,
+            after == null ? 0 : after.id(),
             limit + 1);
     Page<InstrumentCheck> page =
         Page.cut(
@@ -164,8 +165,8 @@ class InstrumentCheckController {
           List<@NotNull BigDecimal> asFound,
       @Schema(
               description =
-                  "Indications after adjusting, in the instrument's unit; left out where nothing was"
-                      + " adjusted.")
+                  "Indications after adjusting, in the instrument's unit; left out where nothing"
+                      + " was adjusted.")
           @Nullable
           @Size(min = 1, max = 20)
           List<@NotNull BigDecimal> asLeft,
@@ -212,5 +213,13 @@ class InstrumentCheckController {
       views.add(InstrumentCheckView.of(check, instrument, itsDoubts, null));
     }
     return views;
+  }
+
+  /** The last of a page; the next begins after it. */
+  private record Place(Instant checkedAt, long id) {
+    static Place parse(String position) {
+      String[] parts = position.split(" ", 2);
+      return new Place(Times.parse(parts[0]), Long.parseLong(parts[1]));
+    }
   }
 }

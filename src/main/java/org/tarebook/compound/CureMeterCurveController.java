@@ -21,6 +21,7 @@ import org.tarebook.http.Cursor;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.http.Times;
 import org.tarebook.plant.Component;
 
 /** {@code /compounds/{code}/cure-meter-curves}: torque over time at one temperature. */
@@ -103,7 +104,7 @@ class CureMeterCurveController {
     static Place parse(String position) {
       int cut = position.indexOf(' ');
       return new Place(
-          Instant.parse(position.substring(0, cut)), Long.parseLong(position.substring(cut + 1)));
+          Times.parse(position.substring(0, cut)), Long.parseLong(position.substring(cut + 1)));
     }
   }
 }

@@ -28,6 +28,7 @@ import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.http.Times;
 import org.tarebook.plant.Presses;
 import org.tarebook.plant.Quantity;
 import org.tarebook.schedule.CureSchedules;
@@ -68,8 +69,9 @@ class CureController {
   @Operation(
       summary = "List cures",
       description =
-          "The newest first, by startedAt; startedFrom is inclusive, startedBefore exclusive. Filters"
-              + " are joined by and; those of a cavity must hold for one and the same cavity.")
+          "The newest first, by startedAt; startedFrom is inclusive, startedBefore exclusive."
+              + " Filters are joined by and; those of a cavity must hold for one and the same"
+              + " cavity.")
   @GetMapping
   Page<CureViews.CureView> list(
       @RequestParam @Nullable String press,
@@ -96,12 +98,12 @@ class CureController {
             startedBefore == null ? END : startedBefore);
     String question = asked.toString();
     Cursor place = Cursor.open(cursor, question);
-    String[] behind = place == null ? null : place.position().split(" ");
+    Place after = place == null ? null : place.at(Place::parse);
     List<Cure> found =
         store.page(
             asked,
-            behind == null ? asked.startedBefore() : Instant.parse(behind[0]),
-            behind == null ? 0 : Long.parseLong(behind[1]),
+            after == null ? asked.startedBefore() : after.startedAt(),
+            after == null ? 0 : after.id(),
             limit + 1);
     Page<Cure> page =
         Page.cut(
@@ -218,4 +220,12 @@ class CureController {
       @NotNull @FactKey String key,
       @Schema(description = "When the last step ended; the server's clock when left out.")
           @Nullable Instant closedAt) {}
+
+  /** The last of a page; the next begins after it. */
+  private record Place(Instant startedAt, long id) {
+    static Place parse(String position) {
+      String[] parts = position.split(" ", 2);
+      return new Place(Times.parse(parts[0]), Long.parseLong(parts[1]));
+    }
+  }
 }

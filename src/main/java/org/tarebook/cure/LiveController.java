@@ -7,6 +7,7 @@ import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RestController;
 import org.springframework.web.servlet.mvc.method.annotation.SseEmitter;
+import org.tarebook.audit.Actor;
 import org.tarebook.http.Problem;
 
 /** {@code /cures/{id}/live}: how a load stands while it runs. */
@@ -43,8 +44,8 @@ class LiveController {
 
   @Operation(hidden = true)
   @GetMapping(path = PATH, produces = MediaType.TEXT_EVENT_STREAM_VALUE)
-  SseEmitter stream(@PathVariable long id) {
-    return streams.open(find(id).id());
+  SseEmitter stream(@PathVariable long id, Actor actor) {
+    return streams.open(find(id).id(), actor);
   }
 
   private Cure find(long id) {

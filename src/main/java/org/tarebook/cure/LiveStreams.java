@@ -13,6 +13,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Component;
 import org.springframework.web.servlet.mvc.method.annotation.SseEmitter;
+import org.tarebook.audit.Actor;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.storage.Outages;
@@ -26,6 +27,7 @@ import org.tarebook.storage.Outages;
 class LiveStreams {
 
   private static final int MOST = 200;
+  private static final int MOST_OF_ONE = 20;
   private static final int SENDERS = 4;
   private static final int QUIET_ROUNDS = 15;
 
@@ -55,13 +57,15 @@ class LiveStreams {
 
   private static final class Listener {
     private final long cureId;
+    private final String name;
     private final SseEmitter emitter = new SseEmitter(0L);
     private final AtomicBoolean busy = new AtomicBoolean();
     private long told = -1;
     private int quiet;
 
-    Listener(long cureId) {
+    Listener(long cureId, String name) {
       this.cureId = cureId;
+      this.name = name;
     }
   }
 
@@ -69,13 +73,22 @@ class LiveStreams {
   private record News(long version, Object live, CureViews.@Nullable VerdictView verdict) {}
 
   /** Opens a stream that begins with how the load stands now. */
-  SseEmitter open(long cureId) {
+  synchronized SseEmitter open(long cureId, Actor actor) {
     if (listeners.size() >= MOST) {
       throw new Problem(
           ProblemType.UNAVAILABLE,
           MOST + " listeners are open already; read the address without a stream, or try later.");
     }
-    Listener listener = new Listener(cureId);
+    if (listeners.stream().filter(one -> one.name.equals(actor.name())).count() >= MOST_OF_ONE) {
+      throw new Problem(
+          ProblemType.UNAVAILABLE,
+          actor.name()
+              + " has "
+              + MOST_OF_ONE
+              + " streams open, the most for one name; close one, or read the address without a"
+              + " stream.");
+    }
+    Listener listener = new Listener(cureId, actor.name());
     listener.emitter.onCompletion(() -> listeners.remove(listener));
     listener.emitter.onTimeout(() -> listeners.remove(listener));
     listener.emitter.onError(failure -> listeners.remove(listener));

@@ -176,7 +176,12 @@ final class SampleCsv {
           "'" + field + "' is no number of seconds; write it like 1772431200 or 12.5");
     }
     BigDecimal seconds = new BigDecimal(written);
-    return zero.plus(seconds.movePointRight(6).longValue(), ChronoUnit.MICROS);
+    try {
+      return zero.plus(seconds.movePointRight(6).longValueExact(), ChronoUnit.MICROS);
+    } catch (ArithmeticException finer) {
+      throw new IllegalArgumentException(
+          "must have at most six decimals of a second, was " + field, finer);
+    }
   }
 
   /** A local time; where it comes twice, the later of the two once the earlier lies behind. */

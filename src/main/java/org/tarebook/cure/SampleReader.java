@@ -117,7 +117,7 @@ class SampleReader {
         body,
         false,
         (text, number) -> {
-          Line line = bodies.json(text, Line.class);
+          Line line = bodies.json(text, number, Line.class);
           if (line.values() == null && line.step() == null) {
             into.fault(number, "/values", "or step is needed");
           }

@@ -40,11 +40,16 @@ public class Bodies {
 
   /** Reads one JSON document and checks its members. */
   public <T> T json(String text, Class<T> type) {
+    return json(text, 1, type);
+  }
+
+  /** Reads one JSON document that begins on this line of a body, and checks its members. */
+  public <T> T json(String text, long line, Class<T> type) {
     T read;
     try {
       read = json.readValue(text, type);
     } catch (JacksonException failure) {
-      throw JsonFaults.problem(failure);
+      throw JsonFaults.problem(failure, line);
     }
     if (read == null) {
       throw new Problem(ProblemType.UNREADABLE_BODY, "The body must be an object in braces.");

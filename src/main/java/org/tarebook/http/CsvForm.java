@@ -86,15 +86,9 @@ public final class CsvForm<T> {
     if (wanted == BigDecimal.class) {
       node.put(name, Decimals.parse(field));
     } else if (wanted == Integer.class || wanted == Long.class) {
-      if (!field.matches("-?[0-9]{1,18}")) {
-        throw new IllegalArgumentException("must be a whole number, was '" + field + "'");
-      }
-      node.put(name, Long.parseLong(field));
+      node.put(name, Values.whole(field, Long.MIN_VALUE, Long.MAX_VALUE));
     } else if (wanted == Boolean.class) {
-      if (!field.equals("true") && !field.equals("false")) {
-        throw new IllegalArgumentException("must be true or false, was '" + field + "'");
-      }
-      node.put(name, field.equals("true"));
+      node.put(name, Values.truth(field));
     } else if (Collection.class.isAssignableFrom(wanted)) {
       ArrayNode array = node.putArray(name);
       Arrays.stream(field.strip().split("\\s+")).forEach(array::add);

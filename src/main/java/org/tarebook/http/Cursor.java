@@ -50,7 +50,9 @@ public record Cursor(String position) {
       String text = new String(Base64.getUrlDecoder().decode(sealed), StandardCharsets.UTF_8);
       int cut = text.indexOf('\n');
       String position = text.substring(cut + 1);
-      if (cut > 0 && new Cursor(position).seal(question).equals(sealed)) {
+      if (cut > 0
+          && Values.unkeepable(position) == null
+          && new Cursor(position).seal(question).equals(sealed)) {
         return new Cursor(position);
       }
     } catch (IllegalArgumentException damaged) {

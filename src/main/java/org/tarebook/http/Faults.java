@@ -3,14 +3,20 @@ package org.tarebook.http;
 import java.util.ArrayList;
 import java.util.List;
 
-/** Collects every fault of a request, so that all are told at once. */
+/** Collects the faults of a request, so that it lists them at once: the first 200, and how many. */
 public final class Faults {
 
+  private static final int MOST_LISTED = 200;
+
   private final List<Problem.Fault> faults = new ArrayList<>();
+  private int count;
 
   /** Notes a fault. */
   public void add(String pointer, String detail) {
-    faults.add(Problem.Fault.at(pointer, detail));
+    count++;
+    if (count <= MOST_LISTED) {
+      faults.add(Problem.Fault.at(pointer, detail));
+    }
   }
 
   /** Notes a fault unless the condition holds. */
@@ -29,9 +35,9 @@ public final class Faults {
   public void throwIfAny(ProblemType type) {
     if (!faults.isEmpty()) {
       String detail =
-          faults.size() == 1
+          count == 1
               ? faults.get(0).pointer() + ": " + faults.get(0).detail()
-              : faults.size() + " members are wrong; see errors.";
+              : count + " members are wrong; see errors.";
       throw new Problem(type, detail, faults);
     }
   }

@@ -1,10 +1,13 @@
 package org.tarebook.http;
 
+import java.math.BigDecimal;
+import java.net.InetAddress;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import org.apache.catalina.core.StandardHost;
+import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.tomcat.servlet.TomcatServletWebServerFactory;
 import org.springframework.boot.web.server.WebServerFactoryCustomizer;
@@ -13,8 +16,12 @@ import org.springframework.context.annotation.Configuration;
 import org.springframework.format.FormatterRegistry;
 import org.springframework.web.servlet.config.annotation.InterceptorRegistry;
 import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
+import org.tarebook.quantity.Decimals;
 
-/** Times in parameters, unknown parameters, unreadable requests, and the server's clock. */
+/**
+ * Times, numbers and truth values in parameters, unknown parameters, unreadable requests, and the
+ * server's clock.
+ */
 @Configuration(proxyBeanMethods = false)
 class HttpConfiguration implements WebMvcConfigurer {
 
@@ -29,6 +36,15 @@ class HttpConfiguration implements WebMvcConfigurer {
   @Override
   public void addFormatters(FormatterRegistry registry) {
     registry.addConverter(String.class, Instant.class, Times::parse);
+    registry.addConverter(
+        String.class,
+        Integer.class,
+        text -> (int) Values.whole(text, Integer.MIN_VALUE, Integer.MAX_VALUE));
+    registry.addConverter(
+        String.class, Long.class, text -> Values.whole(text, Long.MIN_VALUE, Long.MAX_VALUE));
+    registry.addConverter(String.class, Double.class, Values::fraction);
+    registry.addConverter(String.class, BigDecimal.class, Decimals::parse);
+    registry.addConverter(String.class, Boolean.class, Values::truth);
   }
 
   @Override
@@ -49,6 +65,22 @@ class HttpConfiguration implements WebMvcConfigurer {
   WebServerFactoryCustomizer<TomcatServletWebServerFactory> slowBodies(
       @Value("${tarebook.body-patience}") Duration patience) {
     return server -> server.addEngineValves(new SlowBodies(patience));
+  }
+
+  /**
+   * A connector of few threads of its own for the probes, so that they answer however busy the
+   * others are.
+   */
+  @Bean
+  WebServerFactoryCustomizer<TomcatServletWebServerFactory> probes(
+      @Value("${server.port}") int main,
+      @Value("${tarebook.probe-port:#{null}}") @Nullable Integer port,
+      @Value("${tarebook.probe-address}") InetAddress address) {
+    return server -> {
+      Probes probes = new Probes(port != null ? port : Probes.portBeside(main), address);
+      server.addAdditionalConnectors(probes.connector());
+      server.addEngineValves(probes);
+    };
   }
 
   @Bean

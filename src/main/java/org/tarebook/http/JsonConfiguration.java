@@ -1,8 +1,13 @@
 package org.tarebook.http;
 
+import com.fasterxml.jackson.annotation.Nulls;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
+import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
+import java.time.LocalTime;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
@@ -29,8 +34,8 @@ import tools.jackson.databind.module.SimpleModule;
 
 /**
  * JSON as it is read and written everywhere: strictly. A member twice, an unknown member, a number
- * in quotes, more digits than an instrument shows or a time without its offset is refused with the
- * place; decimals are never read through binary floats.
+ * in quotes, more digits than an instrument shows, a time without its offset or a null in a list is
+ * refused with the place; decimals are never read through binary floats.
  */
 @Configuration(proxyBeanMethods = false)
 public class JsonConfiguration {
@@ -62,6 +67,7 @@ public class JsonConfiguration {
         .disable(DateTimeFeature.WRITE_DATES_AS_TIMESTAMPS)
         .disable(DateTimeFeature.WRITE_DURATIONS_AS_TIMESTAMPS)
         .disable(MapperFeature.SORT_PROPERTIES_ALPHABETICALLY)
+        .changeDefaultNullHandling(nulls -> nulls.withContentNulls(Nulls.FAIL))
         .changeDefaultPropertyInclusion(
             inclusion ->
                 inclusion.withValueInclusion(
@@ -70,7 +76,17 @@ public class JsonConfiguration {
         .addModule(
             new SimpleModule("tarebook")
                 .addDeserializer(BigDecimal.class, new DecimalReader())
-                .addDeserializer(Instant.class, new InstantReader())
+                .addDeserializer(Double.class, new FractionReader())
+                .addDeserializer(
+                    Instant.class, new Written<>(Instant.class, Times.WANTED, Times::parse))
+                .addDeserializer(
+                    LocalDate.class, new Written<>(LocalDate.class, Times.DATE_WANTED, Times::date))
+                .addDeserializer(
+                    LocalTime.class,
+                    new Written<>(LocalTime.class, Times.TIME_OF_DAY_WANTED, Times::timeOfDay))
+                .addDeserializer(
+                    Duration.class,
+                    new Written<>(Duration.class, Times.DURATION_WANTED, Times::duration))
                 .addDeserializer(String.class, new TextReader(false)))
         .build();
   }
@@ -94,27 +110,33 @@ public class JsonConfiguration {
     }
   }
 
-  private static final class InstantReader extends StdDeserializer<Instant> {
-    InstantReader() {
-      super(Instant.class);
+  /** Reads what is written as text in quotes. */
+  private static final class Written<T> extends StdDeserializer<T> {
+    private final String wanted;
+    private final transient Function<String, T> read;
+
+    Written(Class<T> type, String wanted, Function<String, T> read) {
+      super(type);
+      this.wanted = wanted;
+      this.read = read;
     }
 
     @Override
-    public Instant deserialize(JsonParser parser, DeserializationContext context) {
+    public T deserialize(JsonParser parser, DeserializationContext context) {
       if (parser.currentToken() != JsonToken.VALUE_STRING) {
-        throw MismatchedInputException.from(parser, Instant.class, Times.WANTED);
+        throw MismatchedInputException.from(parser, handledType(), wanted);
       }
       try {
-        return Times.parse(parser.getString());
+        return read.apply(parser.getString());
       } catch (IllegalArgumentException refused) {
-        throw MismatchedInputException.from(parser, Instant.class, refused.getMessage());
+        throw MismatchedInputException.from(parser, handledType(), refused.getMessage());
       }
     }
   }
 
   /**
-   * Text as it is taken everywhere: without characters that cannot be seen or that change how the
-   * text around them reads. Only a member that may be long can have line breaks.
+   * Text as it is taken everywhere: what a record can keep, in characters that can be seen. Only a
+   * member that may be long can have line breaks.
    */
   private static final class TextReader extends StdDeserializer<String> {
 
@@ -144,58 +166,33 @@ public class JsonConfiguration {
         throw MismatchedInputException.from(parser, String.class, "must be text in quotes");
       }
       String text = parser.getString();
-      if (text.indexOf('\0') >= 0) {
-        throw MismatchedInputException.from(
-            parser, String.class, "holds a NUL character, which no record can keep");
+      String refusal = Values.unkeepable(text);
+      if (refusal == null) {
+        refusal = Values.unreadable(text, severalLines);
       }
-      if (holdsHalfACharacter(text)) {
-        throw MismatchedInputException.from(
-            parser, String.class, "holds half a character, which no record can keep");
+      if (refusal != null) {
+        throw MismatchedInputException.from(parser, String.class, refusal);
       }
-      text.codePoints()
-          .filter(this::isRefused)
-          .findFirst()
-          .ifPresent(
-              point -> {
-                throw MismatchedInputException.from(parser, String.class, refusal(point));
-              });
       return text;
     }
+  }
 
-    private boolean isRefused(int point) {
-      return switch (Character.getType(point)) {
-        case Character.CONTROL ->
-            !(severalLines && (point == '\n' || point == '\r' || point == '\t'));
-        case Character.LINE_SEPARATOR, Character.PARAGRAPH_SEPARATOR -> true;
-        case Character.FORMAT -> !joinsLetters(point);
-        default -> false;
-      };
+  private static final class FractionReader extends StdDeserializer<Double> {
+    FractionReader() {
+      super(Double.class);
     }
 
-    /** Some scripts cannot be written without these two. */
-    private static boolean joinsLetters(int point) {
-      return point == 0x200C || point == 0x200D;
-    }
-
-    private static String refusal(int point) {
-      return point == '\n' || point == '\r'
-          ? "holds a line break; write it in one line"
-          : "holds the character U+%04X, which cannot be seen or changes how the text reads; leave"
-                  .formatted(point)
-              + " it out";
-    }
-
-    private static boolean holdsHalfACharacter(String text) {
-      for (int i = 0; i < text.length(); i++) {
-        if (Character.isSurrogate(text.charAt(i))) {
-          if (i + 1 == text.length()
-              || !Character.isSurrogatePair(text.charAt(i), text.charAt(i + 1))) {
-            return true;
-          }
-          i++;
-        }
+    @Override
+    public Double deserialize(JsonParser parser, DeserializationContext context) {
+      if (!parser.currentToken().isNumeric()) {
+        throw MismatchedInputException.from(
+            parser, Double.class, "must be a number without quotes, with a decimal point");
       }
-      return false;
+      try {
+        return Values.fraction(parser.getString());
+      } catch (IllegalArgumentException refused) {
+        throw MismatchedInputException.from(parser, Double.class, refused.getMessage());
+      }
     }
   }
 }

@@ -1,18 +1,17 @@
 package org.tarebook.http;
 
-import java.time.Duration;
-import java.time.LocalDate;
-import java.time.LocalTime;
 import java.util.Collection;
 import java.util.List;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.quantity.Quoted;
 import tools.jackson.core.JacksonException;
 import tools.jackson.core.TokenStreamLocation;
 import tools.jackson.core.exc.InputCoercionException;
 import tools.jackson.databind.DatabindException;
 import tools.jackson.databind.exc.InvalidFormatException;
+import tools.jackson.databind.exc.InvalidNullException;
 import tools.jackson.databind.exc.MismatchedInputException;
 import tools.jackson.databind.exc.UnrecognizedPropertyException;
 
@@ -23,6 +22,11 @@ public final class JsonFaults {
 
   /** The problem behind a failure to read JSON. */
   public static Problem problem(@Nullable Throwable failure) {
+    return problem(failure, 1);
+  }
+
+  /** The problem behind a failure to read JSON that begins on this line of a body. */
+  static Problem problem(@Nullable Throwable failure, long line) {
     if (failure instanceof Problem problem) {
       return problem;
     }
@@ -36,14 +40,14 @@ public final class JsonFaults {
         return new Problem(
             ProblemType.INVALID_REQUEST, fault.pointer() + " " + fault.detail(), List.of(fault));
       }
-      return new Problem(ProblemType.UNREADABLE_BODY, place(json));
+      return new Problem(ProblemType.UNREADABLE_BODY, place(json, line));
     }
     return new Problem(
         ProblemType.UNREADABLE_BODY,
         "The body is missing, cut off or not UTF-8. Send one whole JSON document.");
   }
 
-  private static String place(JacksonException failure) {
+  private static String place(JacksonException failure, long line) {
     TokenStreamLocation at = failure.getLocation();
     String words =
         failure instanceof MismatchedInputException mismatch
@@ -51,7 +55,7 @@ public final class JsonFaults {
             : withoutLibraryTerms(failure.getOriginalMessage());
     return at == null || at.getLineNr() < 1
         ? words
-        : "Line " + at.getLineNr() + ", column " + at.getColumnNr() + ": " + words;
+        : "Line " + (line + at.getLineNr() - 1) + ", column " + at.getColumnNr() + ": " + words;
   }
 
   private static String ofWholeBody(MismatchedInputException mismatch) {
@@ -73,18 +77,18 @@ public final class JsonFaults {
       return "is not a member here; known are "
           + known.stream().map(Object::toString).sorted().collect(Collectors.joining(", "));
     }
+    if (failure instanceof InvalidNullException) {
+      return "is null; leave it out";
+    }
     if (failure instanceof InputCoercionException) {
       return "is a number too large to be counted here";
     }
     if (failure instanceof InvalidFormatException format
         && format.getTargetType() != null
         && format.getTargetType().isEnum()) {
-      return "'"
-          + format.getValue()
-          + "' is none of "
-          + Stream.of(format.getTargetType().getEnumConstants())
-              .map(Object::toString)
-              .collect(Collectors.joining(", "));
+      return Quoted.of(String.valueOf(format.getValue()))
+          + " is none of "
+          + constants(format.getTargetType());
     }
     if (failure.getCause() instanceof IllegalArgumentException refused
         && refused.getMessage() != null) {
@@ -105,14 +109,16 @@ public final class JsonFaults {
       return "must be true or false without quotes";
     } else if (Collection.class.isAssignableFrom(type) || type.isArray()) {
       return "must be a list in square brackets";
-    } else if (type == LocalDate.class) {
-      return "must be a date, for example 2026-03-29";
-    } else if (type == LocalTime.class) {
-      return "must be a time of day, for example 06:00";
-    } else if (type == Duration.class) {
-      return "must be a duration, for example PT14M30S";
+    } else if (type.isEnum()) {
+      return "must be one of " + constants(type);
     }
     return "must be an object in braces";
+  }
+
+  private static String constants(Class<?> type) {
+    return Stream.of(type.getEnumConstants())
+        .map(Object::toString)
+        .collect(Collectors.joining(", "));
   }
 
   /** The library speaks of its own settings, which nobody at a terminal can change. */

@@ -1,58 +1,88 @@
 package org.tarebook.http;
 
+import jakarta.servlet.DispatcherType;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.lang.reflect.RecordComponent;
-import java.util.Arrays;
-import java.util.Set;
-import java.util.TreeSet;
+import java.util.Collection;
+import java.util.SortedMap;
+import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
 import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.core.MethodParameter;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.method.HandlerMethod;
 import org.springframework.web.servlet.HandlerInterceptor;
+import org.tarebook.quantity.Quoted;
 
 /**
- * Refuses query parameters that an address does not know. A misspelt filter that is quietly ignored
- * would give wrong figures that look right.
+ * Refuses query parameters that an address does not know, or that come twice where it takes one: a
+ * misspelt filter that is quietly ignored would give wrong figures that look right. Refuses a form
+ * of body with a wildcard, too.
  */
 class KnownParameters implements HandlerInterceptor {
 
-  private final ConcurrentHashMap<java.lang.reflect.Method, Set<String>> known =
+  /** Of each method the names it takes, and whether it takes several values of that name. */
+  private final ConcurrentHashMap<java.lang.reflect.Method, SortedMap<String, Boolean>> known =
       new ConcurrentHashMap<>();
 
   @Override
   public boolean preHandle(
       HttpServletRequest request, HttpServletResponse response, Object handler) {
+    String form = request.getContentType();
+    if (form != null && form.indexOf('*') >= 0) {
+      throw new Problem(
+          ProblemType.UNSUPPORTED_MEDIA_TYPE,
+          "Content-Type must name one form of body, for example application/json.");
+    }
     if (request.getQueryString() != null
+        && request.getDispatcherType() == DispatcherType.REQUEST
         && handler instanceof HandlerMethod method
         && method.getBeanType().getName().startsWith("org.tarebook.")) {
-      Set<String> names = known.computeIfAbsent(method.getMethod(), m -> names(method));
+      SortedMap<String, Boolean> names =
+          known.computeIfAbsent(method.getMethod(), m -> names(method));
       Faults faults = new Faults();
-      for (String name : request.getParameterMap().keySet()) {
-        faults.require(
-            names.contains(name),
-            name,
-            "is not a parameter here; "
-                + (names.isEmpty() ? "there are none" : "known are " + String.join(", ", names)));
-      }
+      request.getParameterMap().forEach((name, values) -> check(name, values, names, faults));
       faults.throwIfAny(ProblemType.INVALID_REQUEST);
     }
     return true;
   }
 
-  private static Set<String> names(HandlerMethod method) {
-    Set<String> names = new TreeSet<>();
+  private static void check(
+      String name, String[] values, SortedMap<String, Boolean> names, Faults faults) {
+    Boolean several = names.get(name);
+    if (several == null) {
+      faults.add(
+          Values.unkeepable(name) == null ? name : Quoted.of(name),
+          "is not a parameter here; "
+              + (names.isEmpty()
+                  ? "there are none"
+                  : "known are " + String.join(", ", names.keySet())));
+    } else if (!several && values.length > 1) {
+      faults.add(name, "is given " + values.length + " times; send it once");
+    } else {
+      for (String value : values) {
+        String refusal = Values.unkeepable(value);
+        if (refusal != null) {
+          faults.add(name, refusal);
+        }
+      }
+    }
+  }
+
+  private static SortedMap<String, Boolean> names(HandlerMethod method) {
+    SortedMap<String, Boolean> names = new TreeMap<>();
     for (MethodParameter parameter : method.getMethodParameters()) {
       RequestParam named = parameter.getParameterAnnotation(RequestParam.class);
       if (named != null) {
         String explicit = named.name().isEmpty() ? named.value() : named.name();
-        names.add(explicit.isEmpty() ? parameter.getParameter().getName() : explicit);
+        names.put(
+            explicit.isEmpty() ? parameter.getParameter().getName() : explicit,
+            Collection.class.isAssignableFrom(parameter.getParameterType()));
       } else if (parameter.hasParameterAnnotation(ParameterObject.class)) {
-        Arrays.stream(parameter.getParameterType().getRecordComponents())
-            .map(RecordComponent::getName)
-            .forEach(names::add);
+        for (RecordComponent component : parameter.getParameterType().getRecordComponents()) {
+          names.put(component.getName(), Collection.class.isAssignableFrom(component.getType()));
+        }
       }
     }
     return names;

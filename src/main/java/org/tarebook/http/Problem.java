@@ -69,9 +69,15 @@ public class Problem extends RuntimeException {
     return faults;
   }
 
-  /** The document that is answered. */
+  /** The document that is answered with the status of its type. */
   public ProblemDetail toDocument() {
-    ProblemDetail document = ProblemDetail.forStatusAndDetail(type.status(), detail);
+    return toDocument(type.status().value());
+  }
+
+  /** The document that is answered with this status. */
+  ProblemDetail toDocument(int status) {
+    ProblemDetail document = ProblemDetail.forStatus(status);
+    document.setDetail(detail);
     document.setType(URI.create(type.path()));
     document.setTitle(type.title());
     if (!faults.isEmpty()) {

@@ -4,9 +4,11 @@ import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.UUID;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import org.apache.tomcat.util.http.InvalidParameterException;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -21,7 +23,6 @@ import org.springframework.http.converter.HttpMessageNotReadableException;
 import org.springframework.validation.FieldError;
 import org.springframework.validation.method.ParameterErrors;
 import org.springframework.validation.method.ParameterValidationResult;
-import org.springframework.web.ErrorResponseException;
 import org.springframework.web.bind.MethodArgumentNotValidException;
 import org.springframework.web.bind.MissingServletRequestParameterException;
 import org.springframework.web.bind.annotation.ExceptionHandler;
@@ -32,6 +33,7 @@ import org.springframework.web.context.request.WebRequest;
 import org.springframework.web.method.annotation.HandlerMethodValidationException;
 import org.springframework.web.method.annotation.MethodArgumentTypeMismatchException;
 import org.springframework.web.servlet.mvc.method.annotation.ResponseEntityExceptionHandler;
+import org.tarebook.quantity.Quoted;
 import org.tarebook.storage.DatabaseFailure;
 import org.tarebook.storage.Outages;
 
@@ -59,13 +61,27 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
     return answer(problem, headers);
   }
 
+  /** The server gives its own message about a query or form that it cannot take apart. */
+  @ExceptionHandler
+  ResponseEntity<ProblemDetail> unreadableParameters(InvalidParameterException malformed) {
+    return answer(
+        malformed.getErrorCode() == ProblemType.TOO_LARGE.status().value()
+            ? new Problem(ProblemType.TOO_LARGE, "Forms are not taken here; send JSON.")
+            : new Problem(
+                ProblemType.INVALID_REQUEST,
+                "The query is malformed: write name=value pairs with & between them, in UTF-8,"
+                    + " and encode other characters with a percent sign and two hex digits."),
+        HttpHeaders.EMPTY);
+  }
+
   @ExceptionHandler
   @Nullable ResponseEntity<ProblemDetail> fault(
       Exception failure, HttpServletRequest request, HttpServletResponse response)
       throws Exception {
     if (AnnotatedElementUtils.hasAnnotation(failure.getClass(), ResponseStatus.class)
         || failure instanceof org.springframework.security.core.AuthenticationException
-        || failure instanceof org.springframework.security.access.AccessDeniedException) {
+        || failure instanceof org.springframework.security.access.AccessDeniedException
+        || failure instanceof org.springframework.security.web.firewall.RequestRejectedException) {
       throw failure;
     }
     Optional<DatabaseFailure> database = outages.note(failure);
@@ -75,11 +91,6 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
       }
       response.reset();
       return refused(new Problem(ProblemType.UNAVAILABLE, detail(database.get())));
-    }
-    if (failure instanceof ErrorResponseException known) {
-      return answer(
-          new Problem(ProblemType.ofStatus(known.getStatusCode().value()), known.getMessage()),
-          known.getHeaders());
     }
     String number = UUID.randomUUID().toString();
     log.error("Fault {} at {} {}", number, request.getMethod(), request.getRequestURI(), failure);
@@ -120,8 +131,7 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
       String place = body ? JsonFaults.pointer(error.getField()) : error.getField();
       String detail =
           error.isBindingFailure()
-              ? "cannot be read: "
-                  + meaning(error.unwrap(Exception.class), error.getRejectedValue())
+              ? meaning(error.unwrap(Exception.class), error.getRejectedValue())
               : String.valueOf(error.getDefaultMessage());
       faults.add(Problem.Fault.at(place, detail));
     }
@@ -191,10 +201,7 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
             ? argument.getName()
             : String.valueOf(mismatch.getPropertyName());
     return object(
-        invalidRequest(
-            List.of(
-                Problem.Fault.at(
-                    name, "cannot be read: " + meaning(mismatch, mismatch.getValue())))));
+        invalidRequest(List.of(Problem.Fault.at(name, meaning(mismatch, mismatch.getValue())))));
   }
 
   @Override
@@ -215,7 +222,7 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
             ? known.getDetail()
             : type.help();
     return new ResponseEntity<>(
-        new Problem(type, detail).toDocument(), problemHeaders(headers), type.status());
+        new Problem(type, detail).toDocument(status.value()), problemHeaders(headers), status);
   }
 
   private static Problem invalidRequest(List<Problem.Fault> faults) {
@@ -230,33 +237,24 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
   }
 
   private static String meaning(Throwable failure, @Nullable Object value) {
+    String sent = value instanceof String text ? Quoted.of(text) : "the value";
     for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
-      if (cause instanceof IllegalArgumentException
-          && !(cause instanceof ConversionFailedException)
-          && cause.getMessage() != null
-          && cause.getMessage().startsWith("must")) {
-        return cause.getMessage();
-      }
-      if (cause instanceof NumberFormatException) {
-        return "'" + value + "' is no number";
-      }
-    }
-    for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
-      if (cause instanceof ConversionFailedException failed
-          && failed.getTargetType().getType().isEnum()) {
-        return "'"
-            + value
-            + "' is none of "
-            + List.of(failed.getTargetType().getType().getEnumConstants());
-      }
       if (cause instanceof ConversionFailedException failed) {
-        return "'"
-            + value
-            + "' is no "
-            + failed.getTargetType().getType().getSimpleName().toLowerCase(Locale.ROOT);
+        Class<?> wanted = failed.getTargetType().getType();
+        if (wanted.isEnum()) {
+          return sent
+              + " is none of "
+              + Stream.of(wanted.getEnumConstants())
+                  .map(Object::toString)
+                  .collect(Collectors.joining(", "));
+        }
+        if (failed.getCause() instanceof IllegalArgumentException refused
+            && refused.getMessage() != null) {
+          return refused.getMessage();
+        }
       }
     }
-    return "'" + value + "'";
+    return sent + " cannot be read here";
   }
 
   private static ResponseEntity<Object> object(Problem problem) {

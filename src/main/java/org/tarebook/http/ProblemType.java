@@ -119,6 +119,9 @@ public enum ProblemType {
       "This is not your fault. Nothing was stored. The log holds the cause under the number in the"
           + " detail. Sending the same request again with the same key does no harm.");
 
+  private static final int NOT_IMPLEMENTED = HttpStatus.NOT_IMPLEMENTED.value();
+  private static final int VERSION_NOT_SUPPORTED = HttpStatus.HTTP_VERSION_NOT_SUPPORTED.value();
+
   private final HttpStatus status;
   private final String title;
   private final String help;
@@ -158,10 +161,14 @@ public enum ProblemType {
     return Stream.of(values()).filter(type -> type.slug().equals(slug)).findFirst();
   }
 
+  /** The type that tells most of a status; a status of the server's own may have none. */
   static ProblemType ofStatus(int status) {
     return Stream.of(values())
         .filter(type -> type.status.value() == status)
         .findFirst()
-        .orElse(status < 500 ? INVALID_REQUEST : INTERNAL_ERROR);
+        .orElse(
+            status < 500 || status == NOT_IMPLEMENTED || status == VERSION_NOT_SUPPORTED
+                ? INVALID_REQUEST
+                : INTERNAL_ERROR);
   }
 }

@@ -17,18 +17,20 @@ import tools.jackson.databind.json.JsonMapper;
 public final class UnreadableRequests extends ErrorReportValve {
 
   private static final String NOT_HTTP =
-      "The address or a header is not written as HTTP wants it. Encode what is no letter or digit;"
-          + " encoded slashes and backslashes are not taken at all.";
+      "The method, the address or a header is not written as HTTP wants it, or too long. Encode"
+          + " what is not a letter or digit; encoded slashes and backslashes are not taken.";
 
   private final JsonMapper json = new JsonConfiguration().jsonMapper();
 
   @Override
   protected void report(Request request, Response response, @Nullable Throwable failure) {
-    int status = response.getStatus();
-    if (status < 400 || response.getContentWritten() > 0 || !response.setErrorReported()) {
+    int given = response.getStatus();
+    if (given < 400 || response.getContentWritten() > 0 || !response.setErrorReported()) {
       return;
     }
-    ProblemType type = ProblemType.ofStatus(status);
+    ProblemType type = ProblemType.ofStatus(given);
+    int status = given < 500 ? given : type.status().value();
+    response.setStatus(status);
     Problem problem =
         new Problem(type, type == ProblemType.INVALID_REQUEST ? NOT_HTTP : type.help());
     response.setContentType(MediaType.APPLICATION_PROBLEM_JSON_VALUE);
@@ -36,7 +38,7 @@ public final class UnreadableRequests extends ErrorReportValve {
     try {
       Writer writer = response.getReporter();
       if (writer != null) {
-        writer.write(json.writeValueAsString(problem.toDocument()));
+        writer.write(json.writeValueAsString(problem.toDocument(status)));
         response.finishResponse();
       }
     } catch (IOException gone) {

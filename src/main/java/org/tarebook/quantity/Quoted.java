@@ -1,13 +1,14 @@
 package org.tarebook.quantity;
 
 /** Shows what was sent inside a message: short, on one line. */
-final class Quoted {
+public final class Quoted {
 
   private static final int LONGEST = 40;
 
   private Quoted() {}
 
-  static String of(String text) {
+  /** The text in quotes: its first 40 characters, with question marks for what is not shown. */
+  public static String of(String text) {
     String printable =
         text.codePoints()
             .limit(LONGEST)

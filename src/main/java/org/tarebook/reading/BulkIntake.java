@@ -5,16 +5,21 @@ import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.io.InputStream;
+import java.io.OutputStream;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.UUID;
+import java.util.concurrent.atomic.AtomicLong;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.dao.DataAccessException;
 import org.springframework.http.MediaType;
 import org.springframework.http.ProblemDetail;
 import org.springframework.stereotype.Component;
+import org.springframework.util.unit.DataSize;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Bodies;
 import org.tarebook.http.BodyLines;
@@ -35,15 +40,26 @@ class BulkIntake {
 
   private static final Logger log = LoggerFactory.getLogger(BulkIntake.class);
   private static final int CHUNK = 500;
+  private static final Path FOLDER = Path.of(System.getProperty("java.io.tmpdir"));
 
   /** So often a chunk is tried again whose charts other work holds. */
   private static final int ATTEMPTS = 4;
 
+  /** After so many refused lines the rest of a body is not looked at. */
+  static final int MOST_REFUSED = 1_000;
+
+  private final AtomicLong waiting = new AtomicLong();
+  private final long mostWaiting;
   private final Readings readings;
   private final Bodies bodies;
   private final JsonMapper json;
 
-  BulkIntake(Readings readings, Bodies bodies, JsonMapper json) {
+  BulkIntake(
+      Readings readings,
+      Bodies bodies,
+      JsonMapper json,
+      @Value("${tarebook.outcomes-waiting}") DataSize mostWaiting) {
+    this.mostWaiting = mostWaiting.toBytes();
     this.readings = readings;
     this.bodies = bodies;
     this.json = json;
@@ -60,9 +76,21 @@ class BulkIntake {
       @Nullable Direction direction,
       @Nullable ProblemDetail problem) {}
 
-  /** The last line of the answer. */
-  @JsonPropertyOrder({"end", "lines", "recorded", "replayed", "refused"})
-  record End(boolean end, long lines, long recorded, long replayed, long refused) {}
+  /**
+   * The last line of the answer.
+   *
+   * @param resumeAt the first line that was not looked at; absent where all were
+   * @param problem why the rest was not looked at; absent where all were
+   */
+  @JsonPropertyOrder({"end", "lines", "recorded", "replayed", "refused", "resumeAt", "problem"})
+  record End(
+      boolean end,
+      long lines,
+      long recorded,
+      long replayed,
+      long refused,
+      @Nullable Long resumeAt,
+      @Nullable ProblemDetail problem) {}
 
   /** A line that was read: a posting, or why there is none. */
   private record Line(long number, @Nullable Posting posting, @Nullable Problem refusal) {}
@@ -71,15 +99,18 @@ class BulkIntake {
     private long recorded;
     private long replayed;
     private long refused;
+    private @Nullable Long resumeAt;
+    private @Nullable Problem stopped;
   }
 
   void take(HttpServletRequest request, HttpServletResponse response, Actor actor)
       throws IOException {
     boolean csv =
         MediaType.parseMediaType(request.getContentType()).getSubtype().equalsIgnoreCase("csv");
-    try (Spool outcomes = new Spool()) {
+    try (Spool outcomes = new Spool(FOLDER, waiting)) {
       Counts counts = new Counts();
       read(request.getInputStream(), csv, actor, outcomes, counts);
+      request.getInputStream().transferTo(OutputStream.nullOutputStream());
       outcomes.writeLine(
           json.writeValueAsBytes(
               new End(
@@ -87,7 +118,9 @@ class BulkIntake {
                   counts.recorded + counts.replayed + counts.refused,
                   counts.recorded,
                   counts.replayed,
-                  counts.refused)));
+                  counts.refused,
+                  counts.resumeAt,
+                  counts.stopped == null ? null : counts.stopped.toDocument())));
       response.setContentType(MediaType.APPLICATION_NDJSON_VALUE);
       outcomes.sendTo(response.getOutputStream());
     }
@@ -102,6 +135,10 @@ class BulkIntake {
       if (line.refusal() == null && line.text().isBlank()) {
         continue;
       }
+      if (chunk.isEmpty() && stops(counts)) {
+        counts.resumeAt = line.number();
+        return;
+      }
       chunk.add(understand(line, form));
       if (chunk.size() == CHUNK) {
         store(chunk, actor, outcomes, counts);
@@ -109,6 +146,26 @@ class BulkIntake {
       }
     }
     store(chunk, actor, outcomes, counts);
+  }
+
+  /** Whether the rest of a body is left alone, asked before each chunk. */
+  private boolean stops(Counts counts) {
+    if (counts.refused >= MOST_REFUSED) {
+      counts.stopped =
+          new Problem(
+              ProblemType.INVALID_REQUEST,
+              "After "
+                  + counts.refused
+                  + " refused lines the rest was not read. Mend the lines and send them again, from"
+                  + " the line in resumeAt on.");
+    } else if (waiting.get() > mostWaiting) {
+      counts.stopped =
+          new Problem(
+              ProblemType.UNAVAILABLE,
+              "Too many outcomes of other bodies wait to be sent. The rest was not read. Send it"
+                  + " later, from the line in resumeAt on.");
+    }
+    return counts.stopped != null;
   }
 
   private CsvForm<Posting> form(BodyLines lines) throws IOException {
@@ -128,10 +185,18 @@ class BulkIntake {
         throw line.refusal();
       }
       Posting posting =
-          form == null ? bodies.json(line.text(), Posting.class) : bodies.csv(form, line.text());
+          form == null
+              ? bodies.json(line.text(), line.number(), Posting.class)
+              : bodies.csv(form, line.text());
       return new Line(line.number(), posting, null);
     } catch (Problem problem) {
-      return new Line(line.number(), null, problem);
+      boolean unnamed = form != null && line.refusal() == null && problem.faults().isEmpty();
+      return new Line(
+          line.number(),
+          null,
+          unnamed
+              ? new Problem(problem.type(), "Line " + line.number() + " " + problem.detail() + ".")
+              : problem);
     }
   }
 

@@ -9,7 +9,6 @@ import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import java.io.IOException;
-import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springdoc.core.annotations.ParameterObject;
@@ -28,6 +27,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.http.Times;
 
 /** {@code /readings}: intake and search. */
 @Tag(name = "Readings")
@@ -95,7 +95,8 @@ class ReadingController {
           answer is NDJSON: an outcome for each line, in order, written after its readings are \
           stored; the last line begins with "end" and counts. Without that last line the transfer \
           was cut off: post the same again, the keys keep everything single. One refused line \
-          refuses no other.
+          refuses no other; after 1,000 refused lines the rest is not read, and the last line says \
+          in resumeAt from which line on.
           """)
   @io.swagger.v3.oas.annotations.parameters.RequestBody(
       content = {
@@ -173,6 +174,6 @@ class ReadingController {
 
   private static SearchStore.Place place(String position) {
     String[] parts = position.split(" ", 2);
-    return new SearchStore.Place(Instant.parse(parts[0]), Long.parseLong(parts[1]));
+    return new SearchStore.Place(Times.parse(parts[0]), Long.parseLong(parts[1]));
   }
 }

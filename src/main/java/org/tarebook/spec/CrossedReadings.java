@@ -1,5 +1,7 @@
 package org.tarebook.spec;
 
+import com.fasterxml.jackson.annotation.JsonSetter;
+import com.fasterxml.jackson.annotation.Nulls;
 import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
@@ -16,7 +18,8 @@ import org.tarebook.quantity.Decimals;
  */
 @Schema(name = "CrossedReadings")
 public record CrossedReadings(
-    @Schema(description = "A list of parts; each a list of operators; each a list of readings.")
+    @JsonSetter(contentNulls = Nulls.SET)
+        @Schema(description = "A list of parts; each a list of operators; each a list of readings.")
         @NotNull
         @Size(min = 2, max = 100)
         List<

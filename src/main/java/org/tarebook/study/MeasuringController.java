@@ -1,5 +1,7 @@
 package org.tarebook.study;
 
+import com.fasterxml.jackson.annotation.JsonSetter;
+import com.fasterxml.jackson.annotation.Nulls;
 import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
@@ -39,11 +41,11 @@ class MeasuringController {
   @Operation(
       summary = "Study a measuring system",
       description =
-          "A crossed study by analysis of variance: every operator measures every part several times."
-              + " Components of variance with and without interaction, shares of the study and of the"
-              + " tolerance, the expanded uncertainty that follows, and both F conventions named; the"
-              + " same by averages and ranges. A missing reading is refused with its part and operator."
-              + " Nothing is stored.")
+          "A crossed study by analysis of variance: every operator measures every part several"
+              + " times. Components of variance with and without interaction, shares of the study"
+              + " and of the tolerance, the expanded uncertainty that follows, and both F"
+              + " conventions named; the same by averages and ranges. A missing reading is refused"
+              + " with its part and operator. Nothing is stored.")
   @PostMapping(path = "/api/v1/measuring-studies", consumes = MediaType.APPLICATION_JSON_VALUE)
   Study study(@Valid @RequestBody StudyRequest request) {
     Unit unit = Units.require(request.unit(), "/unit");
@@ -101,10 +103,11 @@ class MeasuringController {
   @Operation(
       summary = "Tell what a decision rule risks",
       description =
-          "Before a rule is chosen: the consumer's risk (accepted though outside) and the producer's"
-              + " risk (not accepted though inside) after JCGM 106:2012, for a normal process and a"
-              + " normal measuring error, under simple acceptance and with a guard band of guardFactor"
-              + " times the expanded uncertainty (twice the standard one). Nothing is stored.")
+          "Before a rule is chosen: the consumer's risk (accepted though outside) and the"
+              + " producer's risk (not accepted though inside) after JCGM 106:2012, for a normal"
+              + " process and a normal measuring error, under simple acceptance and with a guard"
+              + " band of guardFactor times the expanded uncertainty (twice the standard one)."
+              + " Nothing is stored.")
   @PostMapping(path = "/api/v1/decision-risks", consumes = MediaType.APPLICATION_JSON_VALUE)
   Risks risks(@Valid @RequestBody RiskRequest request) {
     Unit unit = Units.require(request.unit(), "/unit");
@@ -156,7 +159,9 @@ class MeasuringController {
   @Schema(name = "MeasuringStudyRequest")
   record StudyRequest(
       @NotBlank String unit,
-      @Schema(description = "A list of parts; each a list of operators; each a list of readings.")
+      @JsonSetter(contentNulls = Nulls.SET)
+          @Schema(
+              description = "A list of parts; each a list of operators; each a list of readings.")
           @NotNull
           @Size(min = 2, max = 100)
           List<

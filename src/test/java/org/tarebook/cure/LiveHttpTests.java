@@ -16,6 +16,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.tarebook.fixtures.Client;
+import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import tools.jackson.databind.JsonNode;
@@ -166,6 +167,43 @@ class LiveHttpTests {
       assertThat(names).containsExactly("event:live", "event:verdict");
     }
     assertThat(listen(tarebook.anonymous()).statusCode()).isEqualTo(401);
+  }
+
+  @Test
+  @Timeout(120)
+  void aStreamEndsWithItsToken() throws Exception {
+    String name = Codes.fresh("listener");
+    HttpResponse<Stream<String>> response = listen(tarebook.person(name, "READER"));
+    assertThat(response.statusCode()).isEqualTo(200);
+    try (Stream<String> lines = response.body()) {
+      tarebook
+          .sql()
+          .sql("update access_token set revoked_at = created_at, revoked_by = ? where name = ?")
+          .param("tests")
+          .param(name)
+          .update();
+      assertThat(lines.filter(line -> line.startsWith("event:verdict"))).isEmpty();
+    }
+  }
+
+  @Test
+  @Timeout(120)
+  void oneNameCannotTakeAllListeners() throws Exception {
+    Client one = tarebook.reader();
+    List<Stream<String>> open = new ArrayList<>();
+    try {
+      for (int i = 0; i < 20; i++) {
+        HttpResponse<Stream<String>> response = listen(one);
+        assertThat(response.statusCode()).isEqualTo(200);
+        open.add(response.body());
+      }
+      assertThat(listen(one).statusCode()).isEqualTo(503);
+      HttpResponse<Stream<String>> other = listen(tarebook.reader());
+      assertThat(other.statusCode()).isEqualTo(200);
+      open.add(other.body());
+    } finally {
+      open.forEach(Stream::close);
+    }
   }
 
   private record Event(String name, JsonNode data) {}

@@ -106,6 +106,8 @@ class CsvTests {
           code,count   | A,2.5     | must be a whole number, was '2.5'
           code,count   | A,1 000   | must be a whole number, was '1 000'
           code,count   | A,9999999999 | is a number too large to be counted here
+          code,count   | A,99999999999999999999 | must be a whole number, was '99999999999999999999'
+          code,count   | A,9223372036854775808 | must lie between -9223372036854775808 and 9223372036854775807, was '9223372036854775808'
           code,special | A,yes     | must be true or false, was 'yes'
           code,side    | A,middle  | 'middle' is none of LEFT, RIGHT
           code,sides   | A,LEFT;RIGHT | 'LEFT;RIGHT' is none of LEFT, RIGHT
@@ -165,7 +167,8 @@ class CsvTests {
         .containsExactly(
             "is no column here; known are code, mass, measuredAt, count, special, side, day, sides",
             "stands twice in the header",
-            "is no column here; known are code, mass, measuredAt, count, special, side, day, sides");
+            "is no column here; known are code, mass, measuredAt, count, special, side, day,"
+                + " sides");
   }
 
   @Test

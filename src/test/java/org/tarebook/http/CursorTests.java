@@ -40,6 +40,7 @@ class CursorTests {
     }
     assertRefused(sealed + "AAAA");
     assertRefused("%00");
+    assertRefused(new Cursor("T\0-1").seal(QUESTION));
     assertRefused("two words");
   }
 

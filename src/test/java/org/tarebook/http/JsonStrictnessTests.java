@@ -77,6 +77,11 @@ class JsonStrictnessTests {
           /sides/1    | {"code":"A","sides":["LEFT","M"]} | 'M' is none of LEFT, RIGHT
           /sides      | {"code":"A","sides":"LEFT"}     | must be a list in square brackets
           /day        | {"code":"A","day":"2026-02-29"} | must be a date, for example 2026-03-29
+          /day        | {"code":"A","day":"-999999999-01-01"} | must lie between the years 1970 and 2199, was -999999999-01-01
+          /day        | {"code":"A","day":[2026,3,29]}  | must be a date, for example 2026-03-29
+          /measuredAt | {"code":"A","measuredAt":"2026-03-29T00:59:59.0000001Z"} | must have at most six decimals of a second, was 2026-03-29T00:59:59.0000001Z
+          /side       | {"code":"A","side":1.5}         | must be one of LEFT, RIGHT
+          /sides/0    | {"code":"A","sides":[null]}     | is null; leave it out
           /parts      | {"code":"A","parts":{}}         | must be a list in square brackets
           /parts/0    | {"code":"A","parts":[7]}        | must be an object in braces
           /parts/1/mass | {"code":"A","parts":[{"mass":1},{}]} | is needed

@@ -58,7 +58,7 @@ class BulkIntakeTests {
         .containsExactly("recorded", "replayed", "refused", "refused", "refused", "recorded");
     assertThat(lines.get(2).at("/problem/type").asString()).isEqualTo("/problems/key-reused");
     assertThat(lines.get(3).get("line").asInt()).isEqualTo(4);
-    assertThat(lines.get(3).at("/problem/detail").asString()).contains("column");
+    assertThat(lines.get(3).at("/problem/detail").asString()).startsWith("Line 4, column");
     assertThat(lines.get(4).get("line").asInt()).isEqualTo(6);
     assertThat(lines.get(4).at("/problem/errors/0/pointer").asString()).isEqualTo("/unit");
     JsonNode end = lines.get(6);
@@ -146,6 +146,32 @@ class BulkIntakeTests {
     List<JsonNode> lines = lines(answer.text());
     assertThat(outcomes(lines)).containsExactly("refused", "recorded");
     assertThat(lines.get(0).at("/problem/type").asString()).isEqualTo("/problems/too-large");
+  }
+
+  @Test
+  void aBodyOfBadLinesIsAnsweredInShort() {
+    String bad = "x\n".repeat(200_000);
+    Answer answer =
+        station
+            .send("POST", "/api/v1/readings", NDJSON, posting(8) + "\n" + bad + posting(9))
+            .expect(200);
+    assertThat(answer.text().length()).isLessThan(1_000_000);
+    List<JsonNode> lines = lines(answer.text());
+    assertThat(lines.get(2).at("/problem/detail").asString()).startsWith("Line 3, column");
+    JsonNode end = end(lines);
+    assertThat(end.get("recorded").asInt()).isEqualTo(1);
+    assertThat(end.get("refused").asInt()).isBetween(1_000, 1_499);
+    assertThat(end.get("resumeAt").asInt()).isEqualTo(end.get("lines").asInt() + 1);
+    assertThat(end.at("/problem/detail").asString()).contains("resumeAt");
+    assertThat(stored()).isEqualTo(1);
+  }
+
+  @Test
+  void aLineOfManyFaultsListsTheFirst() {
+    String line = "{\"key\":\"k\",\"together\":[" + "{},".repeat(15_000) + "{}]}";
+    JsonNode problem = send(NDJSON, line).get(0).get("problem");
+    assertThat(problem.get("errors").size()).isEqualTo(200);
+    assertThat(problem.get("detail").asString()).matches("[0-9]{5} members are wrong.*");
   }
 
   @Test
