@@ -3,12 +3,10 @@ package org.tarebook.reading;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
-import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
@@ -126,11 +124,15 @@ class SearchStore {
         return column;
       }
     }
-    return Stream.of("characteristic_id", "station_id")
-        .filter(column -> values.containsKey(column + "s"))
-        .filter(column -> ((List<?>) values.get(column + "s")).size() <= MOST_BRANCHES)
-        .min(Comparator.comparing(column -> ((List<?>) values.get(column + "s")).size()))
-        .orElse(null);
+    String lead = null;
+    int fewest = MOST_BRANCHES + 1;
+    for (String column : List.of("characteristic_id", "station_id")) {
+      if (values.get(column + "s") instanceof List<?> ids && ids.size() < fewest) {
+        lead = column;
+        fewest = ids.size();
+      }
+    }
+    return lead;
   }
 
   private static String where(List<String> conditions) {
