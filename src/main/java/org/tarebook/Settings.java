@@ -24,7 +24,11 @@ final class Settings {
 
   private static final String PREFIX = "tarebook.";
   private static final Set<String> MAY_BE_ZERO =
-      Set.of("tarebook.specification-lead", "tarebook.clock-ahead", "tarebook.clock-behind");
+      Set.of(
+          "tarebook.specification-lead",
+          "tarebook.clock-ahead",
+          "tarebook.clock-behind",
+          "tarebook.studies-at-once");
 
   private final ConfigurableEnvironment environment;
 
@@ -72,6 +76,12 @@ final class Settings {
       return isZone(environment.getProperty(name, usual))
           ? null
           : "is not a time zone. Set a name such as Europe/Paris, or UTC.";
+    } else if (name.equals("tarebook.probe-port")) {
+      Long set = read(name, Long.class);
+      return environment.getProperty(name, usual).isEmpty()
+              || (set != null && set >= 0 && set < 65_536)
+          ? null
+          : "must be a port from 0 to 65535. The default is server.port + 1000.";
     } else if (usual.matches("P[0-9DTHMS.]+")) {
       Duration set = read(name, Duration.class);
       if (set == null) {
@@ -88,10 +98,11 @@ final class Settings {
     } else if (usual.matches("[0-9]+")) {
       Long set = read(name, Long.class);
       boolean any = name.equals("tarebook.demo-seed");
-      return set != null && (any || (set > 0 && set <= Integer.MAX_VALUE))
+      int least = MAY_BE_ZERO.contains(name) ? 0 : 1;
+      return set != null && (any || (set >= least && set <= Integer.MAX_VALUE))
           ? null
           : "must be a whole number"
-              + (any ? "." : " from 1 to " + Integer.MAX_VALUE + ".")
+              + (any ? "." : " from " + least + " to " + Integer.MAX_VALUE + ".")
               + " The default is "
               + usual
               + ".";

@@ -54,7 +54,8 @@ class StartTests {
     "tarebook.token-life, a year, is not a duration",
     "tarebook.readings-at-once, 0, must be a whole number from 1",
     "tarebook.readings-at-once, 1e6, must be a whole number from 1",
-    "tarebook.demo-seed, green, must be a whole number"
+    "tarebook.demo-seed, green, must be a whole number",
+    "tarebook.probe-port, 70000, must be a port"
   })
   void aSettingOfAnotherKindThanItsDefaultStopsTheStart(String name, String value, String why) {
     MockEnvironment environment = environment().withProperty(name, value);

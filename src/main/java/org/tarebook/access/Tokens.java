@@ -114,7 +114,7 @@ public class Tokens {
     refuse(tidied, end, now);
     return transactions.write(
         () -> {
-          masterVersion.bump(); // one at a time, so that two cannot give one name away at once
+          masterVersion.lock(); // one at a time, so that two cannot give one name away at once
           requireOwnName(tidied);
           return store(tidied, now, end, actor);
         });
@@ -182,7 +182,7 @@ public class Tokens {
     }
     return transactions.write(
         () -> {
-          masterVersion.bump();
+          masterVersion.lock();
           if (administered()) {
             return Optional.<Made>empty();
           }

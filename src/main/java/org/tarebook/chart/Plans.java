@@ -6,6 +6,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.context.event.EventListener;
 import org.springframework.stereotype.Service;
+import org.springframework.transaction.support.TransactionSynchronizationManager;
 import org.tarebook.plant.Component;
 import org.tarebook.plant.Components;
 import org.tarebook.plant.Instrument;
@@ -85,7 +86,10 @@ public class Plans {
       List<Specification> specifications,
       List<MeasuringUncertainty> uncertainties) {}
 
-  /** The plan as the current transaction sees it. */
+  /**
+   * The plan as the current transaction sees it. A report that began before a change does not put
+   * its earlier plan in the place of the current one, or postings would find that one stale.
+   */
   public Plan current() {
     long version = masterVersion.read();
     Plan plan = held;
@@ -93,7 +97,11 @@ public class Plans {
       return plan;
     }
     Plan fresh = load(version);
-    if (masterVersion.read() == version) {
+    boolean earlierPicture =
+        plan != null
+            && version < plan.version()
+            && TransactionSynchronizationManager.isCurrentTransactionReadOnly();
+    if (!earlierPicture && masterVersion.read() == version) {
       held = fresh;
     }
     return fresh;

@@ -25,6 +25,7 @@ public final class CommandLine {
 
   private static final Map<String, Object> QUIET =
       Map.of(
+          "management.endpoint.health.validate-group-membership", "false",
           "logging.level.root", "error",
           "logging.level.com.zaxxer.hikari", "off",
           "logging.level.org.hibernate", "off",

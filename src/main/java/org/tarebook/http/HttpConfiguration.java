@@ -61,25 +61,20 @@ class HttpConfiguration implements WebMvcConfigurer {
     return Clock.tick(Clock.systemUTC(), Duration.of(1, ChronoUnit.MICROS));
   }
 
-  @Bean
-  WebServerFactoryCustomizer<TomcatServletWebServerFactory> slowBodies(
-      @Value("${tarebook.body-patience}") Duration patience) {
-    return server -> server.addEngineValves(new SlowBodies(patience));
-  }
-
   /**
    * A connector of few threads of its own for the probes, so that they answer however busy the
-   * others are.
+   * others are, and the waiting for slow bodies, which probes never reach.
    */
   @Bean
   WebServerFactoryCustomizer<TomcatServletWebServerFactory> probes(
       @Value("${server.port}") int main,
-      @Value("${tarebook.probe-port:#{null}}") @Nullable Integer port,
-      @Value("${tarebook.probe-address}") InetAddress address) {
+      @Value("${tarebook.probe-port}") @Nullable Integer port,
+      @Value("${tarebook.probe-address}") InetAddress address,
+      @Value("${tarebook.body-patience}") Duration patience) {
     return server -> {
       Probes probes = new Probes(port != null ? port : Probes.portBeside(main), address);
       server.addAdditionalConnectors(probes.connector());
-      server.addEngineValves(probes);
+      server.addEngineValves(probes, new SlowBodies(patience));
     };
   }
 

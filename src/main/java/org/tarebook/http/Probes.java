@@ -8,9 +8,14 @@ import org.apache.catalina.connector.Connector;
 import org.apache.catalina.connector.Request;
 import org.apache.catalina.connector.Response;
 import org.apache.catalina.valves.ValveBase;
+import org.apache.coyote.ActionCode;
 import org.apache.coyote.http11.Http11NioProtocol;
+import org.springframework.http.HttpHeaders;
 
-/** A connector with threads of its own that answers the addresses of health and no others. */
+/**
+ * A connector with threads of its own that answers the addresses of health and no others. It reads
+ * no body: whoever announces one is cut off, so that none of its few threads waits for a sender.
+ */
 final class Probes extends ValveBase {
 
   private static final int THREADS = 4;
@@ -47,9 +52,14 @@ final class Probes extends ValveBase {
   @Override
   public void invoke(Request request, Response response) throws IOException, ServletException {
     String path = request.getRequestURI();
-    if (request.getConnector() == connector
-        && !path.equals(HEALTH)
-        && !path.startsWith(HEALTH + "/")) {
+    if (request.getConnector() != connector) {
+      getNext().invoke(request, response);
+    } else if (request.getContentLengthLong() > 0
+        || request.getHeader(HttpHeaders.TRANSFER_ENCODING) != null) {
+      request
+          .getCoyoteRequest()
+          .action(ActionCode.CLOSE_NOW, new IOException("A probe sends no body"));
+    } else if (!path.equals(HEALTH) && !path.startsWith(HEALTH + "/")) {
       response.sendError(HttpServletResponse.SC_NOT_FOUND);
     } else {
       getNext().invoke(request, response);

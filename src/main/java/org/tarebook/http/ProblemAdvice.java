@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.UUID;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import org.apache.catalina.connector.ClientAbortException;
 import org.apache.tomcat.util.http.InvalidParameterException;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -83,6 +84,10 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
         || failure instanceof org.springframework.security.access.AccessDeniedException
         || failure instanceof org.springframework.security.web.firewall.RequestRejectedException) {
       throw failure;
+    }
+    if (failure instanceof ClientAbortException) {
+      log.debug("The client left during {} {}", request.getMethod(), request.getRequestURI());
+      return null;
     }
     Optional<DatabaseFailure> database = outages.note(failure);
     if (database.isPresent()) {

@@ -16,6 +16,10 @@ import org.springframework.web.bind.annotation.RestController;
 @RestController
 class UncaughtController implements ErrorController {
 
+  private static final String BROKEN =
+      "The request cannot be read to its end. Where it carries many readings, those before the"
+          + " break may be stored: send it again with the same keys.";
+
   @RequestMapping("/error")
   ResponseEntity<ProblemDetail> refuse(HttpServletRequest request) {
     int status =
@@ -23,7 +27,8 @@ class UncaughtController implements ErrorController {
             ? known
             : ProblemType.NOT_FOUND.status().value();
     ProblemType type = ProblemType.ofStatus(status);
-    ProblemDetail document = new Problem(type, type.help()).toDocument(status);
+    String detail = type == ProblemType.INVALID_REQUEST ? BROKEN : type.help();
+    ProblemDetail document = new Problem(type, detail).toDocument(status);
     if (request.getAttribute(RequestDispatcher.ERROR_REQUEST_URI) instanceof String asked) {
       document.setInstance(URI.create(asked));
     }

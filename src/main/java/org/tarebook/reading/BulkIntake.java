@@ -15,7 +15,6 @@ import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.beans.factory.annotation.Value;
-import org.springframework.dao.DataAccessException;
 import org.springframework.http.MediaType;
 import org.springframework.http.ProblemDetail;
 import org.springframework.stereotype.Component;
@@ -251,7 +250,7 @@ class BulkIntake {
     for (int attempt = 1; ; attempt++) {
       try {
         return readings.record(postings, actor).outcomes();
-      } catch (DataAccessException failure) {
+      } catch (RuntimeException failure) {
         if (attempt == ATTEMPTS
             || DatabaseFailure.of(failure).filter(DatabaseFailure.BUSY::equals).isEmpty()) {
           throw failure;

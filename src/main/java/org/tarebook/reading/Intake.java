@@ -16,7 +16,6 @@ import java.util.Set;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
-import org.springframework.dao.PessimisticLockingFailureException;
 import org.springframework.stereotype.Component;
 import org.tarebook.audit.Actor;
 import org.tarebook.chart.Chart;
@@ -29,6 +28,7 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Stations;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.MasterVersion;
+import org.tarebook.storage.Transactions;
 import org.tarebook.storage.WriteLocks;
 
 /**
@@ -203,7 +203,7 @@ class Intake {
     Map<Long, Long> versions = locks.take(lockIds);
     if (masterVersion.read() != plan.version()) {
       Plan unused = plans.current(); // held for the next attempt
-      throw new PessimisticLockingFailureException("The plan changed since it was last looked at");
+      throw new Transactions.Again("The master data changed while a posting was judged");
     }
     if (fresh.isEmpty()) {
       return Map.of();

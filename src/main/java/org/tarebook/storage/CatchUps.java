@@ -44,6 +44,7 @@ public class CatchUps {
   private final WriteLocks locks;
   private final Ids ids;
   private final Clock clock;
+  private final Outages outages;
   private final ObjectProvider<CatchUp> kinds;
   private final Map<Scope, String> failures = new ConcurrentHashMap<>();
   private volatile boolean stopping;
@@ -54,7 +55,9 @@ public class CatchUps {
       WriteLocks locks,
       Ids ids,
       Clock clock,
+      Outages outages,
       ObjectProvider<CatchUp> kinds) {
+    this.outages = outages;
     this.jdbc = jdbc;
     this.transactions = transactions;
     this.locks = locks;
@@ -188,6 +191,9 @@ public class CatchUps {
   }
 
   private void failed(Scope scope, RuntimeException failure) {
+    if (outages.note(failure).isPresent()) {
+      return;
+    }
     String reason = Objects.toString(failure.getMessage());
     if (!reason.equals(failures.put(scope, reason))) {
       log.error("{} of {} failed and will be tried again", scope.what(), scope.id(), failure);

@@ -9,6 +9,8 @@ import java.util.Properties;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.ReentrantLock;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.springframework.context.ApplicationEventPublisher;
 import org.springframework.dao.DataAccessResourceFailureException;
@@ -38,9 +40,14 @@ final class DatabaseConnections implements AutoCloseable {
   /** How long PostgreSQL may send nothing while a statement runs. */
   private static final Duration SILENCE = Duration.ofSeconds(10);
 
+  /** How long H2 may take to let go of a file that failed. */
+  private static final Duration SHUT_DOWN = Duration.ofSeconds(30);
+
   private static final long LONGEST_PAUSE = TimeUnit.SECONDS.toNanos(8);
   private static final long SHORTEST_PAUSE = TimeUnit.SECONDS.toNanos(1);
   private static final long STEADY = TimeUnit.MINUTES.toNanos(1);
+
+  private static final Logger log = LoggerFactory.getLogger(DatabaseConnections.class);
 
   private final AbstractDriverBasedDataSource driver;
   private final boolean embedded;
@@ -178,7 +185,29 @@ final class DatabaseConnections implements AutoCloseable {
     }
   }
 
-  private static void shutDown(Connection connection) {
+  /**
+   * Ends what is left of a store that failed. H2 was seen to wait in it without end; then only
+   * another process can open the file, and all that was acknowledged is on the disk.
+   */
+  private void shutDown(Connection dead) throws SQLException {
+    Thread closing = new Thread(() -> shutDownNow(dead), "shutting-down-h2");
+    closing.setDaemon(true);
+    closing.start();
+    try {
+      closing.join(SHUT_DOWN.toMillis());
+    } catch (InterruptedException interrupted) {
+      Thread.currentThread().interrupt();
+      throw new SQLException("Interrupted while the database file was shut down", interrupted);
+    }
+    if (closing.isAlive()) {
+      log.error("H2 does not let go of the database file. Tarebook exits; start it again.");
+      System.err.println(
+          "Tarebook exits: H2 does not let go of the database file. Start it again.");
+      Runtime.getRuntime().halt(1);
+    }
+  }
+
+  private static void shutDownNow(Connection connection) {
     try (connection;
         Statement statement = connection.createStatement()) {
       statement.execute("shutdown immediately");

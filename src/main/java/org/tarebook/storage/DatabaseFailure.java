@@ -85,7 +85,8 @@ public enum DatabaseFailure {
     if (cause instanceof UnconfirmedCommit) {
       return UNCONFIRMED;
     }
-    if (cause instanceof ConcurrencyFailureException
+    if (cause instanceof Transactions.Again
+        || cause instanceof ConcurrencyFailureException
         || cause instanceof QueryTimeoutException
         || cause instanceof TransactionTimedOutException) {
       return BUSY;

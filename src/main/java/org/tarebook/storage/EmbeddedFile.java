@@ -1,28 +1,44 @@
 package org.tarebook.storage;
 
 import java.io.IOException;
+import java.nio.channels.FileChannel;
+import java.nio.channels.FileLock;
 import java.nio.file.Files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 import java.util.Locale;
 import java.util.Optional;
+import org.flywaydb.core.Flyway;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * The file of the embedded database, which only its owner may read. H2 creates files with the
  * rights that the process gives to any file, so this one is created before H2 opens it.
+ *
+ * <p>H2 commits each statement of a migration by itself, so a killed process leaves a half migrated
+ * file. Migrations therefore run on a file of which a copy is kept beside it until they have ended;
+ * where a start finds such a copy, it brings the file back and migrates again.
  */
 public final class EmbeddedFile {
 
+  private static final Logger log = LoggerFactory.getLogger(EmbeddedFile.class);
   private static final String URL = "jdbc:h2:";
   private static final String FILE = "file:";
 
   private final Path database;
   private final Path traces;
+  private final Path kept;
+  private final Path turn;
   private final boolean mustExist;
 
   private EmbeddedFile(String name, boolean mustExist) {
     this.database = Path.of(name + ".mv.db").toAbsolutePath().normalize();
     this.traces = Path.of(name + ".trace.db").toAbsolutePath().normalize();
+    this.kept = Path.of(name + ".before-migration").toAbsolutePath().normalize();
+    this.turn = Path.of(name + ".starting").toAbsolutePath().normalize();
     this.mustExist = mustExist;
   }
 
@@ -63,6 +79,9 @@ public final class EmbeddedFile {
         PrivateFiles.create(database).close();
       }
       restrict();
+      if (Files.exists(kept)) {
+        inTurn(this::bringBack);
+      }
     } catch (IOException failure) {
       throw new StartRefused(
           "the database file %s cannot be written (%s). Let the service write there, or set DB_URL"
@@ -76,6 +95,77 @@ public final class EmbeddedFile {
                   .formatted(database)
               + " owner of the file.");
     }
+  }
+
+  /**
+   * Migrates the file, which nothing holds open, or leaves it to the next start to bring it back.
+   *
+   * @throws StartRefused if the copy cannot be kept
+   */
+  void migrate(Flyway flyway) {
+    try {
+      inTurn(
+          () -> {
+            if (flyway.info().pending().length > 0) {
+              keep();
+            }
+            flyway.migrate();
+            Files.deleteIfExists(kept);
+          });
+    } catch (IOException failure) {
+      throw new StartRefused(
+          "the database file %s cannot be copied before it is migrated (%s). Make room for %d bytes."
+              .formatted(database, failure, database.toFile().length()),
+          failure);
+    }
+  }
+
+  private interface Work {
+    void run() throws IOException;
+  }
+
+  /** One start at a time: the copy of one is never taken for that of another. */
+  private void inTurn(Work work) throws IOException {
+    if (!Files.exists(turn)) {
+      PrivateFiles.create(turn).close();
+    }
+    try (FileChannel channel = FileChannel.open(turn, StandardOpenOption.WRITE);
+        FileLock lock = channel.lock()) {
+      log.trace("In turn by {}", lock);
+      work.run();
+    }
+  }
+
+  private void keep() throws IOException {
+    Path part = kept.resolveSibling(kept.getFileName() + ".part");
+    Files.deleteIfExists(part);
+    try (FileChannel copy = PrivateFiles.create(part)) {
+      copyTo(copy, database);
+    }
+    Files.move(part, kept, StandardCopyOption.ATOMIC_MOVE);
+  }
+
+  private void bringBack() throws IOException {
+    if (!Files.exists(kept)) {
+      return;
+    }
+    log.warn("A migration of {} did not end. The file is brought back as it was before.", database);
+    try (FileChannel file =
+        FileChannel.open(
+            database, StandardOpenOption.WRITE, StandardOpenOption.TRUNCATE_EXISTING)) {
+      copyTo(file, kept);
+    }
+    Files.delete(kept);
+  }
+
+  private static void copyTo(FileChannel target, Path source) throws IOException {
+    try (FileChannel from = FileChannel.open(source, StandardOpenOption.READ)) {
+      long at = 0;
+      while (at < from.size()) {
+        at += from.transferTo(at, from.size() - at, target);
+      }
+    }
+    target.force(true);
   }
 
   /** Takes the rights of others from what H2 has created anew. */

@@ -22,6 +22,11 @@ public class MasterVersion {
     return jdbc.sql("select version from master_version").query(Long.class).single();
   }
 
+  /** Keeps every other copy from changing master data or making tokens until the work ends. */
+  public void lock() {
+    jdbc.sql("select version from master_version for update").query(Long.class).single();
+  }
+
   /** Marks a change. */
   public void bump() {
     jdbc.sql("update master_version set version = version + 1").update();

@@ -2,9 +2,12 @@ package org.tarebook.storage;
 
 import com.zaxxer.hikari.HikariDataSource;
 import jakarta.persistence.EntityManagerFactory;
+import java.util.Optional;
 import javax.sql.DataSource;
 import org.springframework.beans.factory.config.BeanFactoryPostProcessor;
 import org.springframework.beans.factory.config.BeanPostProcessor;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
+import org.springframework.boot.flyway.autoconfigure.FlywayMigrationStrategy;
 import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
@@ -45,6 +48,15 @@ class StorageConfiguration {
         EmbeddedFile.of(url).ifPresent(EmbeddedFile::prepare);
       }
     };
+  }
+
+  /** How the service migrates; commands migrate nothing. */
+  @Bean
+  @ConditionalOnWebApplication
+  static FlywayMigrationStrategy migrations(Environment environment) {
+    Optional<EmbeddedFile> file =
+        EmbeddedFile.of(environment.getRequiredProperty("spring.datasource.url"));
+    return flyway -> file.ifPresentOrElse(its -> its.migrate(flyway), flyway::migrate);
   }
 
   /** Read from the address: no connection of the pool may open before migrations have ended. */

@@ -25,7 +25,7 @@ public class Transactions {
   private static final String DUPLICATE_KEY = "23505";
 
   /** Later than this after the first attempt none begins. */
-  private static final long DEADLINE = TimeUnit.MILLISECONDS.toNanos(2500);
+  private static final long DEADLINE = TimeUnit.MILLISECONDS.toNanos(4000);
 
   /** How long a report waits for PostgreSQL to send something, where the service waits a while. */
   private static final int SILENCE_OF_REPORTS = (int) TimeUnit.MINUTES.toMillis(1);
@@ -51,9 +51,10 @@ public class Transactions {
   /**
    * Runs work that writes, wholly or not at all. It is run again from the start when the database
    * found it in conflict with other work (deadlock, serialization, a key written at the same
-   * moment, a lock held for too long), so it must not touch anything outside the database. All
-   * attempts share one deadline. Inside other work that writes it becomes part of that, and is run
-   * again with it: after a conflict PostgreSQL takes nothing more in the same transaction.
+   * moment, a lock held for too long), or where the work itself throws {@link Again}, so it must
+   * not touch anything outside the database. All attempts share one deadline. Inside other work
+   * that writes it becomes part of that, and is run again with it: after a conflict PostgreSQL
+   * takes nothing more in the same transaction.
    *
    * @throws UnconfirmedCommit if the database failed while it committed
    */
@@ -66,6 +67,11 @@ public class Transactions {
     for (int attempt = 1; ; attempt++) {
       try {
         return run(write, work);
+      } catch (Again changed) {
+        attempt--; // what is new is known now, so the next attempt needs no pause
+        if (System.nanoTime() - begun > DEADLINE) {
+          throw changed;
+        }
       } catch (DataAccessException conflict) {
         if (attempt == ATTEMPTS
             || !mayPassNextTime(conflict)
@@ -74,6 +80,15 @@ public class Transactions {
         }
         pause(attempt);
       }
+    }
+  }
+
+  /** Thrown by work that rests on something that has changed since: it is run again at once. */
+  public static final class Again extends RuntimeException {
+
+    /** Work to be run again. */
+    public Again(String why) {
+      super(why);
     }
   }
 

@@ -192,7 +192,7 @@ class CureMeterCurveHttpTests {
         "time; {'values':[0,1,'2'],'unit':'min'}; 400; /time/values/2; without quotes",
         "time; {'values':[0,1,2],'unit':'dN.m'}; 422; /time/unit; unit of energy or torque",
         "torque; {'values':[5,1,11,12],'unit':'dN.m'}; 422; /torque/values; 4 values for 3 times",
-        "torque; {'values':[5,1,null],'unit':'dN.m'}; 400; /torque/values/2; needed",
+        "torque; {'values':[5,1,null],'unit':'dN.m'}; 400; /torque/values/2; leave it out",
         "torque; {'values':[5,1,11],'unit':'N'}; 422; /torque/unit; unit of force",
         "temperature; {'value':301,'unit':'Cel'}; 422; /temperature/value; 0 to 300 Cel",
         "temperature; 150; 400; /temperature; object",

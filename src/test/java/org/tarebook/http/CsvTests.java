@@ -3,6 +3,7 @@ package org.tarebook.http;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.catchThrowableOfType;
 
+import jakarta.validation.constraints.Size;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
 import java.io.InputStream;
@@ -51,7 +52,7 @@ class CsvTests {
 
   @Test
   void quotedFieldsHoldCommasAndQuotes() {
-    record Note(String text, String more) {}
+    record Note(@Size(max = 500) String text, @Size(max = 500) String more) {}
     CsvForm<Note> form = bodies.csvForm("\"text\",more", Note.class);
     assertThat(form.read("\"a, \"\"b\"\"\",c")).isEqualTo(new Note("a, \"b\"", "c"));
     assertThat(form.read("\"\",\"c\"")).isEqualTo(new Note(null, "c"));
@@ -60,7 +61,7 @@ class CsvTests {
 
   @Test
   void whatIsWrittenIsReadBack() {
-    record Note(String text, String more) {}
+    record Note(@Size(max = 500) String text, @Size(max = 500) String more) {}
     CsvForm<Note> form = bodies.csvForm("text,more", Note.class);
     String alphabet = "a\",; é\t'🛞\\";
     Random random = new Random(7);

@@ -57,7 +57,7 @@ class ReadmeTests {
   /** The demo plant in a process of its own, with the heap that README calls enough. */
   private static final class Demo implements AutoCloseable {
     private static final Pattern HEAP = Pattern.compile("java (-Xmx\\w+) -jar");
-    private static final Duration LONGEST_START = Duration.ofMinutes(10);
+    private static final Duration LONGEST_START = Duration.ofMinutes(40);
 
     private final int port;
     private final Path printed;

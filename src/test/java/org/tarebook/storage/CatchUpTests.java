@@ -52,6 +52,7 @@ class CatchUpTests {
         locks,
         tarebook.bean(Ids.class),
         tarebook.bean(Clock.class),
+        tarebook.bean(Outages.class),
         kinds.getBeanProvider(CatchUp.class));
   }
 

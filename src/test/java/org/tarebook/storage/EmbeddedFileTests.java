@@ -8,7 +8,10 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.util.List;
+import java.util.Map;
 import java.util.stream.Stream;
+import org.flywaydb.core.Flyway;
+import org.flywaydb.core.api.FlywayException;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -69,6 +72,42 @@ class EmbeddedFileTests {
         .isInstanceOf(StartRefused.class)
         .hasMessageContaining(inTheWay.resolve("tarebook.mv.db").toString())
         .hasMessageContaining("DB_URL");
+  }
+
+  @Test
+  void aMigrationThatWasCutIsUndoneAtTheNextStart() throws IOException {
+    TestDatabase database = on(folder.resolve("data/tarebook"));
+    EmbeddedFile file = EmbeddedFile.of(database.url()).orElseThrow();
+    Path scripts = Files.createDirectory(folder.resolve("scripts"));
+    Files.writeString(scripts.resolve("V1__a.sql"), "create table a (id int);");
+    file.prepare();
+    file.migrate(flyway(database, scripts));
+    database.sql().sql("insert into a (id) values (7)").update();
+
+    Path second = scripts.resolve("V2__b.sql");
+    Files.writeString(second, "alter table a add b int; create table b (id int); cut off;");
+    assertThatThrownBy(() -> file.migrate(flyway(database, scripts)))
+        .isInstanceOf(FlywayException.class);
+    assertThat(database.sql().sql("select * from b").query().listOfRows()).isEmpty();
+
+    file.prepare();
+    assertThat(database.sql().sql("select * from a").query().listOfRows())
+        .containsExactly(Map.of("ID", 7));
+    Files.writeString(second, "alter table a add b int; create table b (id int);");
+    file.migrate(flyway(database, scripts));
+    assertThat(database.sql().sql("select id from a").query(Integer.class).list())
+        .containsExactly(7);
+    assertThat(database.sql().sql("select * from b").query().listOfRows()).isEmpty();
+    assertThat(files(folder.resolve("data")))
+        .extracting(each -> each.getFileName().toString())
+        .containsExactlyInAnyOrder("tarebook.mv.db", "tarebook.starting");
+  }
+
+  private static Flyway flyway(TestDatabase database, Path scripts) {
+    return Flyway.configure()
+        .dataSource(database.url(), database.user(), database.password())
+        .locations("filesystem:" + scripts)
+        .load();
   }
 
   @ParameterizedTest

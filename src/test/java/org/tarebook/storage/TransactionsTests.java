@@ -115,7 +115,22 @@ class TransactionsTests {
                       return "wrote";
                     }))
         .isInstanceOf(DuplicateKeyException.class);
-    assertThat(attempts).hasValue(8);
+    assertThat(attempts.get()).isBetween(2, 8); // fewer where the machine is slow
+  }
+
+  @Test
+  void workThatRestsOnSomethingThatChangesIsRunAgainMoreOftenThanAConflict() {
+    AtomicInteger attempts = new AtomicInteger();
+    String outcome =
+        transactions.write(
+            () -> {
+              if (attempts.incrementAndGet() < 20) {
+                throw new Transactions.Again("changed meanwhile");
+              }
+              return "wrote";
+            });
+    assertThat(outcome).isEqualTo("wrote");
+    assertThat(attempts).hasValue(20);
   }
 
   @Test
