@@ -102,7 +102,10 @@ class HttpConfiguration implements WebMvcConfigurer {
   @Bean
   WebServerFactoryCustomizer<TomcatServletWebServerFactory> slowBodies(
       @Value("${tarebook.body-patience}") Duration patience) {
-    return server -> server.addEngineValves(new SlowBodies(patience));
+    return server -> {
+      server.setProtocol(PacedProtocol.class.getName());
+      server.addEngineValves(new SlowBodies(patience));
+    };
   }
 
   /**
