@@ -5,22 +5,32 @@ import java.net.InetAddress;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
+import java.time.LocalTime;
 import java.time.temporal.ChronoUnit;
+import java.util.stream.Stream;
 import org.apache.catalina.core.StandardHost;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Qualifier;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.tomcat.servlet.TomcatServletWebServerFactory;
 import org.springframework.boot.web.server.WebServerFactoryCustomizer;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
+import org.springframework.core.convert.ConversionService;
+import org.springframework.core.convert.converter.Converter;
+import org.springframework.core.convert.converter.ConverterFactory;
 import org.springframework.format.FormatterRegistry;
+import org.springframework.validation.Validator;
+import org.springframework.web.bind.support.ConfigurableWebBindingInitializer;
 import org.springframework.web.servlet.config.annotation.InterceptorRegistry;
 import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
 import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Quoted;
 
 /**
- * Times, numbers and truth values in parameters, unknown parameters, unreadable requests, and the
- * server's clock.
+ * Times, numbers, truth values and names in parameters, unknown parameters, unreadable requests,
+ * and the server's clock.
  */
 @Configuration(proxyBeanMethods = false)
 class HttpConfiguration implements WebMvcConfigurer {
@@ -45,6 +55,10 @@ class HttpConfiguration implements WebMvcConfigurer {
     registry.addConverter(String.class, Double.class, Values::fraction);
     registry.addConverter(String.class, BigDecimal.class, Decimals::parse);
     registry.addConverter(String.class, Boolean.class, Values::truth);
+    registry.addConverter(String.class, LocalDate.class, Times::date);
+    registry.addConverter(String.class, LocalTime.class, Times::timeOfDay);
+    registry.addConverter(String.class, Duration.class, Times::duration);
+    registry.addConverterFactory(new Names());
   }
 
   @Override
@@ -53,6 +67,30 @@ class HttpConfiguration implements WebMvcConfigurer {
     registry
         .addInterceptor(new StudiesAtOnce(studiesAtOnce, LONGEST_WAIT))
         .addPathPatterns(StudiesAtOnce.PATHS);
+  }
+
+  /** Reads enum constants by their exact names. */
+  @SuppressWarnings("rawtypes")
+  private static final class Names implements ConverterFactory<String, Enum> {
+
+    @Override
+    public <T extends Enum> Converter<String, T> getConverter(Class<T> wanted) {
+      return text ->
+          Stream.of(wanted.getEnumConstants())
+              .filter(constant -> constant.name().equals(text))
+              .findFirst()
+              .orElseThrow(() -> new IllegalArgumentException(Quoted.of(text)));
+    }
+  }
+
+  @Bean
+  ConfigurableWebBindingInitializer strictParameters(
+      @Qualifier("mvcConversionService") ConversionService converters,
+      @Qualifier("mvcValidator") Validator validator) {
+    ConfigurableWebBindingInitializer initializer = new ConfigurableWebBindingInitializer();
+    initializer.setConversionService(new StrictConversion(converters));
+    initializer.setValidator(validator);
+    return initializer;
   }
 
   /** The server's clock, to the microsecond that the database keeps. */
@@ -73,6 +111,7 @@ class HttpConfiguration implements WebMvcConfigurer {
       @Value("${tarebook.body-patience}") Duration patience) {
     return server -> {
       Probes probes = new Probes(port != null ? port : Probes.portBeside(main), address);
+      server.setProtocol(PacedProtocol.class.getName());
       server.addAdditionalConnectors(probes.connector());
       server.addEngineValves(probes, new SlowBodies(patience));
     };

@@ -16,14 +16,14 @@ import org.springframework.web.servlet.HandlerInterceptor;
 import org.tarebook.quantity.Quoted;
 
 /**
- * Refuses query parameters that an address does not know, or that come twice where it takes one: a
- * misspelt filter that is quietly ignored would give wrong figures that look right. Refuses a form
- * of body with a wildcard, too.
+ * Refuses query parameters that an address does not know, that come twice where it takes one, or
+ * that are empty where it takes something other than text: a misspelt filter that is quietly
+ * ignored would give wrong figures that look right. Refuses a form of body with a wildcard, too.
  */
 class KnownParameters implements HandlerInterceptor {
 
-  /** Of each method the names it takes, and whether it takes several values of that name. */
-  private final ConcurrentHashMap<java.lang.reflect.Method, SortedMap<String, Boolean>> known =
+  /** Of each method the names it takes, each with the type of its value. */
+  private final ConcurrentHashMap<java.lang.reflect.Method, SortedMap<String, Class<?>>> known =
       new ConcurrentHashMap<>();
 
   @Override
@@ -39,7 +39,7 @@ class KnownParameters implements HandlerInterceptor {
         && request.getDispatcherType() == DispatcherType.REQUEST
         && handler instanceof HandlerMethod method
         && method.getBeanType().getName().startsWith("org.tarebook.")) {
-      SortedMap<String, Boolean> names =
+      SortedMap<String, Class<?>> names =
           known.computeIfAbsent(method.getMethod(), m -> names(method));
       Faults faults = new Faults();
       request.getParameterMap().forEach((name, values) -> check(name, values, names, faults));
@@ -49,39 +49,41 @@ class KnownParameters implements HandlerInterceptor {
   }
 
   private static void check(
-      String name, String[] values, SortedMap<String, Boolean> names, Faults faults) {
-    Boolean several = names.get(name);
-    if (several == null) {
+      String name, String[] values, SortedMap<String, Class<?>> names, Faults faults) {
+    Class<?> type = names.get(name);
+    if (type == null) {
       faults.add(
           Values.unkeepable(name) == null ? name : Quoted.of(name),
           "is not a parameter here; "
               + (names.isEmpty()
                   ? "there are none"
                   : "known are " + String.join(", ", names.keySet())));
-    } else if (!several && values.length > 1) {
+    } else if (!Collection.class.isAssignableFrom(type) && values.length > 1) {
       faults.add(name, "is given " + values.length + " times; send it once");
     } else {
       for (String value : values) {
         String refusal = Values.unkeepable(value);
         if (refusal != null) {
           faults.add(name, refusal);
+        } else if (value.isEmpty() && type != String.class) {
+          faults.add(name, "is empty; send a value or leave it out");
         }
       }
     }
   }
 
-  private static SortedMap<String, Boolean> names(HandlerMethod method) {
-    SortedMap<String, Boolean> names = new TreeMap<>();
+  private static SortedMap<String, Class<?>> names(HandlerMethod method) {
+    SortedMap<String, Class<?>> names = new TreeMap<>();
     for (MethodParameter parameter : method.getMethodParameters()) {
       RequestParam named = parameter.getParameterAnnotation(RequestParam.class);
       if (named != null) {
         String explicit = named.name().isEmpty() ? named.value() : named.name();
         names.put(
             explicit.isEmpty() ? parameter.getParameter().getName() : explicit,
-            Collection.class.isAssignableFrom(parameter.getParameterType()));
+            parameter.getParameterType());
       } else if (parameter.hasParameterAnnotation(ParameterObject.class)) {
         for (RecordComponent component : parameter.getParameterType().getRecordComponents()) {
-          names.put(component.getName(), Collection.class.isAssignableFrom(component.getType()));
+          names.put(component.getName(), component.getType());
         }
       }
     }

@@ -82,12 +82,9 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
     if (AnnotatedElementUtils.hasAnnotation(failure.getClass(), ResponseStatus.class)
         || failure instanceof org.springframework.security.core.AuthenticationException
         || failure instanceof org.springframework.security.access.AccessDeniedException
-        || failure instanceof org.springframework.security.web.firewall.RequestRejectedException) {
+        || failure instanceof org.springframework.security.web.firewall.RequestRejectedException
+        || clientIsGone(failure)) {
       throw failure;
-    }
-    if (failure instanceof ClientAbortException) {
-      log.debug("The client left during {} {}", request.getMethod(), request.getRequestURI());
-      return null;
     }
     Optional<DatabaseFailure> database = outages.note(failure);
     if (database.isPresent()) {
@@ -105,6 +102,16 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
     return answer(
         new Problem(ProblemType.INTERNAL_ERROR, "The log holds the cause as fault " + number + "."),
         HttpHeaders.EMPTY);
+  }
+
+  /** Whether the connection ended, by the client or because it was cut off: not a fault. */
+  private static boolean clientIsGone(Throwable failure) {
+    for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
+      if (cause instanceof ClientAbortException) {
+        return true;
+      }
+    }
+    return false;
   }
 
   private static String detail(DatabaseFailure failure) {

@@ -20,29 +20,32 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Cuts off who sends a body too slowly, so that slow senders never hold the threads that others
- * need. A sender has patience to use up: waiting for bytes uses it, and each byte that comes gives
- * back the time that it takes at the least rate. So a body of any length may come at that rate for
- * as long as it takes, and the time in which the service itself is busy counts against nobody.
+ * Cuts off clients that send a body, or read an answer, too slowly, so that they never hold the
+ * threads that others need. Each exchange has patience to use up: waiting for the client uses it,
+ * and each byte that moves gives back the time that it takes at the least rate. So a body or an
+ * answer of any length may take as long as it needs at that rate, and the time in which the service
+ * itself is busy does not count.
  *
- * <p>Few bodies are waited for at once: one that has used more than {@value #QUICK_MS} ms of its
- * patience takes one of the places of its token, of its address and of the service, and is cut off
- * where none is free. Reading a body begins after the token was accepted, so a sender without a
- * token waits for nothing. After a refusal the rest of the body is dropped for a moment, so that
- * the sender reads the answer; then the connection is closed.
+ * <p>The service waits for few clients at once: an exchange that has used more than {@value
+ * #QUICK_MS} ms of its patience takes one of the places of its token, of its address and of the
+ * service, and is cut off where none is free. Reading a body begins after the token was accepted,
+ * so a sender without a token waits for nothing. After a refusal the rest of the body is dropped
+ * for a moment, so that the sender reads the answer; then the connection is closed.
+ *
+ * <p>{@link PacedProtocol} brings the writing of answers here.
  */
 final class SlowBodies extends ValveBase {
 
   /** The least rate, in bytes a second. */
   static final int LEAST_RATE = 1000;
 
-  /** Slow bodies of one token at once. */
+  /** Slow clients of one token at once. */
   static final int OF_A_TOKEN = 16;
 
-  /** Slow bodies from one address at once. */
+  /** Slow clients at one address at once. */
   static final int OF_AN_ADDRESS = 32;
 
-  /** Slow bodies at once. */
+  /** Slow clients at once. */
   static final int IN_ALL = 64;
 
   /** Refused bodies whose rest is waited for at once. */
@@ -57,6 +60,8 @@ final class SlowBodies extends ValveBase {
   private static final Logger log = LoggerFactory.getLogger(SlowBodies.class);
   private static final long NANOS_OF_A_BYTE = 1_000_000_000L / LEAST_RATE;
 
+  private static final ThreadLocal<@Nullable Exchange> CURRENT = new ThreadLocal<>();
+
   private final long mostPatience;
   private final Places places = new Places(IN_ALL);
   private final Semaphore dropping = new Semaphore(DROPPED_AT_ONCE);
@@ -64,9 +69,10 @@ final class SlowBodies extends ValveBase {
   private final AtomicLong nextLog = new AtomicLong(System.nanoTime());
 
   /**
-   * Waits for bodies.
+   * Waits for clients.
    *
-   * @param patience how long bytes are waited for in all, at first and after a fast stretch
+   * @param patience how long an exchange waits for its client in all, at first and after a fast
+   *     stretch
    */
   SlowBodies(Duration patience) {
     super(true);
@@ -77,8 +83,9 @@ final class SlowBodies extends ValveBase {
   public void invoke(Request request, Response response) throws IOException, ServletException {
     org.apache.coyote.Request coyote = request.getCoyoteRequest();
     InputBuffer unlimited = coyote.getInputBuffer();
-    Paced paced = new Paced(unlimited, coyote, request);
-    coyote.setInputBuffer(paced);
+    Exchange exchange = new Exchange(coyote, request);
+    coyote.setInputBuffer(new Paced(unlimited, coyote, exchange));
+    CURRENT.set(exchange);
     try {
       getNext().invoke(request, response);
       if (!request.isAsync() && !coyote.hasExpectation()) {
@@ -86,9 +93,31 @@ final class SlowBodies extends ValveBase {
         drop(unlimited, coyote);
       }
     } finally {
-      paced.leave();
+      CURRENT.remove();
+      exchange.leave();
       coyote.setInputBuffer(unlimited);
     }
+  }
+
+  /** Moves some bytes; 0 when the client is not ready. */
+  interface Step {
+    int run() throws IOException;
+  }
+
+  /**
+   * Writes some bytes of an answer: of this thread's exchange as soon as its reader takes them, and
+   * otherwise those that the connection takes at once.
+   *
+   * @throws IOException if the reader is cut off
+   */
+  static int write(Step write) throws IOException {
+    Exchange exchange = CURRENT.get();
+    if (exchange == null) {
+      return write.run();
+    }
+    int bytes = exchange.await(write);
+    exchange.moved(bytes);
+    return bytes;
   }
 
   /** Drops what still comes of a body, for a moment; then closes the connection. */
@@ -151,7 +180,7 @@ final class SlowBodies extends ValveBase {
     long now = System.nanoTime();
     if (now - due >= 0 && nextLog.compareAndSet(due, now + LOGGED_EVERY_NANOS)) {
       log.info(
-          "{} bodies were cut off since the start; the last: {} {}, {}",
+          "{} clients were cut off since the start; the last: {} {}, {}",
           count,
           coyote.getMethod(),
           coyote.requestURI(),
@@ -186,44 +215,58 @@ final class SlowBodies extends ValveBase {
   }
 
   /** A body whose sender is waited for with patience. */
-  private final class Paced implements InputBuffer {
+  private static final class Paced implements InputBuffer {
 
     private final InputBuffer body;
+    private final org.apache.coyote.Request coyote;
+    private final Exchange exchange;
+
+    Paced(InputBuffer body, org.apache.coyote.Request coyote, Exchange exchange) {
+      this.body = body;
+      this.coyote = coyote;
+      this.exchange = exchange;
+    }
+
+    @Override
+    public int doRead(ApplicationBufferHandler handler) throws IOException {
+      if (!fullyRead(coyote)) {
+        exchange.await(() -> arrived(coyote) ? 1 : 0);
+      }
+      int bytes = body.doRead(handler);
+      exchange.moved(bytes);
+      return bytes;
+    }
+
+    @Override
+    public int available() {
+      return body.available();
+    }
+  }
+
+  /** A request and its answer, with the patience that is left for its client. */
+  private final class Exchange {
+
     private final org.apache.coyote.Request coyote;
     private final Request request;
     private long patience = mostPatience;
     private @Nullable List<Places.Key> place;
 
-    Paced(InputBuffer body, org.apache.coyote.Request coyote, Request request) {
-      this.body = body;
+    Exchange(org.apache.coyote.Request coyote, Request request) {
       this.coyote = coyote;
       this.request = request;
     }
 
-    @Override
-    public int doRead(ApplicationBufferHandler handler) throws IOException {
-      if (!fullyRead(coyote) && !arrived(coyote)) {
-        await();
-      }
-      int bytes = body.doRead(handler);
-      patience = Math.min(mostPatience, patience + Math.max(0, bytes) * NANOS_OF_A_BYTE);
-      if (patience == mostPatience) {
-        leave();
-      }
-      return bytes;
-    }
-
-    private void await() throws IOException {
+    /** Repeats a step until it moves bytes. */
+    int await(Step step) throws IOException {
+      int bytes = step.run();
       long before = System.nanoTime();
-      long pause = 1;
-      do {
+      for (long pause = 1; bytes == 0; pause = Math.min(2 * pause, LONGEST_PAUSE_MS)) {
         pause(pause);
-        pause = Math.min(2 * pause, LONGEST_PAUSE_MS);
         long now = System.nanoTime();
         patience -= now - before;
         before = now;
         if (patience < 0) {
-          throw cutOff("it came too slowly");
+          throw cutOff("it sent or read too slowly");
         }
         if (place == null && mostPatience - patience > QUICK_MS * 1_000_000) {
           List<Places.Key> keys = keys();
@@ -232,10 +275,19 @@ final class SlowBodies extends ValveBase {
           }
           place = keys;
         }
-      } while (!arrived(coyote));
+        bytes = step.run();
+      }
+      return bytes;
     }
 
-    /** Whose place a slow body takes: its token's and its address's. */
+    void moved(int bytes) {
+      patience = Math.min(mostPatience, patience + Math.max(0, bytes) * NANOS_OF_A_BYTE);
+      if (patience == mostPatience) {
+        leave();
+      }
+    }
+
+    /** Whose place a slow client takes: its token's and its address's. */
     private List<Places.Key> keys() {
       List<Places.Key> keys = new ArrayList<>();
       keys.add(new Places.Key("address " + request.getRemoteAddr(), OF_AN_ADDRESS));
@@ -247,7 +299,7 @@ final class SlowBodies extends ValveBase {
     }
 
     private IOException cutOff(String reason) {
-      IOException slow = new IOException("The body was cut off: " + reason);
+      IOException slow = new IOException("The client was cut off: " + reason);
       log(coyote, reason);
       coyote.action(ActionCode.CLOSE_NOW, slow);
       return slow;
@@ -258,11 +310,6 @@ final class SlowBodies extends ValveBase {
         places.free(place);
         place = null;
       }
-    }
-
-    @Override
-    public int available() {
-      return body.available();
     }
   }
 }

@@ -11,15 +11,20 @@ import java.net.Socket;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.ExtendWith;
+import org.springframework.boot.test.system.CapturedOutput;
+import org.springframework.boot.test.system.OutputCaptureExtension;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Vendor;
 
 /** Who sends a body too slowly is cut off; who sends it slowly but steadily is not. */
 @Tag("service")
+@ExtendWith(OutputCaptureExtension.class)
 class SlowBodiesTests {
 
   private static final int FOR_EVER = 20_000;
@@ -35,6 +40,12 @@ class SlowBodiesTests {
   @AfterAll
   static void stop() {
     tarebook.close();
+  }
+
+  /** A connection that was cut off is not a fault of the service. */
+  @AfterEach
+  void noFaultIsLogged(CapturedOutput output) {
+    assertThat(output.getAll()).doesNotContain("Fault ");
   }
 
   private static Socket open(String path, String mediaType, String token, int length)
