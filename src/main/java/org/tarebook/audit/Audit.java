@@ -62,13 +62,13 @@ public class Audit {
       long beforeId,
       int limit) {
     return jdbc.sql(
-            """
-            select id, at, actor, actor_kind, action, subject, code, detail from audit_entry
-            where (cast(:subject as varchar) is null or subject = :subject)
-              and (cast(:code as varchar) is null or code = :code)
-              and (at < :at or (at = :at and id < :id))
-            order by at desc, id desc fetch first :limit rows only
-            """)
+            "select id, at, actor, actor_kind, action, subject, code, detail from audit_entry"
+                + " where at <= :at and (at < :at or id < :id)"
+                + (subject == null ? "" : " and subject = :subject")
+                + (code == null ? "" : " and code = :code")
+                + " order by "
+                + (code == null ? "" : "code desc, ") // begins an index that gives the order
+                + "at desc, id desc fetch first :limit rows only")
         .param("subject", subject)
         .param("code", code)
         .param("at", SqlTime.of(atOrBefore))

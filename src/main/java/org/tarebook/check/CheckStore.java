@@ -14,15 +14,18 @@ import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
 import org.tarebook.quantity.Unit;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Vendor;
 
 /** Checks in the database: added, never edited or deleted. */
 @Component
 class CheckStore {
 
   private final JdbcClient jdbc;
+  private final Vendor vendor;
 
-  CheckStore(JdbcClient jdbc) {
+  CheckStore(JdbcClient jdbc, Vendor vendor) {
     this.jdbc = jdbc;
+    this.vendor = vendor;
   }
 
   /** Adds a check. */
@@ -119,11 +122,16 @@ class CheckStore {
    */
   List<InstrumentCheck> page(
       @Nullable Long instrumentId, Instant from, Instant at, long id, int limit) {
-    String ofInstrument = instrumentId == null ? "" : " and instrument_id = :instrument";
+    String index = vendor == Vendor.H2 ? " use index (ix_instrument_check_instrument)" : "";
     return jdbc.sql(
-            "select * from instrument_check where checked_at >= :from and (checked_at, id) < (:at, :id)"
-                + ofInstrument
-                + " order by checked_at desc, id desc fetch first :limit rows only")
+            "select * from instrument_check"
+                + (instrumentId == null ? "" : index) // or H2 takes the one of the foreign key
+                + " where checked_at >= :from and checked_at <= :at"
+                + " and (checked_at < :at or id < :id)"
+                + (instrumentId == null ? "" : " and instrument_id = :instrument")
+                + " order by "
+                + (instrumentId == null ? "" : "instrument_id desc, ")
+                + "checked_at desc, id desc fetch first :limit rows only")
         .param("from", SqlTime.of(from))
         .param("at", SqlTime.of(at))
         .param("id", id)

@@ -91,9 +91,10 @@ class CurveStore {
   List<Curve> page(long compoundId, Instant at, long id, int limit) {
     return found(
         WITHOUT_POINTS,
-        "compound_id = ? and (measured_at, id) < (?, ?)"
-            + " order by measured_at desc, id desc fetch first ? rows only",
+        "compound_id = ? and measured_at <= ? and (measured_at < ? or id < ?)"
+            + " order by compound_id desc, measured_at desc, id desc fetch first ? rows only",
         compoundId,
+        SqlTime.of(at),
         SqlTime.of(at),
         id,
         limit);

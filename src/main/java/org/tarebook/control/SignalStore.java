@@ -15,6 +15,7 @@ import org.springframework.stereotype.Repository;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Side;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Vendor;
 
 /** Signals in the database: added, and marked withdrawn where they no longer hold. */
 @Repository
@@ -27,10 +28,12 @@ class SignalStore {
 
   private final JdbcTemplate jdbc;
   private final JdbcClient client;
+  private final Vendor vendor;
 
-  SignalStore(JdbcTemplate jdbc, JdbcClient client) {
+  SignalStore(JdbcTemplate jdbc, JdbcClient client, Vendor vendor) {
     this.jdbc = jdbc;
     this.client = client;
+    this.vendor = vendor;
   }
 
   /**
@@ -167,7 +170,12 @@ class SignalStore {
 
   /** A page of the list, newest first. */
   List<Signal> page(Filter filter, @Nullable Place behind, int limit) {
-    StringBuilder sql = new StringBuilder("select s.* from signal s where 1 = 1");
+    boolean ofChart = filter.chartId() != null;
+    StringBuilder sql = new StringBuilder("select s.* from signal s");
+    if (ofChart && vendor == Vendor.H2) { // or it takes the one of the foreign key
+      sql.append(" use index (ix_signal_chart_time)");
+    }
+    sql.append(" where 1 = 1");
     Map<String, Object> values = new HashMap<>();
     values.put("limit", limit);
     and(sql, values, "s.chart_id = :chart", "chart", filter.chartId());
@@ -188,11 +196,12 @@ class SignalStore {
       sql.append(filter.open() ? " and" + UNANSWERED : " and not (" + UNANSWERED + ")");
     }
     if (behind != null) {
-      sql.append(" and (s.completed_at < :at or (s.completed_at = :at and s.id < :id))");
+      sql.append(" and s.completed_at <= :at and (s.completed_at < :at or s.id < :id)");
       values.put("at", SqlTime.of(behind.completedAt()));
       values.put("id", behind.id());
     }
-    sql.append(" order by s.completed_at desc, s.id desc fetch first :limit rows only");
+    sql.append(" order by ").append(ofChart ? "s.chart_id desc, " : "");
+    sql.append("s.completed_at desc, s.id desc fetch first :limit rows only");
     return client.sql(sql.toString()).params(values).query((row, number) -> read(row)).list();
   }
 

@@ -18,6 +18,7 @@ import org.tarebook.quantity.Decimals;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Sha256;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Vendor;
 import tools.jackson.core.type.TypeReference;
 import tools.jackson.databind.json.JsonMapper;
 
@@ -28,11 +29,13 @@ class CureStore {
   private static final TypeReference<List<Channel>> CHANNELS = new TypeReference<>() {};
 
   private final JdbcClient jdbc;
+  private final Vendor vendor;
   private final JsonMapper json;
   private final Ids ids;
 
-  CureStore(JdbcClient jdbc, JsonMapper json, Ids ids) {
+  CureStore(JdbcClient jdbc, JsonMapper json, Ids ids, Vendor vendor) {
     this.jdbc = jdbc;
+    this.vendor = vendor;
     this.json = json;
     this.ids = ids;
   }
@@ -135,11 +138,14 @@ class CureStore {
             List.of(
                 "cure.started_at >= :from",
                 "cure.started_at <= :at and (cure.started_at < :at or cure.id < :id)"));
-    if (asked.pressId() != null) {
-      where.add("cure.press_id = :press");
-    }
+    String lead = ""; // begins the index that then gives the order of the list
     if (asked.scheduleId() != null) {
       where.add("cure.schedule_id = :schedule");
+      lead = "schedule";
+    }
+    if (asked.pressId() != null) {
+      where.add("cure.press_id = :press");
+      lead = "press";
     }
     List<String> within = new ArrayList<>(List.of("c.cure_id = cure.id"));
     if (asked.cavity() != null) {
@@ -162,15 +168,21 @@ class CureStore {
       cures = // an index finds few cavities
           "select distinct cure.id, cure.started_at from cure_cavity c join cure on "
               + String.join(" and ", within);
+      lead = "";
     } else if (within.size() > 1) {
       where.add("exists (select 1 from cure_cavity c where " + String.join(" and ", within) + ")");
+    }
+    if (!lead.isEmpty() && vendor == Vendor.H2) { // or it takes the one of the foreign key
+      cures += " use index (ix_cure_" + lead + ")";
     }
     List<Long> found =
         jdbc.sql(
                 cures
                     + " where "
                     + String.join(" and ", where)
-                    + " order by cure.started_at desc, cure.id desc fetch first :limit rows only")
+                    + " order by "
+                    + (lead.isEmpty() ? "" : "cure." + lead + "_id desc, ")
+                    + "cure.started_at desc, cure.id desc fetch first :limit rows only")
             .param("from", SqlTime.of(asked.startedFrom()))
             .param("at", SqlTime.of(at))
             .param("id", id)

@@ -4,21 +4,28 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
+import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
+import org.springframework.jdbc.core.RowCallbackHandler;
 import org.springframework.jdbc.core.simple.JdbcClient;
+import org.springframework.jdbc.support.SqlArrayValue;
 import org.springframework.stereotype.Repository;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.Direction;
 import org.tarebook.reading.Result;
 import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.SqlTime;
+import org.tarebook.storage.Vendor;
 
 /**
  * Reads the readings of a window item by item. An item that is measured again after the window, or
@@ -28,30 +35,64 @@ import org.tarebook.storage.SqlTime;
  * chain of events that declare to measure the same item again. A declared remeasurement, and a
  * reading without a name that replaces another, belongs to the item of the chain's first event.
  *
- * <p><b>Cost:</b> one range of the index on measuring time (on characteristic and time where
- * characteristics are given), and for each item in it one probe of the index on names or of that on
- * remeasured events, whatever the size of the record; then a sort of these rows in the database.
- * One item is in memory at a time.
+ * <p><b>Cost:</b> one range of the index on measuring time (on station or characteristic and time
+ * where these are given) and a sort of its rows in the database; then for each item in it a probe
+ * of the index on names and of that on remeasured events, many items at a time, whatever the size
+ * of the record. As many items are in memory at a time.
  */
 @Repository
 class RejectStore {
 
   private static final int FETCH = 1000;
 
-  private static final String COLUMNS =
-      "r.id, r.event_id, r.root_event_id, r.item_label, r.remeasures_key, r.measured_at,"
-          + " r.station_id, r.characteristic_id, r.die, r.instrument_id, r.result, r.direction";
+  /** How many items are looked for outside the window at a time. */
+  private static final int TOGETHER = 1000;
+
+  private static final String INSIDE = "r.measured_at >= :from and r.measured_at < :before";
+
+  private static final String OUTSIDE =
+      "r.id = any(:ids) and (r.measured_at < :from or r.measured_at >= :before)";
+
+  /** The events that unnamed remeasurements remeasure, value by value. */
+  static final String FIRSTS =
+      "select o.id from reading f left join reading o on o.station_id = f.station_id"
+          + " and o.event_key = f.event_key where f.id = any(:firsts) and o.id is not null";
 
   /**
-   * Numbers the statements. H2 answers a second statement of the same text in one transaction with
-   * the rows of the first, whatever its parameters, where they stand in a common table expression.
+   * Numbers the statements as of a moment. H2 answers a second statement of the same text in one
+   * transaction with the rows of the first, whatever its parameters, where they stand in a common
+   * table expression.
    */
   private static final AtomicLong ASKED = new AtomicLong();
 
   private final JdbcClient jdbc;
+  private final Vendor vendor;
 
-  RejectStore(JdbcClient jdbc) {
+  RejectStore(JdbcClient jdbc, Vendor vendor) {
     this.jdbc = jdbc;
+    this.vendor = vendor;
+  }
+
+  /**
+   * The readings that bear some names. H2 reads the index only, and the left join from the left.
+   */
+  static String named(Vendor vendor) {
+    return vendor == Vendor.H2
+        ? "select o.id from unnest(cast(:names as varchar array)) w (name)"
+            + " left join reading o on o.item_label = w.name where o.id is not null"
+        : "select o.id from reading o where o.item_label = any(:names)";
+  }
+
+  /**
+   * The readings that remeasure some events. H2 has no partial index, and reads the index only:
+   * readings of the events themselves are found too.
+   */
+  static String remeasuring(Vendor vendor) {
+    return vendor == Vendor.H2
+        ? "select o.id from unnest(cast(:roots as bigint array)) w (root)"
+            + " left join reading o on o.root_event_id = w.root where o.id is not null"
+        : "select o.id from reading o where o.root_event_id = any(:roots)"
+            + " and o.root_event_id <> o.event_id";
   }
 
   /**
@@ -60,124 +101,69 @@ class RejectStore {
    * @param locks the version of every lock at the moment; empty for now
    * @param joined what readings {@code r} are joined with
    * @param stood what of them stood
-   * @param version the version of the lock of reading {@code r}
    * @param successor what a successor result {@code s} must satisfy
    * @param later what a later one {@code t} must satisfy to take its place
    * @param uncounted what makes a cause {@code u} stand
    */
   private record Look(
-      String locks,
-      String joined,
-      String stood,
-      String version,
-      String successor,
-      String later,
-      String uncounted) {
+      String locks, String joined, String stood, String successor, String later, String uncounted) {
 
     static final Look NOW =
-        new Look(
-            "",
-            "",
-            "",
-            "0",
-            " and " + CatchUps.counts("s"),
-            " and " + CatchUps.counts("t"),
-            "u.until_version is null");
+        new Look("", "", "", CatchUps.counts("s"), CatchUps.counts("t"), "u.until_version is null");
 
     static final Look AS_OF =
         new Look(
             """
-            stood as (
+            with stood as (
               select w.id, coalesce((select m.version - 1 from lock_moment m where m.lock_id = w.id
                 and m.taken_at > :asOf order by m.taken_at, m.version fetch first 1 rows only),
                 w.version) as version
               from write_lock w where exists (select 1 from lock_moment m where m.lock_id = w.id
                 and m.taken_at <= :asOf)
-            ),\
+            )
             """,
             " left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)",
             "r.lock_version <= v.version and ",
-            "v.version",
-            " and " + CatchUps.version("s") + " <= k.at_version",
-            " and " + CatchUps.version("t") + " <= k.at_version",
-            "u.since_version <= k.at_version"
-                + " and (u.until_version is null or u.until_version > k.at_version)");
+            CatchUps.version("s") + " <= v.version",
+            CatchUps.version("t") + " <= v.version",
+            "u.since_version <= v.version"
+                + " and (u.until_version is null or u.until_version > v.version)");
 
     static Look of(@Nullable Instant asOf) {
       return asOf == null ? NOW : AS_OF;
     }
   }
 
-  /**
-   * The statement, for readings that also satisfy {@code narrowed}, as of now.
-   *
-   * <p>Its left joins are joins, since what they add is then required: they only keep H2 from
-   * reading the tables in another order.
-   */
+  /** The statement for readings of the window that also satisfy {@code narrowed}, as of now. */
   static String sql(String narrowed) {
-    return sql(narrowed, Look.NOW);
+    return sql(INSIDE, narrowed, Look.NOW);
   }
 
-  private static String sql(String narrowed, Look look) {
+  private static String sql(String which, String narrowed, Look look) {
     return """
-        with %4$s asked as (
-          select %2$s, %6$s as at_version from reading r%5$s
-          where %10$sr.measured_at >= :from and r.measured_at < :before%1$s
-        ), chained as (
-          select a.root_event_id from asked a where a.root_event_id <> a.event_id
-        ), name as (
-          select a.item_label from asked a where a.item_label is not null
-          union
-          select f.item_label from chained c left join reading f on f.id = c.root_event_id
-          where f.item_label is not null
-        ), named as (
-          select o.id, o.root_event_id from name n
-          left join reading o on o.item_label = n.item_label where o.id is not null
-        ), root as (
-          select a.root_event_id from asked a
-          union
-          select n.root_event_id from named n
-        ), other as (
-          select n.id from named n
-          union
-          select o.id from root t left join reading o on o.root_event_id = t.root_event_id
-          where o.root_event_id <> o.event_id
-          union
-          select o.id from chained c left join reading f on f.id = c.root_event_id
-          left join reading o on o.station_id = f.station_id and o.event_key = f.event_key
-          where o.id is not null
-        ), whole as (
-          select %3$s, a.at_version from asked a
-          union all
-          select %2$s, %6$s as at_version from other o left join reading r on r.id = o.id%5$s
-          where %10$s(r.measured_at < :from or r.measured_at >= :before)%1$s
-        ), known as (
-          select w.*, case when w.root_event_id = w.event_id
-            or (w.item_label is not null and w.remeasures_key is null) then w.item_label
-            else (select f.item_label from reading f where f.id = w.root_event_id) end as name
-          from whole w
-        )
-        select k.id, k.measured_at, k.station_id, k.characteristic_id, k.die, k.instrument_id,
-          k.result, k.direction, k.name, k.root_event_id,
+        %sselect r.id, r.measured_at, r.station_id, r.characteristic_id, r.die, r.instrument_id,
+          r.result, r.direction, r.event_id, r.root_event_id,
+          case when r.root_event_id = r.event_id
+            or (r.item_label is not null and r.remeasures_key is null) then r.item_label
+            else (select f.item_label from reading f where f.id = r.root_event_id) end as name,
           s.result as later_result, s.direction as later_direction, u.cause
-        from known k
-        left join successor_result s on s.reading_id = k.id%7$s and not exists (
+        from reading r%s
+        left join successor_result s on s.reading_id = r.id and %s and not exists (
           select 1 from successor_result t where t.reading_id = s.reading_id
-          and t.sequence > s.sequence%8$s)
-        left join uncounted u on u.reading_id = k.id and %9$s
-        order by k.name, case when k.name is null then k.root_event_id end, k.measured_at, k.id
+          and t.sequence > s.sequence and %s)
+        left join uncounted u on u.reading_id = r.id and %s
+        where %s%s%s
+        order by name, r.root_event_id, r.id
         """
         .formatted(
-            narrowed,
-            COLUMNS,
-            COLUMNS.replace("r.", "a."),
             look.locks(),
             look.joined(),
-            look.version(),
             look.successor(),
             look.later(),
             look.uncounted(),
-            look.stood());
+            look.stood(),
+            which,
+            narrowed);
   }
 
   /**
@@ -194,14 +180,57 @@ class RejectStore {
     if (scope.empty()) {
       return;
     }
-    Items items = new Items(action);
-    String statement =
-        sql(narrowed(scope), Look.of(asOf)) + "-- question " + ASKED.incrementAndGet();
-    jdbc.sql(statement)
-        .withFetchSize(FETCH)
-        .params(values(from, before, scope, asOf))
-        .query(items::add);
-    items.end();
+    Map<String, Object> values = values(from, before, scope, asOf);
+    String readings = narrowed(scope);
+    Items items = new Items();
+    read(
+        sql(INSIDE, readings, Look.of(asOf)),
+        values,
+        row -> {
+          if (items.full() && items.beginsAnother(row)) {
+            complete(items, sql(OUTSIDE, readings, Look.of(asOf)), values);
+            items.giveTo(action);
+          }
+          items.add(row);
+        });
+    complete(items, sql(OUTSIDE, readings, Look.of(asOf)), values);
+    items.giveTo(action);
+  }
+
+  private void read(String sql, Map<String, Object> values, RowCallbackHandler action) {
+    jdbc.sql(numbered(sql)).withFetchSize(FETCH).params(values).query(action);
+  }
+
+  private static String numbered(String sql) {
+    return sql.startsWith("with") ? sql + "-- question " + ASKED.incrementAndGet() : sql;
+  }
+
+  /** Adds what was measured of the items outside the window. */
+  private void complete(Items items, String sql, Map<String, Object> values) {
+    Set<String> inside = Set.copyOf(items.end());
+    Set<Long> roots = new HashSet<>(items.roots);
+    Set<Long> ids = new HashSet<>();
+    roots.addAll(ids(named(vendor), "names", array("varchar", items.names)));
+    ids.addAll(roots);
+    ids.addAll(ids(remeasuring(vendor), "roots", array("bigint", roots)));
+    if (!items.firsts.isEmpty()) {
+      ids.addAll(ids(FIRSTS, "firsts", array("bigint", items.firsts)));
+    }
+    ids.removeAll(items.known);
+    if (!ids.isEmpty()) {
+      Map<String, Object> more = new HashMap<>(values);
+      more.put("ids", array("bigint", ids));
+      read(sql, more, items::add);
+      items.end().retainAll(inside);
+    }
+  }
+
+  private List<Long> ids(String sql, String name, SqlArrayValue values) {
+    return jdbc.sql(sql).param(name, values).query(Long.class).list();
+  }
+
+  private static SqlArrayValue array(String type, Collection<?> values) {
+    return new SqlArrayValue(type, values.toArray());
   }
 
   /** How many readings of a window were written, kept out, let in or judged anew since a moment. */
@@ -211,10 +240,10 @@ class RejectStore {
     }
     String statement =
         """
-        with %s asked as (
+        %s, asked as (
           select r.id, r.lock_version, coalesce(v.version, -1) as version from reading r
           left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)
-          where r.measured_at >= :from and r.measured_at < :before%s
+          where %s%s
         )
         select count(*) from asked a where a.lock_version > a.version
         or exists (select 1 from uncounted u where u.reading_id = a.id
@@ -222,8 +251,8 @@ class RejectStore {
         or exists (select 1 from successor_result s where s.reading_id = a.id
           and %s > a.version)
         """
-            .formatted(Look.AS_OF.locks(), narrowed(scope), CatchUps.version("s"));
-    return jdbc.sql(statement + "-- question " + ASKED.incrementAndGet())
+            .formatted(Look.AS_OF.locks(), INSIDE, narrowed(scope), CatchUps.version("s"));
+    return jdbc.sql(numbered(statement))
         .params(values(from, before, scope, asOf))
         .query(Long.class)
         .single();
@@ -268,27 +297,32 @@ class RejectStore {
 
   /** Puts the rows of a reading together, and the readings of an item. */
   private static final class Items {
-    private final Consumer<List<Measured>> action;
+    private final Map<String, List<Measured>> byItem = new LinkedHashMap<>();
+    private final Set<String> names = new HashSet<>();
+    private final Set<Long> roots = new HashSet<>();
+    private final Set<Long> firsts = new HashSet<>();
+    private final Set<Long> known = new HashSet<>();
     private final Set<Cause> causes = EnumSet.noneOf(Cause.class);
-    private List<Measured> readings = new ArrayList<>();
-    private @Nullable String item;
     private @Nullable Measured reading;
+    private String item = "";
 
-    Items(Consumer<List<Measured>> action) {
-      this.action = action;
+    boolean full() {
+      return byItem.size() >= TOGETHER;
+    }
+
+    /** Whether a row of the window is of another item than the row before it. */
+    boolean beginsAnother(ResultSet row) throws SQLException {
+      return !item.equals(item(row));
     }
 
     void add(ResultSet row) throws SQLException {
       long id = row.getLong("id");
       if (reading == null || reading.id() != id) {
-        endReading();
-        String name = row.getString("name");
-        String next = name == null ? "chain " + row.getLong("root_event_id") : "name " + name;
-        if (!next.equals(item)) {
-          endItem();
-          item = next;
-        }
+        end();
+        item = item(row);
         reading = read(row, id);
+        known.add(id);
+        note(row);
       }
       String cause = row.getString("cause");
       if (cause != null) {
@@ -296,24 +330,45 @@ class RejectStore {
       }
     }
 
-    void end() {
-      endReading();
-      endItem();
-    }
-
-    private void endReading() {
+    /** Ends the reading, and answers the items. */
+    Set<String> end() {
       if (reading != null) {
-        readings.add(reading.apart(causes));
+        byItem.computeIfAbsent(item, none -> new ArrayList<>()).add(reading.apart(causes));
         reading = null;
         causes.clear();
       }
+      return byItem.keySet();
     }
 
-    private void endItem() {
-      if (!readings.isEmpty()) {
+    void giveTo(Consumer<List<Measured>> action) {
+      for (List<Measured> readings : byItem.values()) {
+        readings.sort(Comparator.comparing(Measured::at).thenComparing(Measured::id));
         action.accept(readings);
-        readings = new ArrayList<>();
       }
+      byItem.clear();
+      names.clear();
+      roots.clear();
+      firsts.clear();
+      known.clear();
+    }
+
+    /** Notes by what readings outside the window are found. */
+    private void note(ResultSet row) throws SQLException {
+      String name = row.getString("name");
+      long root = row.getLong("root_event_id");
+      if (name != null) {
+        names.add(name);
+        return;
+      }
+      roots.add(root);
+      if (root != row.getLong("event_id")) {
+        firsts.add(root);
+      }
+    }
+
+    private static String item(ResultSet row) throws SQLException {
+      String name = row.getString("name");
+      return name == null ? "chain " + row.getLong("root_event_id") : "name " + name;
     }
 
     private static Measured read(ResultSet row, long id) throws SQLException {

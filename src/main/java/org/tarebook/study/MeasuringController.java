@@ -13,12 +13,15 @@ import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Positive;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
 import org.springframework.web.bind.annotation.RestController;
+import org.tarebook.control.NotComputed;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Units;
@@ -28,6 +31,7 @@ import org.tarebook.stats.Tolerance;
 import org.tarebook.stats.measuring.AverageAndRange;
 import org.tarebook.stats.measuring.Components;
 import org.tarebook.stats.measuring.CrossedStudy;
+import org.tarebook.stats.measuring.CrossedStudy.Divisor;
 import org.tarebook.stats.measuring.DecisionRisk;
 import org.tarebook.stats.measuring.GuardedAcceptance;
 
@@ -55,6 +59,8 @@ class MeasuringController {
         request.toleranceWidth() == null
             ? null
             : Double.valueOf(request.toleranceWidth().doubleValue());
+    boolean several = crossed.operators() > 1;
+    List<NotComputed> missing = new ArrayList<>();
     return new Study(
         unit.code(),
         crossed.parts(),
@@ -62,16 +68,20 @@ class MeasuringController {
         crossed.trials(),
         variances(crossed.components(), width),
         variances(crossed.componentsWithoutInteraction(), width),
-        test(crossed.ofParts(CrossedStudy.Divisor.INTERACTION)),
-        test(crossed.ofParts(CrossedStudy.Divisor.REPEATABILITY)),
-        crossed.operators() < 2
-            ? null
-            : test(crossed.ofOperators(CrossedStudy.Divisor.INTERACTION)),
-        crossed.operators() < 2
-            ? null
-            : test(crossed.ofOperators(CrossedStudy.Divisor.REPEATABILITY)),
-        crossed.operators() < 2 ? null : test(crossed.ofInteraction()),
-        byAverageAndRange(readings, width));
+        test("partsOverInteraction", crossed.ofParts(Divisor.INTERACTION), missing),
+        test("partsOverRepeatability", crossed.ofParts(Divisor.REPEATABILITY), missing),
+        several
+            ? test("operatorsOverInteraction", crossed.ofOperators(Divisor.INTERACTION), missing)
+            : oneOperator("operatorsOverInteraction", missing),
+        several
+            ? test(
+                "operatorsOverRepeatability", crossed.ofOperators(Divisor.REPEATABILITY), missing)
+            : oneOperator("operatorsOverRepeatability", missing),
+        several
+            ? test("interaction", crossed.ofInteraction(), missing)
+            : oneOperator("interaction", missing),
+        byAverageAndRange(readings, width),
+        missing);
   }
 
   private static ByRange byAverageAndRange(double[][][] readings, @Nullable Double width) {
@@ -96,8 +106,20 @@ class MeasuringController {
         width == null ? null : of.shareOfTolerance(width));
   }
 
-  private static Test test(CrossedStudy.Test of) {
-    return new Test(of.f(), of.p());
+  private static @Nullable Test test(
+      String figure, Optional<CrossedStudy.Test> of, List<NotComputed> missing) {
+    if (of.isEmpty()) {
+      String words = "The mean square that F is divided by is 0.";
+      missing.add(new NotComputed(figure, NotComputed.Reason.ZERO_SPREAD, words));
+      return null;
+    }
+    return new Test(of.get().f(), of.get().p());
+  }
+
+  private static @Nullable Test oneOperator(String figure, List<NotComputed> missing) {
+    String words = "One operator measured; operators are compared from two on.";
+    missing.add(new NotComputed(figure, NotComputed.Reason.TOO_FEW, words));
+    return null;
   }
 
   @Operation(
@@ -181,14 +203,15 @@ class MeasuringController {
       Variances withInteraction,
       Variances withoutInteraction,
       @Schema(description = "F of parts over the interaction, as random effects ask for.")
-          Test partsOverInteraction,
+          @Nullable Test partsOverInteraction,
       @Schema(description = "F of parts over the repeatability, as the AIAG manual prints.")
-          Test partsOverRepeatability,
+          @Nullable Test partsOverRepeatability,
       @Nullable Test operatorsOverInteraction,
       @Nullable Test operatorsOverRepeatability,
       @Nullable Test interaction,
       @Schema(description = "The same by averages and ranges, as on paper forms.")
-          ByRange byAverageAndRange) {}
+          ByRange byAverageAndRange,
+      @Schema(description = "Figures that do not exist, and why.") List<NotComputed> notComputed) {}
 
   /** A study by averages and ranges; ranges in unit. It sees no interaction. */
   @Schema(name = "MeasuringByRange")

@@ -6,8 +6,10 @@ import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.springframework.jdbc.support.SqlArrayValue;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.Vendor;
 
@@ -37,19 +39,33 @@ class RejectPlanTests {
         " and r.characteristic_id in (select id from characteristic where code = 'A-MASS')"
       })
   void twoHoursAreReadByIndexesOnly(String narrowed) {
+    assertThat(plan(RejectStore.sql(narrowed)))
+        .contains("pk_reading")
+        .containsPattern("ix_reading_(measured|characteristic|station)");
+  }
+
+  @Test
+  void readingsOutsideTheWindowAreReadByIndexesOnly() {
+    assertThat(plan(RejectStore.named(Vendor.POSTGRESQL))).contains("ix_reading_item");
+    assertThat(plan(RejectStore.remeasuring(Vendor.POSTGRESQL))).contains("ix_reading_root_event");
+    assertThat(plan(RejectStore.FIRSTS)).contains("pk_reading", "uq_reading_key");
+  }
+
+  private static String plan(String sql) {
     List<String> lines =
         works
             .tarebook()
             .sql()
-            .sql("explain " + RejectStore.sql(narrowed))
+            .sql("explain " + sql)
             .param("from", SqlTime.of(DAY))
             .param("before", SqlTime.of(DAY.plusSeconds(7200)))
+            .param("names", new SqlArrayValue("varchar", "a", "b"))
+            .param("roots", new SqlArrayValue("bigint", 1L, 2L))
+            .param("firsts", new SqlArrayValue("bigint", 1L, 2L))
             .query(String.class)
             .list();
     String plan = String.join("\n", lines);
-    assertThat(plan)
-        .doesNotContain("Seq Scan on reading")
-        .contains("pk_reading", "ix_reading_item", "ix_reading_root_event", "uq_reading_key")
-        .containsPattern("ix_reading_(measured|characteristic|station)");
+    assertThat(plan).doesNotContain("Seq Scan on reading");
+    return plan;
   }
 }

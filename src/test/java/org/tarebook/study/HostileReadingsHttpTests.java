@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
@@ -91,7 +92,9 @@ class HostileReadingsHttpTests {
           "measuring-studies",
           List.of(
               "{'unit':'kg','parts':[[[1,1],[1,1]],[[1,1],[1,1]]]}",
-              "{'unit':'kg','parts':[[[1,1]],[[2,2]]]}"),
+              "{'unit':'kg','parts':[[[1,1]],[[2,2]]]}",
+              "{'unit':'kg','parts':[[[1e-9,2e-9],[1e-9,1e-9]],"
+                  + "[[999999999,999999999],[999999999,999999998.999999999]]]}"),
           "uncertainty-budgets",
           List.of("{'unit':'kg','parts':[]}"));
 
@@ -168,8 +171,11 @@ class HostileReadingsHttpTests {
 
   private void look(String what, Answer answer) {
     answers.merge(answer.status(), 1, Integer::sum);
-    if (answer.status() >= 500 || answer.text().contains("\"FAULT\"")) {
-      faults.add(what + " " + answer.status() + " " + answer.text());
+    String text = answer.text();
+    if (answer.status() >= 500
+        || Stream.of("FAULT", "Infinity", "-Infinity", "NaN")
+            .anyMatch(never -> text.contains('"' + never + '"'))) {
+      faults.add(what + " " + answer.status() + " " + text);
     }
   }
 

@@ -1,5 +1,6 @@
 package org.tarebook.stats.measuring;
 
+import java.util.Optional;
 import org.apache.commons.statistics.distribution.FDistribution;
 import org.tarebook.stats.Arguments;
 
@@ -143,9 +144,9 @@ public record CrossedStudy(
    * Tests whether parts differ.
    *
    * @param divisor which convention
-   * @return the ratio and its chance
+   * @return the ratio and its chance; empty where the divisor is 0
    */
-  public Test ofParts(Divisor divisor) {
+  public Optional<Test> ofParts(Divisor divisor) {
     return test(part, divisor);
   }
 
@@ -153,10 +154,10 @@ public record CrossedStudy(
    * Tests whether operators differ.
    *
    * @param divisor which convention
-   * @return the ratio and its chance
+   * @return the ratio and its chance; empty where the divisor is 0
    * @throws IllegalStateException if there is one operator only
    */
-  public Test ofOperators(Divisor divisor) {
+  public Optional<Test> ofOperators(Divisor divisor) {
     requireOperators();
     return test(operator, divisor);
   }
@@ -164,27 +165,26 @@ public record CrossedStudy(
   /**
    * Tests whether operators differ by the part.
    *
-   * @return the ratio over the repeatability, and its chance
+   * @return the ratio over the repeatability, and its chance; empty where the repeatability is 0
    * @throws IllegalStateException if there is one operator only
    */
-  public Test ofInteraction() {
+  public Optional<Test> ofInteraction() {
     requireOperators();
     return test(interaction, repeatability);
   }
 
-  private Test test(Squares squares, Divisor divisor) {
+  private Optional<Test> test(Squares squares, Divisor divisor) {
     boolean overInteraction = divisor == Divisor.INTERACTION && interaction.degrees() > 0;
     return test(squares, overInteraction ? interaction : repeatability);
   }
 
-  private static Test test(Squares above, Squares below) {
+  private static Optional<Test> test(Squares above, Squares below) {
     double f = above.mean() / below.mean();
-    double p =
-        Double.isNaN(f)
-            ? 1
-            : FDistribution.of((double) above.degrees(), (double) below.degrees())
-                .survivalProbability(f);
-    return new Test(Double.isNaN(f) ? 0 : f, p);
+    if (!Double.isFinite(f)) {
+      return Optional.empty();
+    }
+    FDistribution chances = FDistribution.of((double) above.degrees(), (double) below.degrees());
+    return Optional.of(new Test(f, chances.survivalProbability(f)));
   }
 
   private void requireOperators() {

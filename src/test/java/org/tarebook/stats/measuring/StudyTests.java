@@ -72,9 +72,9 @@ class StudyTests {
       }
       CrossedStudy.Test test =
           switch (row.get("source").asString()) {
-            case "part" -> study.ofParts(Divisor.INTERACTION);
-            case "operator" -> study.ofOperators(Divisor.INTERACTION);
-            default -> study.ofInteraction();
+            case "part" -> study.ofParts(Divisor.INTERACTION).orElseThrow();
+            case "operator" -> study.ofOperators(Divisor.INTERACTION).orElseThrow();
+            default -> study.ofInteraction().orElseThrow();
           };
       Accuracy.relative(
           "CrossedStudy.Test.f",
@@ -101,8 +101,16 @@ class StudyTests {
       assertSummary(without.truncated(), expected.get("summary_no_interaction"));
       JsonNode byResidual = expected.get("F_with_residual_denominator");
       String ratio = "CrossedStudy.Test.f over repeatability";
-      check(ratio, study.ofParts(Divisor.REPEATABILITY).f(), byResidual.get("part"), 1e-9);
-      check(ratio, study.ofOperators(Divisor.REPEATABILITY).f(), byResidual.get("operator"), 1e-9);
+      check(
+          ratio,
+          study.ofParts(Divisor.REPEATABILITY).orElseThrow().f(),
+          byResidual.get("part"),
+          1e-9);
+      check(
+          ratio,
+          study.ofOperators(Divisor.REPEATABILITY).orElseThrow().f(),
+          byResidual.get("operator"),
+          1e-9);
     }
   }
 
@@ -149,12 +157,14 @@ class StudyTests {
   void manualDividesByAnotherMeanSquare() {
     double[][][] y = study(cases().get(0));
     CrossedStudy study = CrossedStudy.of(y);
-    assertThat(rounded(study.ofParts(Divisor.REPEATABILITY).f(), 2)).isEqualByComparingTo("213.52");
-    assertThat(rounded(study.ofOperators(Divisor.REPEATABILITY).f(), 2))
+    assertThat(rounded(study.ofParts(Divisor.REPEATABILITY).orElseThrow().f(), 2))
+        .isEqualByComparingTo("213.52");
+    assertThat(rounded(study.ofOperators(Divisor.REPEATABILITY).orElseThrow().f(), 2))
         .isEqualByComparingTo("34.44");
-    assertThat(rounded(study.ofInteraction().f(), 3)).isEqualByComparingTo("0.434");
+    assertThat(rounded(study.ofInteraction().orElseThrow().f(), 3)).isEqualByComparingTo("0.434");
     // Over the interaction, as random effects ask for, parts and operators stand out more.
-    assertThat(rounded(study.ofParts(Divisor.INTERACTION).f(), 2)).isEqualByComparingTo("492.29");
+    assertThat(rounded(study.ofParts(Divisor.INTERACTION).orElseThrow().f(), 2))
+        .isEqualByComparingTo("492.29");
     Components c = study.componentsWithoutInteraction().truncated();
     assertThat(rounded(Math.sqrt(c.repeatability()), 6)).isEqualByComparingTo("0.199933");
     assertThat(rounded(Math.sqrt(c.operator()), 6)).isEqualByComparingTo("0.226838");
@@ -220,6 +230,10 @@ class StudyTests {
     assertThatThrownBy(() -> one.ofOperators(Divisor.INTERACTION))
         .isInstanceOf(IllegalStateException.class);
     assertThat(one.ofParts(Divisor.INTERACTION)).isEqualTo(one.ofParts(Divisor.REPEATABILITY));
+    CrossedStudy exact = CrossedStudy.of(new double[][][] {{{1, 1}, {1, 1}}, {{2, 2}, {2, 2}}});
+    assertThat(exact.ofParts(Divisor.INTERACTION)).isEmpty();
+    assertThat(exact.ofOperators(Divisor.REPEATABILITY)).isEmpty();
+    assertThat(exact.ofInteraction()).isEmpty();
     assertThatThrownBy(() -> one.ofInteraction())
         .hasMessage("one operator cannot differ from others");
     assertThatThrownBy(() -> CrossedStudy.of(new double[2][1][0]))
