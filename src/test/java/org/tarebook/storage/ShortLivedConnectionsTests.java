@@ -8,6 +8,7 @@ import java.math.BigDecimal;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Client;
@@ -53,7 +54,7 @@ class ShortLivedConnectionsTests {
     Client quality = tarebook.quality();
     floor.specification(floor.mass(), "4.350", "4.420", "kg");
     String chart = floor.chart(floor.mass(), "INDIVIDUALS", 1);
-    String now = Instant.now().minusSeconds(60).toString();
+    String now = Instant.now().minusSeconds(60).truncatedTo(ChronoUnit.SECONDS).toString();
     String id =
         floor
             .post(floor.posting(new BigDecimal("4.385"), "kg", now))
