@@ -122,12 +122,17 @@ class OutageTests {
     if (cable == null) {
       return; // H2 runs in the process itself
     }
-    String posting = posting();
-    cable.cutAfter("COMMIT");
-    Answer answer = unavailable(() -> post(posting));
-    assertThat(answer.at("/detail").asString()).contains("may be stored or not");
-    await(() -> post(posting).status() == 200);
-    assertThat(readings()).isEqualTo(acknowledged + 1);
+    String detail = "";
+    for (int i = 0; i < 50 && !detail.contains("may be stored or not"); i++) {
+      String posting = posting();
+      cable.cutAfter("COMMIT"); // that of the posting, or one of work that runs by the clock
+      Answer answer = post(posting);
+      detail = answer.status() == 503 ? answer.at("/detail").asString() : "";
+      await(() -> post(posting).status() / 100 == 2);
+      acknowledged++;
+    }
+    assertThat(detail).contains("may be stored or not");
+    assertThat(readings()).isEqualTo(acknowledged);
   }
 
   @Test
