@@ -7,11 +7,13 @@ import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.springframework.dao.DataAccessException;
 import org.springframework.http.HttpHeaders;
 import org.springframework.security.authentication.UsernamePasswordAuthenticationToken;
 import org.springframework.security.core.authority.SimpleGrantedAuthority;
 import org.springframework.security.core.context.SecurityContext;
 import org.springframework.security.core.context.SecurityContextHolder;
+import org.springframework.transaction.TransactionException;
 import org.springframework.web.filter.OncePerRequestFilter;
 
 /**
@@ -57,7 +59,14 @@ final class BearerFilter extends OncePerRequestFilter {
         enter(seen.shown());
       }
     }
-    chain.doFilter(request, response);
+    try {
+      chain.doFilter(request, response);
+    } catch (DataAccessException | TransactionException failure) {
+      if (response.isCommitted()) {
+        throw failure;
+      }
+      refusals.answer(request, response, failure); // the table of permissions asks the record too
+    }
     note(request, response, seen);
   }
 

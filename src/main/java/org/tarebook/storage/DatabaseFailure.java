@@ -53,7 +53,9 @@ public enum DatabaseFailure {
   /** Connections, resources, an operator's hand, the system's own errors, refused log-ins. */
   private static final Set<String> AWAY_CLASSES = Set.of("08", "28", "53", "57", "58");
 
-  /** H2 tells a store that failed as a general error of this cause. */
+  /**
+   * H2 tells a store that failed as a general error of this cause, and a time-out of a lock too.
+   */
   private static final String H2_STORE_FAILED = "org.h2.mvstore.MVStoreException";
 
   /** A pooled connection whose database failed before answers any use so, without a state. */
@@ -63,7 +65,8 @@ public enum DatabaseFailure {
   public static Optional<DatabaseFailure> of(Throwable failure) {
     DatabaseFailure found = null;
     for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
-      DatabaseFailure here = here(cause);
+      boolean lockedRow = found == BUSY && cause.getClass().getName().equals(H2_STORE_FAILED);
+      DatabaseFailure here = lockedRow ? null : here(cause);
       if (here != null && (found == null || here.compareTo(found) > 0)) {
         found = here;
       }

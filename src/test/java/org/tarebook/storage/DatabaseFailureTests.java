@@ -1,13 +1,16 @@
 package org.tarebook.storage;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.tarebook.storage.DatabaseFailure.AWAY;
 import static org.tarebook.storage.DatabaseFailure.BUSY;
 import static org.tarebook.storage.DatabaseFailure.UNCONFIRMED;
 
 import java.sql.BatchUpdateException;
+import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.SQLTransientConnectionException;
+import java.sql.Statement;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -19,6 +22,7 @@ import org.springframework.jdbc.UncategorizedSQLException;
 import org.springframework.orm.ObjectOptimisticLockingFailureException;
 import org.springframework.orm.jpa.JpaSystemException;
 import org.springframework.transaction.CannotCreateTransactionException;
+import org.tarebook.fixtures.TestDatabase;
 
 class DatabaseFailureTests {
 
@@ -37,6 +41,26 @@ class DatabaseFailureTests {
     assertThat(DatabaseFailure.of(new UncategorizedSQLException("t", "select", sql)))
         .contains(kind);
     assertThat(DatabaseFailure.of(new IllegalStateException(sql))).contains(kind);
+  }
+
+  @Test
+  void aRowOfH2ThatOtherWorkHoldsIsBusy() throws SQLException {
+    TestDatabase database = TestDatabase.create(Vendor.H2);
+    try (Connection one = database.dataSource().getConnection();
+        Connection other = database.dataSource().getConnection();
+        Statement first = one.createStatement();
+        Statement second = other.createStatement()) {
+      first.execute("create table held (id int primary key, n int)");
+      first.execute("insert into held values (1, 0)");
+      one.setAutoCommit(false);
+      first.execute("update held set n = 1");
+      second.execute("set lock_timeout 10");
+      assertThatThrownBy(() -> second.execute("update held set n = 2"))
+          .hasRootCauseInstanceOf(Exception.class)
+          .satisfies(
+              held -> assertThat(DatabaseFailure.of(held)).as(held.toString()).contains(BUSY));
+      one.rollback();
+    }
   }
 
   @Test

@@ -97,6 +97,7 @@ class OutageTests {
       unavailable(() -> post(meanwhile));
       unavailable(() -> reader.get("/api/v1/readings?line=" + floor.line()));
       unavailable(() -> reader.get("/api/v1/lines"));
+      unavailable(() -> station.get("/api/v1/readings?station=" + floor.station()));
       unavailable(() -> reader.get("/api/v1/capability?line=" + floor.line()));
       unavailable(() -> reader.get("/api/v1/readings?line=" + floor.line(), "Accept", "text/csv"));
       unavailable(
