@@ -7,6 +7,7 @@ import java.net.http.HttpRequest.BodyPublishers;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -57,7 +58,7 @@ class DemoPlantMovesTests {
             "--spring.datasource.username=" + demo.user(),
             "--spring.datasource.password=" + demo.password())
         .close();
-    now = Instant.now();
+    now = Instant.now().truncatedTo(ChronoUnit.SECONDS);
     try (RunningTarebook tarebook = RunningTarebook.start(demo, ZONE)) {
       tarebook.clock().set(now);
       Client quality = tarebook.quality();
