@@ -6,7 +6,10 @@ import java.sql.SQLTransientConnectionException;
 import java.sql.Statement;
 import java.time.Duration;
 import java.util.Properties;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.FutureTask;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import java.util.concurrent.locks.ReentrantLock;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -40,8 +43,8 @@ final class DatabaseConnections implements AutoCloseable {
   /** How long PostgreSQL may send nothing while a statement runs. */
   private static final Duration SILENCE = Duration.ofSeconds(10);
 
-  /** How long H2 may take to let go of a file that failed. */
-  private static final Duration SHUT_DOWN = Duration.ofSeconds(30);
+  /** How long H2 may take to force its file to disk, or to let go of one that failed. */
+  private static final Duration PATIENCE = Duration.ofSeconds(30);
 
   private static final long LONGEST_PAUSE = TimeUnit.SECONDS.toNanos(8);
   private static final long SHORTEST_PAUSE = TimeUnit.SECONDS.toNanos(1);
@@ -54,6 +57,7 @@ final class DatabaseConnections implements AutoCloseable {
   private final ApplicationEventPublisher events;
   private final Outages outages;
   private final DiskSpace space;
+  private final Duration patience;
   private final ReentrantLock opening = new ReentrantLock();
   private @Nullable Connection witness;
   private volatile boolean away;
@@ -67,6 +71,15 @@ final class DatabaseConnections implements AutoCloseable {
 
   DatabaseConnections(
       JdbcConnectionDetails details, ApplicationEventPublisher events, Outages outages) {
+    this(details, events, outages, PATIENCE);
+  }
+
+  DatabaseConnections(
+      JdbcConnectionDetails details,
+      ApplicationEventPublisher events,
+      Outages outages,
+      Duration patience) {
+    this.patience = patience;
     String url = details.getJdbcUrl();
     space = new DiskSpace(details);
     driver = new DriverManagerDataSource(url);
@@ -176,43 +189,49 @@ final class DatabaseConnections implements AutoCloseable {
   }
 
   /** Whether the file is open and what is written to it reaches the disk. */
-  private static boolean forces(Connection connection) {
-    try (Statement statement = connection.createStatement()) {
-      statement.execute("checkpoint sync");
-      return true;
-    } catch (SQLException closed) {
-      return false;
+  private boolean forces(Connection connection) throws SQLException {
+    return succeedsInTime(connection, "checkpoint sync");
+  }
+
+  private void shutDown(Connection dead) throws SQLException {
+    try (dead) {
+      succeedsInTime(dead, "shutdown immediately");
+    } catch (SQLException closedAlready) {
+      log.trace("Closed", closedAlready);
     }
   }
 
   /**
-   * Ends what is left of a store that failed. H2 was seen to wait in it without end; then only
-   * another process can open the file, and all that was acknowledged is on the disk.
+   * Whether H2 does what it is told. A store that failed was seen to hold whoever uses it without
+   * end; then only another process can open the file, and all that was acknowledged is on the disk.
    */
-  private void shutDown(Connection dead) throws SQLException {
-    Thread closing = new Thread(() -> shutDownNow(dead), "shutting-down-h2");
-    closing.setDaemon(true);
-    closing.start();
+  private boolean succeedsInTime(Connection connection, String statement) throws SQLException {
+    FutureTask<Boolean> task = new FutureTask<>(() -> succeeds(connection, statement));
+    Thread thread = new Thread(task, "asking-h2");
+    thread.setDaemon(true);
+    thread.start();
     try {
-      closing.join(SHUT_DOWN.toMillis());
+      return task.get(patience.toMillis(), TimeUnit.MILLISECONDS);
     } catch (InterruptedException interrupted) {
       Thread.currentThread().interrupt();
-      throw new SQLException("Interrupted while the database file was shut down", interrupted);
-    }
-    if (closing.isAlive()) {
+      throw new SQLException("Interrupted while the database file was asked", interrupted);
+    } catch (ExecutionException failure) {
+      throw new SQLException("The database file was not asked", failure);
+    } catch (TimeoutException stuck) {
       log.error("H2 does not let go of the database file. Tarebook exits; start it again.");
       System.err.println(
           "Tarebook exits: H2 does not let go of the database file. Start it again.");
       Runtime.getRuntime().halt(1);
+      throw new IllegalStateException(stuck);
     }
   }
 
-  private static void shutDownNow(Connection connection) {
-    try (connection;
-        Statement statement = connection.createStatement()) {
-      statement.execute("shutdown immediately");
-    } catch (SQLException closedAlready) {
-      return;
+  private static boolean succeeds(Connection connection, String statement) {
+    try (Statement asked = connection.createStatement()) {
+      asked.execute(statement);
+      return true;
+    } catch (SQLException closed) {
+      return false;
     }
   }
 

@@ -1,6 +1,7 @@
 package org.tarebook.storage;
 
 import java.io.File;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.jdbc.autoconfigure.JdbcConnectionDetails;
 import org.springframework.dao.DataAccessResourceFailureException;
@@ -35,10 +36,23 @@ final class DiskSpace {
 
   /** Refuses to go on where too little is left. */
   void require() {
-    if (folder != null && folder.isDirectory() && folder.getUsableSpace() < LEAST) {
-      throw new DataAccessResourceFailureException(
-          "The disk of %s has %d MB left; free at least %d MB"
-              .formatted(folder, folder.getUsableSpace() >> 20, LEAST >> 20));
+    lack(folder, 0)
+        .ifPresent(
+            lack -> {
+              throw new DataAccessResourceFailureException(lack);
+            });
+  }
+
+  /**
+   * What to say where the disk of a folder has less room than a transaction needs beside this many
+   * bytes; absent where it has enough.
+   */
+  static Optional<String> lack(@Nullable File folder, long beside) {
+    if (folder == null || !folder.isDirectory() || folder.getUsableSpace() >= LEAST + beside) {
+      return Optional.empty();
     }
+    return Optional.of(
+        "The disk of %s has %d MB left; free at least %d MB"
+            .formatted(folder, folder.getUsableSpace() >> 20, (LEAST + beside) >> 20));
   }
 }

@@ -76,6 +76,7 @@ public final class EmbeddedFile {
         if (folder != null) {
           PrivateFiles.createFolders(folder);
         }
+        requireRoom(0);
         PrivateFiles.create(database).close();
       }
       restrict();
@@ -107,6 +108,7 @@ public final class EmbeddedFile {
       inTurn(
           () -> {
             if (flyway.info().pending().length > 0) {
+              requireRoom(database.toFile().length());
               keep();
             }
             flyway.migrate();
@@ -118,6 +120,14 @@ public final class EmbeddedFile {
               .formatted(database, failure, database.toFile().length()),
           failure);
     }
+  }
+
+  private void requireRoom(long beside) {
+    DiskSpace.lack(database.toFile().getParentFile(), beside)
+        .ifPresent(
+            lack -> {
+              throw new StartRefused(lack + ", or set DB_URL to another place.");
+            });
   }
 
   private interface Work {

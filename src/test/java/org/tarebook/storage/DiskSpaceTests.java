@@ -3,7 +3,9 @@ package org.tarebook.storage;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.File;
+import java.nio.file.Path;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
@@ -29,5 +31,16 @@ class DiskSpaceTests {
       })
   void isNotAskedOfOtherDatabases(String url) {
     assertThat(DiskSpace.folder(url)).isNull();
+  }
+
+  @Test
+  void saysHowMuchIsLeftAndHowMuchIsNeeded(@TempDir Path folder) {
+    assertThat(DiskSpace.lack(folder.toFile(), 0)).isEmpty();
+    assertThat(DiskSpace.lack(folder.toFile(), 1L << 60))
+        .hasValueSatisfying(
+            lack ->
+                assertThat(lack)
+                    .startsWith("The disk of " + folder + " has ")
+                    .endsWith(" MB left; free at least 1099511627808 MB"));
   }
 }

@@ -7,6 +7,7 @@ import java.io.BufferedReader;
 import java.io.InputStreamReader;
 import java.lang.reflect.Proxy;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.SQLException;
@@ -18,6 +19,7 @@ import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
+import org.junit.jupiter.api.io.TempDir;
 import org.springframework.dao.TransientDataAccessResourceException;
 import org.springframework.jdbc.datasource.DelegatingDataSource;
 import org.springframework.transaction.TransactionExecution;
@@ -136,12 +138,7 @@ class DurabilityTests {
   @Test
   void whatWasAcknowledgedOutlivesAKilledProcess() throws Exception {
     Process writer =
-        new ProcessBuilder(
-                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                "-cp",
-                System.getProperty("java.class.path"),
-                EndlessWriter.class.getName(),
-                database.url())
+        process(EndlessWriter.class, database.url())
             .redirectError(ProcessBuilder.Redirect.INHERIT)
             .start();
     long acknowledged = 0;
@@ -168,6 +165,32 @@ class DurabilityTests {
                 .query(Long.class)
                 .single())
         .isEqualTo(acknowledged);
+  }
+
+  @Test
+  void aFileThatH2NeverLetsGoOfEndsTheProcess(@TempDir Path folder) throws Exception {
+    Process stuck =
+        process(StuckStore.class, folder.resolve("stuck").toString())
+            .redirectErrorStream(true)
+            .redirectOutput(folder.resolve("said").toFile())
+            .start();
+    try {
+      assertThat(stuck.waitFor(120, TimeUnit.SECONDS)).isTrue();
+    } finally {
+      stuck.destroyForcibly();
+    }
+    String said = Files.readString(folder.resolve("said"));
+    assertThat(stuck.exitValue()).as(said).isEqualTo(1);
+    assertThat(said).contains("Tarebook exits", "Start it again");
+  }
+
+  private static ProcessBuilder process(Class<?> main, String argument) {
+    return new ProcessBuilder(
+        Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+        "-cp",
+        System.getProperty("java.class.path"),
+        main.getName(),
+        argument);
   }
 
   private interface Disk {
