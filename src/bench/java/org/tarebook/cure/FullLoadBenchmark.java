@@ -66,7 +66,17 @@ public class FullLoadBenchmark {
     definition = definition();
     Kinetics kinetics =
         new Kinetics(
-            1, "TREAD", 1, new Arrhenius(90_000, 150), 3000, 0.12e-6, 0.05, 0.25, null, "invented");
+            1,
+            "TREAD",
+            1,
+            new Arrhenius(90_000, 150),
+            3000.0,
+            Double.POSITIVE_INFINITY,
+            0.12e-6,
+            0.05,
+            0.25,
+            null,
+            "invented");
     section =
         HeatSection.of(definition, (compound, revision, pointer) -> kinetics).orElseThrow();
     cure = cure();

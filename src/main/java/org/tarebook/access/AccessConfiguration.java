@@ -132,6 +132,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/kept-studies",
                         "/api/v1/signals/*/responses",
                         "/api/v1/compounds/**",
+                        "/api/v1/cures/*/verdicts",
                         "/api/v1/cure-schedules/*/revisions/**")
                     .access(ownName)
                     .requestMatchers(

@@ -9,8 +9,9 @@ import org.tarebook.thermal.FirstOrderCure;
  *
  * @param compound code of the component
  * @param revision counted from 1 within the compound
- * @param energyError standard uncertainty of the activation energy, J/mol; 0 where the law has no
- *     energy or none is known
+ * @param energyError standard uncertainty of the activation energy, J/mol; absent where none is
+ *     known, or the law has no energy
+ * @param energyFreedom degrees of freedom of that uncertainty; infinite where it was stated
  * @param diffusivity m2/s
  * @param diffusivityError relative standard uncertainty of the diffusivity: 0.05 for 5 %
  * @param conductivity W/(m K)
@@ -22,7 +23,8 @@ public record Kinetics(
     String compound,
     int revision,
     CureLaw law,
-    double energyError,
+    @Nullable Double energyError,
+    double energyFreedom,
     double diffusivity,
     double diffusivityError,
     double conductivity,

@@ -42,8 +42,8 @@ final class Band {
   /** How far a sample lies outside, in the unit of the limits: below negative, inside 0. */
   double outside(double shown) {
     double value = written(shown);
-    double lower = setPoint.lower().doubleValue();
-    double upper = setPoint.upper().doubleValue();
+    double lower = lower();
+    double upper = upper();
     if (value < lower || near(value, lower)) {
       return isOutside(shown, setPoint.lower(), -1, value < lower)
           ? Math.min(value - lower, -Double.MIN_VALUE)
@@ -60,6 +60,16 @@ final class Band {
   /** A sample in the unit and kind of the limits. */
   double written(double shown) {
     return shown * factor + offset;
+  }
+
+  /** The lower limit. */
+  double lower() {
+    return setPoint.lower().doubleValue();
+  }
+
+  /** The upper limit. */
+  double upper() {
+    return setPoint.upper().doubleValue();
   }
 
   /** The unit of the limits. */

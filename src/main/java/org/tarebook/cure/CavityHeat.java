@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Guard;
@@ -89,10 +90,10 @@ final class CavityHeat {
     List<CavityFigures.Equivalents> figures = new ArrayList<>();
     for (Until until : Until.values()) {
       if (until != Until.END || section.cools()) {
-        figures.add(view("SLOWEST", until, estimate.slowest(until), null));
+        figures.add(view(section, "SLOWEST", until, estimate.slowest(until), null));
       }
     }
-    figures.add(view("FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null));
+    figures.add(view(section, "FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null));
     for (int i = 0; i < definition.wantedOrNone().size(); i++) {
       hold(estimate, definition.wantedOrNone().get(i), i, figures, reasons);
     }
@@ -170,11 +171,11 @@ final class CavityHeat {
   }
 
   private static Trace lowest(List<ChannelLog> logs) {
-    return logs.stream().map(ChannelLog::calm).reduce(Trace::lowest).orElseThrow();
+    return logs.stream().map(ChannelLog::trace).reduce(Trace::lowest).orElseThrow();
   }
 
   private static Trace highest(List<ChannelLog> logs) {
-    return logs.stream().map(ChannelLog::calm).reduce(Trace::highest).orElseThrow();
+    return logs.stream().map(ChannelLog::trace).reduce(Trace::highest).orElseThrow();
   }
 
   /** Largest error of the sensors of a face, at the temperatures of a cure. */
@@ -194,14 +195,20 @@ final class CavityHeat {
     if (wanted.minimum() != null) {
       Figure figure = estimate.minimum(wanted);
       CavityFigures.Equivalents view =
-          view(wanted.name(), wanted.until(), figure, wanted.minimum());
+          view(estimate.section(), wanted.name(), wanted.until(), figure, wanted.minimum());
       figures.add(view);
-      minimum(view, wanted.minimum(), "/wanted/" + index + "/minimum", reasons);
+      Set<String> unknown = unknown(estimate.section());
+      String line = "/wanted/" + index + "/minimum";
+      if (unknown.isEmpty()) {
+        minimum(view, wanted.minimum(), line, reasons);
+      } else {
+        reasons.add(unbounded(view, wanted.minimum(), unknown, line));
+      }
     }
     if (wanted.maximum() != null) {
       Figure figure = estimate.maximum(wanted);
       CavityFigures.Equivalents view =
-          view(wanted.name(), wanted.until(), figure, wanted.maximum());
+          view(estimate.section(), wanted.name(), wanted.until(), figure, wanted.maximum());
       figures.add(view);
       if (figure.minutes() > wanted.maximum().doubleValue()) {
         reasons.add(
@@ -220,6 +227,24 @@ final class CavityHeat {
                 "/wanted/" + index + "/maximum"));
       }
     }
+  }
+
+  private Reason unbounded(
+      CavityFigures.Equivalents view, BigDecimal minimum, Set<String> unknown, String line) {
+    return equivalents(
+        Reason.Code.UNCERTAINTY_UNKNOWN,
+        Reason.Weight.DOUBT,
+        view,
+        "Whether "
+            + place(view)
+            + " has at least "
+            + minimum.toPlainString()
+            + " equivalent minutes cannot be told: the activation energy of "
+            + String.join(" and ", unknown)
+            + " has no known uncertainty, and the minimum does not hold it already (minimumHolds)."
+            + " Record kinetics with the uncertainty, or from three temperatures or more.",
+        minimum,
+        line);
   }
 
   private void minimum(
@@ -271,7 +296,8 @@ final class CavityHeat {
     BigDecimal minutes = Reason.decimal(figure.minutes());
     if (!blow.reachedBy(minutes)) {
       boolean porous = blow.porousWith(minutes);
-      CavityFigures.Equivalents view = view("SLOWEST", Until.RELEASE, figure, blow.needed());
+      CavityFigures.Equivalents view =
+          view(estimate.section(), "SLOWEST", Until.RELEASE, figure, blow.needed());
       reasons.add(
           equivalents(
               porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
@@ -314,16 +340,23 @@ final class CavityHeat {
     return view.layer() + ", " + view.depth().toPlainString() + " mm from the inside";
   }
 
+  /** Compounds without the uncertainty that the schedule's minima guard against. */
+  private Set<String> unknown(HeatSection of) {
+    return definition.minimumHoldsOrNone().contains(Guard.ACTIVATION_ENERGY)
+        ? Set.of()
+        : of.unknownEnergies();
+  }
+
   private CavityFigures.Equivalents view(
-      String place, Until until, Figure figure, @Nullable BigDecimal wanted) {
-    double doubt = 0;
+      HeatSection of, String place, Until until, Figure figure, @Nullable BigDecimal wanted) {
     Map<String, BigDecimal> contributions = new LinkedHashMap<>();
     for (Map.Entry<Guard, Double> one : figure.contributions().entrySet()) {
-      contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
-      if (!definition.minimumHoldsOrNone().contains(one.getKey())) {
-        doubt = Math.hypot(doubt, one.getValue());
+      if (one.getKey() != Guard.ACTIVATION_ENERGY || of.unknownEnergies().isEmpty()) {
+        contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
       }
     }
+    double doubt = figure.expanded(definition.minimumHoldsOrNone(), of.energyFreedom());
+    boolean bounded = unknown(of).isEmpty();
     ThermocoupleStudy study =
         studies.stream()
             .filter(known -> known.place().equals(place) && known.until() == until)
@@ -336,8 +369,8 @@ final class CavityHeat {
         Reason.decimal(figure.depthMillimetres()),
         Reason.decimal(figure.minutes()),
         figure.rule(),
-        Reason.decimal(figure.minutes() * Math.exp(-2 * doubt)),
-        Reason.decimal(figure.minutes() * Math.exp(2 * doubt)),
+        bounded ? Reason.decimal(figure.minutes() * Math.exp(-doubt)) : null,
+        bounded ? Reason.decimal(figure.minutes() * Math.exp(doubt)) : null,
         Reason.decimal(figure.otherRule()),
         contributions,
         wanted,

@@ -2,10 +2,10 @@ package org.tarebook.cure;
 
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashSet;
+import java.util.BitSet;
 import java.util.List;
-import java.util.Set;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Channel.Recording;
 import org.tarebook.quantity.Unit;
@@ -25,28 +25,43 @@ final class ChannelLog {
   private final double[] seconds;
   private final double[] shown;
   private final double[] media;
+  private final double barometer;
   private final int duplicates;
   private final List<Double> conflicts;
   private final List<ClockStep> clockSteps;
+  private final List<Sample> setAside = new ArrayList<>();
   private @Nullable Trace trace;
-  private @Nullable Set<Integer> spikes;
 
+  /**
+   * Puts spikes aside and keeps the other samples.
+   *
+   * @param seconds increasing
+   * @param shown one for each moment, in the channel's unit
+   * @param barometer in kPa, for gauge pressures
+   */
   ChannelLog(
       Channel channel,
       double[] seconds,
       double[] shown,
-      double[] media,
+      double barometer,
       int duplicates,
       List<Double> conflicts,
       List<ClockStep> clockSteps) {
     this.channel = channel;
-    this.seconds = seconds;
-    this.shown = shown;
-    this.media = media;
+    this.barometer = barometer;
     this.duplicates = duplicates;
     this.conflicts = conflicts;
     this.clockSteps = clockSteps;
+    BitSet spikes = spikes(Arrays.stream(shown).map(this::medium).toArray());
+    spikes.stream().forEach(i -> setAside.add(new Sample(seconds[i], shown[i])));
+    int[] kept = IntStream.range(0, seconds.length).filter(i -> !spikes.get(i)).toArray();
+    this.seconds = Arrays.stream(kept).mapToDouble(i -> seconds[i]).toArray();
+    this.shown = Arrays.stream(kept).mapToDouble(i -> shown[i]).toArray();
+    this.media = Arrays.stream(this.shown).map(this::medium).toArray();
   }
+
+  /** A value that was sent, in the channel's unit, and its moment. */
+  record Sample(double at, double shown) {}
 
   Channel channel() {
     return channel;
@@ -103,28 +118,18 @@ final class ChannelLog {
     return trace;
   }
 
-  /** The trace without the spikes. */
-  Trace calm() {
-    if (spikes().isEmpty()) {
-      return trace();
-    }
-    int[] kept = IntStream.range(0, seconds.length).filter(i -> !spikes().contains(i)).toArray();
-    return new Trace(
-        Arrays.stream(kept).mapToDouble(i -> seconds[i]).toArray(),
-        Arrays.stream(kept).mapToDouble(i -> media[i]).toArray(),
-        between());
+  /** The samples that are used. */
+  Stream<Sample> samples() {
+    return IntStream.range(0, seconds.length).mapToObj(i -> new Sample(seconds[i], shown[i]));
   }
 
-  /** Samples that stand alone far from both neighbours, as no medium with mass can: indices. */
-  Set<Integer> spikes() {
-    if (spikes == null) {
-      spikes = Set.copyOf(findSpikes());
-    }
-    return spikes;
+  /** Spikes: samples that stand alone far from both neighbours, as no medium with mass can. */
+  List<Sample> setAside() {
+    return setAside;
   }
 
-  private Set<Integer> findSpikes() {
-    Set<Integer> found = new HashSet<>();
+  private BitSet spikes(double[] media) {
+    BitSet found = new BitSet();
     Physical physical = channel.measured().physical();
     if (channel.recording() == Recording.ON_CHANGE || physical == Physical.CLAMPING) {
       return found;
@@ -138,7 +143,7 @@ final class ChannelLog {
           Math.max(
               3 * error(before), physical == Physical.TEMPERATURE ? 5 : 0.05 * Math.abs(before));
       if (sameSide && height > least && Math.abs(after - before) < height / 2) {
-        found.add(i);
+        found.set(i);
       }
     }
     return found;
@@ -199,7 +204,12 @@ final class ChannelLog {
     return channel.sensorClass() == null ? 0 : channel.sensorClass().errorAt(medium);
   }
 
-  /** A value of the channel's unit as the medium has it. */
+  /** A value of the channel's unit in degrees Celsius or kilopascals absolute. */
+  double medium(double value) {
+    return medium(channel, value, barometer);
+  }
+
+  /** A value of a channel's unit as the medium has it. */
   static double medium(Channel channel, double shown, double barometer) {
     return medium(
         channel.measured().physical(), channel.sent(), channel.pressure(), shown, barometer);

@@ -90,7 +90,7 @@ final class ChannelPairs {
     int count = 0;
     for (Steady steady : held(supply)) {
       for (MinuteMeans.Mean mean :
-          MinuteMeans.of(steady.from(), steady.until(), supply.trace(), back.trace())) {
+          MinuteMeans.of(run.course(supply, steady), run.course(back, steady))) {
         sum += mean.means()[1] - mean.means()[0];
         error = supply.error(mean.means()[0]) + back.error(mean.means()[1]);
         count++;
@@ -103,7 +103,7 @@ final class ChannelPairs {
     for (Steady steady : held(one)) {
       Optional<MinuteMeans.Mean> worst =
           MinuteMeans.worst(
-              MinuteMeans.of(steady.from(), steady.until(), one.trace(), twin.trace()),
+              MinuteMeans.of(run.course(one, steady), run.course(twin, steady)),
               mean -> Math.abs(mean.means()[0] - mean.means()[1]));
       if (worst.isEmpty()) {
         continue;

@@ -6,10 +6,12 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotEmpty;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
@@ -196,6 +198,57 @@ class CureController {
         .orElseThrow(() -> Problem.notFound("verdict " + number + " on cure", String.valueOf(id)));
   }
 
+  @Operation(
+      summary = "Judge a cure again",
+      description =
+          """
+          Adds a verdict by the present method to a closed cure that an earlier method judged. The \
+          earlier verdict stays as it is. No upgrade judges a cure again by itself: GET \
+          /cures/judged-earlier lists those that are to be looked at.
+          """)
+  @RetrySafe
+  @PostMapping(path = "/{id}/verdicts", consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<CureViews.VerdictView> judgeAgain(
+      @PathVariable long id, @Valid @RequestBody JudgingRequest request, Actor actor) {
+    SampleIntake.Closed judged =
+        samples.judgeAgain(id, new Verdict.Asked(request.key(), request.reason()), actor);
+    return RetrySafe.Answer.of(
+        judged.replayed(),
+        views.of(judged.verdict(), false),
+        "cures",
+        String.valueOf(id),
+        "verdicts",
+        String.valueOf(judged.verdict().number()));
+  }
+
+  @Operation(
+      summary = "List cures that an earlier method judged",
+      description =
+          "Each with the verdict that stands and the one that the present method gives; nothing is"
+              + " stored. With differing=true, only those that differ. A page looks at limit cures,"
+              + " so it may hold fewer; it is the last one when there is no next.")
+  @GetMapping("/judged-earlier")
+  Page<CureViews.EarlierView> judgedEarlier(
+      @RequestParam(defaultValue = "false") boolean differing,
+      @RequestParam(defaultValue = "20") @Min(1) @Max(100) int limit,
+      @RequestParam @Nullable String cursor) {
+    String question = "judged-earlier " + differing;
+    Cursor place = Cursor.open(cursor, question);
+    List<Verdict> standing =
+        verdicts.byEarlierMethod(place == null ? 0 : place.at(Long::parseLong), limit + 1);
+    Page<Verdict> page =
+        Page.cut(standing, limit, last -> new Cursor(String.valueOf(last.id())).seal(question));
+    List<CureViews.EarlierView> found = new ArrayList<>();
+    for (Verdict one : page.items()) {
+      Cure cure = find(one.cureId());
+      CureViews.EarlierView view = views.of(cure, verdicts.otherwise(cure, one));
+      if (view.differs() || !differing) {
+        found.add(view);
+      }
+    }
+    return new Page<>(found, page.next());
+  }
+
   private Cure find(long id) {
     return store.find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
   }
@@ -214,6 +267,14 @@ class CureController {
           @Nullable Quantity barometer,
       @NotEmpty @Size(max = 100) List<@Valid @NotNull CavityLoad> cavities,
       @NotEmpty @Size(max = 300) List<@Valid @NotNull Channel> channels) {}
+
+  /** That a cure is to be judged again. */
+  record JudgingRequest(
+      @NotNull @FactKey String key,
+      @Schema(example = "The method has changed; the shift's loads are looked at again.")
+          @NotBlank
+          @Size(max = 500)
+          String reason) {}
 
   /** That a cure is ended. */
   record ClosingRequest(

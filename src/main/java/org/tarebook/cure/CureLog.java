@@ -162,11 +162,7 @@ record CureLog(
     }
     seconds = Arrays.copyOf(seconds, kept);
     shown = Arrays.copyOf(shown, kept);
-    double[] media = new double[kept];
-    for (int i = 0; i < kept; i++) {
-      media[i] = ChannelLog.medium(channel, shown[i], barometer);
-    }
-    return new ChannelLog(channel, seconds, shown, media, duplicates, conflicts, steps);
+    return new ChannelLog(channel, seconds, shown, barometer, duplicates, conflicts, steps);
   }
 
   private static int[] order(long[] micros) {

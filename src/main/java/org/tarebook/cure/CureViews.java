@@ -61,6 +61,14 @@ class CureViews {
       int number,
       @Nullable Integer revision,
       Verdict.Because because,
+      @Schema(
+              description =
+                  "Revision of the method it was reached by; what each revision does stands in the"
+                      + " README.",
+              example = "2")
+          int method,
+      @Schema(description = "Why a person asked for it; absent where nobody did.")
+          @Nullable String askedBecause,
       Instant reachedAt,
       String reachedBy,
       int samples,
@@ -68,6 +76,57 @@ class CureViews {
       @Schema(description = "What changed against the verdict before.") List<String> changed,
       List<Verdict.CavityVerdict> cavities,
       String caution) {}
+
+  /** A cure that an earlier method judged, and what the present one says. */
+  @Schema(name = "CureJudgedEarlier")
+  record EarlierView(
+      String cure,
+      String press,
+      Instant startedAt,
+      @Schema(description = "Number of the verdict that stands.") int number,
+      @Schema(description = "The method it was reached by.") int method,
+      @Schema(description = "The present method.") int presentMethod,
+      @Schema(description = "Whether the present method gives another verdict, or other reasons.")
+          boolean differs,
+      List<CavityThenAndNow> cavities) {}
+
+  /** One cavity by both methods. */
+  @Schema(name = "CureCavityThenAndNow")
+  record CavityThenAndNow(
+      int cavity,
+      @Nullable CureVerdict standing,
+      CureVerdict present,
+      @Schema(description = "Reasons that only the present method has.") List<Reason> added) {}
+
+  EarlierView of(Cure cure, Verdicts.Otherwise otherwise) {
+    Map<Integer, Verdict.CavityVerdict> then = new HashMap<>();
+    otherwise.standing().cavities().forEach(one -> then.put(one.cavity(), one));
+    return new EarlierView(
+        String.valueOf(cure.id()),
+        presses.byId(cure.pressId()).code(),
+        cure.startedAt(),
+        otherwise.standing().number(),
+        otherwise.standing().method(),
+        Verdict.METHOD,
+        otherwise.differs(),
+        otherwise.now().stream()
+            .map(
+                now -> {
+                  Verdict.CavityVerdict before = then.get(now.cavity());
+                  return new CavityThenAndNow(
+                      now.cavity(),
+                      before == null ? null : before.verdict(),
+                      now.verdict(),
+                      now.reasons().stream()
+                          .filter(
+                              reason ->
+                                  before == null
+                                      || before.reasons().stream()
+                                          .noneMatch(one -> one.code() == reason.code()))
+                          .toList());
+                })
+            .toList());
+  }
 
   CureView of(Cure cure) {
     return of(List.of(cure)).get(0);
@@ -115,6 +174,8 @@ class CureViews {
         verdict.number(),
         verdict.revisionId() == null ? null : schedules.revisionNumber(verdict.revisionId()),
         verdict.because(),
+        verdict.method(),
+        verdict.asked() == null ? null : verdict.asked().reason(),
         verdict.reachedAt(),
         verdict.reachedBy(),
         verdict.samples(),

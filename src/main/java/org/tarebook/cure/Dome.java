@@ -64,7 +64,7 @@ final class Dome {
     double sum = 0;
     for (Steady steady : steam()) {
       for (Mean mean :
-          MinuteMeans.of(steady.from(), steady.until(), pressure.trace(), temperature.trace())) {
+          MinuteMeans.of(run.course(pressure, steady), run.course(temperature, steady))) {
         if (mean.means()[0] < 1 || mean.means()[0] > 22000) {
           continue;
         }
@@ -170,7 +170,7 @@ final class Dome {
 
   private boolean agrees(ChannelLog one, ChannelLog other) {
     for (Steady steady : steam()) {
-      for (Mean mean : MinuteMeans.of(steady.from(), steady.until(), one.trace(), other.trace())) {
+      for (Mean mean : MinuteMeans.of(run.course(one, steady), run.course(other, steady))) {
         if (Math.abs(mean.means()[0] - mean.means()[1])
             > one.error(mean.means()[0]) + other.error(mean.means()[1])) {
           return false;

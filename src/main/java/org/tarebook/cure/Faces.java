@@ -55,8 +55,7 @@ final class Faces {
           if (!steady.part().step().kind().beforeRelease()) {
             continue;
           }
-          List<Mean> means =
-              MinuteMeans.of(steady.from(), steady.until(), own.trace(), shared.trace());
+          List<Mean> means = MinuteMeans.of(run.course(own, steady), run.course(shared, steady));
           if (means.isEmpty()) {
             continue;
           }
@@ -99,7 +98,7 @@ final class Faces {
           }
           Optional<Mean> here =
               MinuteMeans.worst(
-                  MinuteMeans.of(steady.from(), steady.until(), inside.trace(), outside.trace()),
+                  MinuteMeans.of(run.course(inside, steady), run.course(outside, steady)),
                   mean -> Math.abs(mean.means()[0] - mean.means()[1]));
           if (here.isPresent() && (worst == null || apart(here.get()) > apart(worst))) {
             worst = here.get();

@@ -105,7 +105,7 @@ final class Judge {
     if (need == null) {
       return Optional.empty();
     }
-    double longest = definition.largestGap().toMillis() / 1000.0;
+    double longest = run.largestGap();
     List<Silence> silences = log.get(channel).silences(need.from(), need.until(), longest);
     return silences.stream()
         .max(Comparator.comparingDouble(Silence::length))
@@ -357,17 +357,11 @@ final class Judge {
         continue;
       }
       for (SetPoint setPoint : part.step().setPoints()) {
-        if (!one.channel().meantBy(setPoint)) {
-          continue;
-        }
-        any = true;
-        Band band = new Band(setPoint, one.channel(), log.barometer());
-        for (int i = one.first(part.from());
-            i + 1 < one.seconds().length && one.seconds()[i + 1] <= part.until();
-            i++) {
-          if (band.outside(one.shown()[i]) == 0) {
-            inside += one.seconds()[i + 1] - one.seconds()[i];
-          }
+        if (one.channel().meantBy(setPoint)) {
+          any = true;
+          inside +=
+              new Course(one, part.from(), part.until(), false, run.largestGap())
+                  .inside(new Band(setPoint, one.channel(), log.barometer()));
         }
       }
     }

@@ -5,10 +5,9 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.ToDoubleFunction;
-import org.tarebook.thermal.Trace;
 
 /**
- * Means of several traces over one minute, moved along a window by five seconds: noise of single
+ * Means of several courses over one minute, moved along a window by five seconds: noise of single
  * samples is gone, and a fault that lasts a minute is seen. A window shorter than a minute gives
  * one mean.
  */
@@ -17,7 +16,7 @@ final class MinuteMeans {
   private static final double STEP = 5;
   private static final double MINUTE = 60;
 
-  /** Means of the traces, in their order, over one stretch. */
+  /** Means of the courses, in their order, over one stretch. */
   static final class Mean {
     private final double from;
     private final double until;
@@ -44,21 +43,31 @@ final class MinuteMeans {
 
   private MinuteMeans() {}
 
-  static List<Mean> of(double from, double until, Trace... traces) {
-    int points = Math.max(1, (int) Math.floor((until - from) / STEP));
-    double step = (until - from) / points;
-    double[][] sums = new double[traces.length][points + 1];
-    for (int t = 0; t < traces.length; t++) {
-      for (int i = 0; i < points; i++) {
-        sums[t][i + 1] = sums[t][i] + traces[t].at(from + (i + 0.5) * step);
+  /** Means of courses of the same stretch; those of minutes that are not known are left out. */
+  static List<Mean> of(Course... courses) {
+    double from = courses[0].from();
+    int points = Math.max(1, (int) Math.floor((courses[0].until() - from) / STEP));
+    double step = (courses[0].until() - from) / points;
+    double[][] sums = new double[courses.length][points + 1];
+    int[] unknown = new int[points + 1];
+    for (int i = 0; i < points; i++) {
+      unknown[i + 1] = unknown[i];
+      for (int c = 0; c < courses.length; c++) {
+        double medium = courses[c].medium(from + (i + 0.5) * step);
+        boolean known = !Double.isNaN(medium);
+        sums[c][i + 1] = sums[c][i] + (known ? medium : 0);
+        unknown[i + 1] += known ? 0 : 1;
       }
     }
     int wide = Math.max(1, Math.min(points, (int) Math.round(MINUTE / step)));
     List<Mean> means = new ArrayList<>();
     for (int i = 0; i + wide <= points; i++) {
-      double[] mean = new double[traces.length];
-      for (int t = 0; t < traces.length; t++) {
-        mean[t] = (sums[t][i + wide] - sums[t][i]) / wide;
+      if (unknown[i + wide] > unknown[i]) {
+        continue;
+      }
+      double[] mean = new double[courses.length];
+      for (int c = 0; c < courses.length; c++) {
+        mean[c] = (sums[c][i + wide] - sums[c][i]) / wide;
       }
       means.add(new Mean(from + i * step, from + (i + wide) * step, mean));
     }

@@ -5,10 +5,11 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.Set;
 import java.util.function.DoubleUnaryOperator;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Channel.Recording;
+import org.tarebook.cure.ChannelLog.Sample;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Measured.Physical;
@@ -73,41 +74,44 @@ final class Plausibility {
 
   private Optional<Reason> range(ChannelLog log) {
     Channel channel = log.channel();
-    int first = -1;
-    int last = -1;
-    int count = 0;
-    for (int i = 0; i < log.seconds().length; i++) {
-      boolean impossible =
-          switch (channel.measured().physical()) {
-            case TEMPERATURE -> log.media()[i] < COLDEST || log.media()[i] > HOTTEST;
-            case PRESSURE -> log.media()[i] < VACUUM;
-            case CLAMPING -> false;
-          };
-      if (impossible
-          || (channel.rangeFrom() != null && log.shown()[i] < channel.rangeFrom().doubleValue())
-          || (channel.rangeUntil() != null
-              && log.shown()[i] > channel.rangeUntil().doubleValue())) {
-        first = first < 0 ? i : first;
-        last = i;
-        count++;
-      }
+    List<Sample> impossible =
+        Stream.concat(log.samples(), log.setAside().stream())
+            .filter(sample -> impossible(log, sample.shown()))
+            .sorted(Comparator.comparingDouble(Sample::at))
+            .toList();
+    if (impossible.isEmpty()) {
+      return Optional.empty();
     }
-    return first < 0
-        ? Optional.empty()
-        : Optional.of(
-            doubt(
-                    Reason.Code.OUT_OF_RANGE,
-                    log,
-                    "showed what it cannot show: "
-                        + Words.number(log.shown()[first])
-                        + " "
-                        + channel.sent().label()
-                        + ", "
-                        + count
-                        + (count == 1 ? " sample." : " samples."))
-                .from(cure.at(log.seconds()[first]), cure.at(log.seconds()[last]))
-                .amount(log.shown()[first], channel.unit())
-                .done());
+    Sample first = impossible.get(0);
+    Sample last = impossible.get(impossible.size() - 1);
+    return Optional.of(
+        doubt(
+                Reason.Code.OUT_OF_RANGE,
+                log,
+                "showed what it cannot show: "
+                    + Words.number(first.shown())
+                    + " "
+                    + channel.sent().label()
+                    + ", "
+                    + impossible.size()
+                    + (impossible.size() == 1 ? " sample." : " samples."))
+            .from(cure.at(first.at()), cure.at(last.at()))
+            .amount(first.shown(), channel.unit())
+            .done());
+  }
+
+  private static boolean impossible(ChannelLog log, double shown) {
+    Channel channel = log.channel();
+    double medium = log.medium(shown);
+    boolean unphysical =
+        switch (channel.measured().physical()) {
+          case TEMPERATURE -> medium < COLDEST || medium > HOTTEST;
+          case PRESSURE -> medium < VACUUM;
+          case CLAMPING -> false;
+        };
+    return unphysical
+        || (channel.rangeFrom() != null && shown < channel.rangeFrom().doubleValue())
+        || (channel.rangeUntil() != null && shown > channel.rangeUntil().doubleValue());
   }
 
   private Optional<Reason> stuck(ChannelLog log) {
@@ -171,29 +175,26 @@ final class Plausibility {
   }
 
   private Optional<Reason> spikes(ChannelLog log) {
-    Set<Integer> spikes = log.spikes();
-    return spikes.stream()
-        .min(Comparator.naturalOrder())
-        .map(
-            first ->
-                doubt(
-                        Reason.Code.SPIKE,
-                        log,
-                        "jumped to "
-                            + Words.number(log.shown()[first])
-                            + " "
-                            + log.channel().sent().label()
-                            + " for one sample and back, "
-                            + spikes.size()
-                            + (spikes.size() == 1 ? " time." : " times.")
-                            + " Such samples are not used.")
-                    .from(
-                        cure.at(log.seconds()[first]),
-                        cure.at(
-                            log.seconds()[
-                                spikes.stream().max(Comparator.naturalOrder()).orElse(first)]))
-                    .amount(log.shown()[first], log.channel().unit())
-                    .done());
+    List<Sample> spikes = log.setAside();
+    if (spikes.isEmpty()) {
+      return Optional.empty();
+    }
+    Sample first = spikes.get(0);
+    return Optional.of(
+        doubt(
+                Reason.Code.SPIKE,
+                log,
+                "jumped to "
+                    + Words.number(first.shown())
+                    + " "
+                    + log.channel().sent().label()
+                    + " for one sample and back, "
+                    + spikes.size()
+                    + (spikes.size() == 1 ? " time." : " times.")
+                    + " Such samples are not used.")
+            .from(cure.at(first.at()), cure.at(spikes.get(spikes.size() - 1).at()))
+            .amount(first.shown(), log.channel().unit())
+            .done());
   }
 
   private Optional<Reason> clock(ChannelLog log) {

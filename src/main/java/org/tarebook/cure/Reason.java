@@ -57,6 +57,7 @@ public record Reason(
     STEP_SHORT,
     STEP_LONG,
     SET_POINT,
+    STEP_NOT_SAMPLED,
     REACHED_LATE,
     RELEASED_EARLY,
     OUT_OF_RANGE,
@@ -80,6 +81,7 @@ public record Reason(
     UNDER_BLOW_POINT,
     UNDER_CURE,
     UNDER_CURE_POSSIBLE,
+    UNCERTAINTY_UNKNOWN,
     OVER_CURE,
     EQUIVALENTS_NOT_COMPUTED
   }
@@ -88,20 +90,29 @@ public record Reason(
   Reason unproven(String why) {
     return weight != Weight.BREACH
         ? this
-        : new Reason(
-            code,
-            Weight.DOUBT,
-            words + " Not proven: " + why + ".",
-            channel,
-            place,
-            step,
-            from,
-            until,
-            amount,
-            wanted,
-            unit,
-            line,
-            shared);
+        : worded(Weight.DOUBT, words + " Not proven: " + why + ".");
+  }
+
+  /** This reason with more to say. */
+  Reason with(String more) {
+    return worded(weight, words + more);
+  }
+
+  private Reason worded(Weight otherWeight, String otherWords) {
+    return new Reason(
+        code,
+        otherWeight,
+        otherWords,
+        channel,
+        place,
+        step,
+        from,
+        until,
+        amount,
+        wanted,
+        unit,
+        line,
+        shared);
   }
 
   /** Starts a reason. */

@@ -23,8 +23,9 @@ import org.tarebook.schedule.StepKind;
  * @param marked whether the log has marks
  * @param unmarked names of steps without a mark, in a log that has others
  * @param end when the last step ended
+ * @param largestGap seconds between two samples beyond which nothing is known between them
  */
-record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
+record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, double largestGap) {
 
   /**
    * One step as it was run.
@@ -42,8 +43,12 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
     }
   }
 
-  /** Part of a step in which a set point must be met. */
-  record Steady(Part part, SetPoint setPoint, int place, double from, double until) {
+  /**
+   * Part of a step in which a set point must be met.
+   *
+   * @param open whether a sample at its first moment belongs to the step before
+   */
+  record Steady(Part part, SetPoint setPoint, int place, double from, double until, boolean open) {
     String line() {
       return part.line(place);
     }
@@ -67,7 +72,7 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
       parts.add(new Part(step, i, from, until, true));
       from = until;
     }
-    return new Run(parts, false, Set.of(), from);
+    return new Run(parts, false, Set.of(), from, largestGap(definition));
   }
 
   private static Run byMarks(ScheduleDefinition definition, CureLog log, double end) {
@@ -98,7 +103,17 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
         parts,
         true,
         unmarked,
-        Math.max(end, parts.isEmpty() ? 0 : parts.get(parts.size() - 1).until()));
+        Math.max(end, parts.isEmpty() ? 0 : parts.get(parts.size() - 1).until()),
+        largestGap(definition));
+  }
+
+  private static double largestGap(ScheduleDefinition definition) {
+    return definition.largestGap().toMillis() / 1000.0;
+  }
+
+  /** What a channel did while a set point was to be met. */
+  Course course(ChannelLog log, Steady steady) {
+    return new Course(log, steady.from(), steady.until(), steady.open(), largestGap);
   }
 
   /** When the first step of some kind began. */
@@ -161,7 +176,8 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end) {
         }
         double settle = setPoint.settle() == null ? 0 : setPoint.settle().toMillis() / 1000.0;
         if (part.from() + settle < part.until()) {
-          found.add(new Steady(part, setPoint, i, part.from() + settle, part.until()));
+          boolean open = settle == 0 && !part.equals(parts.get(0));
+          found.add(new Steady(part, setPoint, i, part.from() + settle, part.until(), open));
         }
       }
     }

@@ -163,6 +163,53 @@ class SampleIntake {
         });
   }
 
+  /** Judges a closed cure again because a person asks for it. */
+  Closed judgeAgain(long cureId, Verdict.Asked asked, Actor actor) {
+    return transactions.write(
+        () -> {
+          Cure seen = cures.find(cureId).orElseThrow(() -> notFound(cureId));
+          Optional<Verdict> before = answered(cureId, asked, actor);
+          if (before.isPresent()) {
+            return new Closed(seen, before.get(), true);
+          }
+          if (seen.open()) {
+            throw new Problem(
+                ProblemType.CONFLICT,
+                "Cure " + cureId + " is not closed yet, so it has no verdict to succeed.");
+          }
+          Cure cure = cures.lock(cureId).orElseThrow();
+          before = answered(cureId, asked, actor);
+          if (before.isPresent()) {
+            return new Closed(cure, before.get(), true);
+          }
+          if (verdicts.last(cureId).method() == Verdict.METHOD) {
+            throw new Problem(
+                ProblemType.CONFLICT,
+                "Cure "
+                    + cureId
+                    + " was judged by the present method, "
+                    + Verdict.METHOD
+                    + ", from all its samples; judging it again would say the same.");
+          }
+          return new Closed(cure, verdicts.reach(cure, asked, actor), false);
+        });
+  }
+
+  private Optional<Verdict> answered(long cureId, Verdict.Asked asked, Actor actor) {
+    Optional<Verdict> stored =
+        verdicts.of(cureId).stream()
+            .filter(one -> one.asked() != null && one.asked().key().equals(asked.key()))
+            .filter(one -> one.reachedBy().equals(actor.name()))
+            .findFirst();
+    if (stored.isPresent() && !asked.equals(stored.get().asked())) {
+      throw Problem.at(
+          ProblemType.KEY_REUSED,
+          "/reason",
+          "differs from the stored one under this key; a new question needs a new key");
+    }
+    return stored;
+  }
+
   /** The first verdict again, to whoever repeats the closing. */
   private Closed closedBefore(
       Cure cure, Cure.Closing before, String key, @Nullable Instant closedAt, Actor actor) {

@@ -1,10 +1,11 @@
 package org.tarebook.cure;
 
 import java.math.BigDecimal;
+import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
-import java.util.Optional;
-import org.tarebook.cure.Channel.Recording;
+import org.tarebook.cure.Course.Excursion;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
@@ -14,14 +15,19 @@ import org.tarebook.schedule.PressureKind;
 /** Holds what a channel logged against the set points of the schedule, and steps against times. */
 final class SetPoints {
 
+  /** So many excursions from one set point are told one by one. */
+  private static final int MOST_TOLD = 10;
+
   private SetPoints() {}
 
-  /** The breaches of one channel in all steps. */
+  /** What is said of one channel in all steps. */
   static List<Reason> of(ChannelLog log, Run run, CureLog cure) {
     List<Reason> found = new ArrayList<>();
     for (Steady steady : run.steady(measured -> measured == log.channel().measured())) {
       if (log.channel().meantBy(steady.setPoint())) {
-        breach(log, steady, cure).map(reason -> sure(reason, steady.part())).ifPresent(found::add);
+        for (Reason reason : hold(run.course(log, steady), steady, cure)) {
+          found.add(sure(reason, steady.part()));
+        }
       }
     }
     return found;
@@ -78,60 +84,95 @@ final class SetPoints {
         .done();
   }
 
-  private static Optional<Reason> breach(ChannelLog log, Steady steady, CureLog cure) {
-    Band band = new Band(steady.setPoint(), log.channel(), cure.barometer());
+  /** Holds the course of a channel against one set point; each excursion is told by itself. */
+  private static List<Reason> hold(Course course, Steady steady, CureLog cure) {
+    if (course.log().empty()) {
+      return List.of(); // the gap in its log is told
+    }
+    if (course.unseen()) {
+      return List.of(notSampled(course, steady, cure));
+    }
+    Band band = new Band(steady.setPoint(), course.log().channel(), cure.barometer());
     double tolerated =
         steady.setPoint().tolerated() == null
             ? 0
             : steady.setPoint().tolerated().toMillis() / 1000.0;
-    Breach breach = new Breach(tolerated, steady.until());
-    boolean hold = log.channel().recording() == Recording.ON_CHANGE;
-    int first = log.first(steady.from());
-    if (hold
-        && first > 0
-        && (first == log.seconds().length || log.seconds()[first] > steady.from())) {
-      breach.take(steady.from(), band.outside(log.shown()[first - 1]));
-    }
-    for (int i = first; i < log.seconds().length && log.seconds()[i] < steady.until(); i++) {
-      if (!log.spikes().contains(i)) {
-        breach.take(log.seconds()[i], band.outside(log.shown()[i]));
+    List<Reason> found = new ArrayList<>();
+    for (Excursion excursion : course.outside(band)) {
+      if (excursion.provenBeyond(tolerated)) {
+        found.add(breach(course, steady, band, excursion, cure));
+      } else if (excursion.possibleBeyond(tolerated)) {
+        found.add(
+            breach(course, steady, band, excursion, cure)
+                .unproven(
+                    "it is known for "
+                        + Words.seconds(excursion.proven())
+                        + " and possible for "
+                        + Words.seconds(excursion.possible())
+                        + ", tolerated "
+                        + Words.seconds(tolerated)));
       }
     }
-    breach.end();
-    return breach.worst == 0
-        ? Optional.empty()
-        : Optional.of(reason(log, steady, band, breach, cure));
+    return found.size() <= MOST_TOLD ? found : shortened(found);
   }
 
-  private static Reason reason(
-      ChannelLog log, Steady steady, Band band, Breach breach, CureLog cure) {
-    boolean below = breach.worst < 0;
+  /** The longest excursions; the first of them says how many there were. */
+  private static List<Reason> shortened(List<Reason> all) {
+    List<Reason> longest = new ArrayList<>(all);
+    longest.sort(
+        Comparator.comparing((Reason one) -> one.weight() != Reason.Weight.BREACH)
+            .thenComparing(SetPoints::length, Comparator.reverseOrder()));
+    List<Reason> told = new ArrayList<>(longest.subList(0, MOST_TOLD));
+    told.set(
+        0, told.get(0).with(" One of " + all.size() + "; the longest " + MOST_TOLD + " are told."));
+    return told;
+  }
+
+  private static Duration length(Reason reason) {
+    return reason.from() == null || reason.until() == null
+        ? Duration.ZERO
+        : Duration.between(reason.from(), reason.until());
+  }
+
+  private static Reason notSampled(Course course, Steady steady, CureLog cure) {
+    Channel channel = course.log().channel();
+    return Reason.of(
+            Reason.Code.STEP_NOT_SAMPLED,
+            Reason.Weight.DOUBT,
+            Words.capital(channel.words())
+                + " has no sample in step "
+                + steady.part().step().name()
+                + " while its set point was to be met.")
+        .on(channel)
+        .during(steady.part().step().name())
+        .from(cure.at(steady.from()), cure.at(steady.until()))
+        .line(steady.line())
+        .done();
+  }
+
+  private static Reason breach(
+      Course course, Steady steady, Band band, Excursion excursion, CureLog cure) {
+    boolean below = excursion.worst() < 0;
     BigDecimal limit = below ? steady.setPoint().lower() : steady.setPoint().upper();
-    boolean startsOutside = breach.first <= breach.seen;
-    boolean toTheEnd = breach.last >= steady.until();
-    boolean everInside = breach.inside;
     Reason.Code code = Reason.Code.SET_POINT;
     String what = "was out of its band";
-    if (below && startsOutside && !toTheEnd && breach.runs == 1 && everInside) {
+    if (below && excursion.fromStart() && !excursion.toEnd()) {
       code = Reason.Code.REACHED_LATE;
       what = "reached its band late";
     } else if (below
-        && toTheEnd
-        && everInside
-        && breach.runs == 1
-        && steady.setPoint().measured().physical() == Physical.PRESSURE
-        && steady.setPoint().measured().internal()
-        && steady.part().step().kind().beforeRelease()
-        && fallsToNothing(log, steady, band)) {
+        && excursion.toEnd()
+        && !excursion.fromStart()
+        && letGo(course, steady, band)) {
       code = Reason.Code.RELEASED_EARLY;
       what = "was let go before the step had ended";
     }
     String unit = band.unit().label() + kind(steady);
-    double extreme = limit.doubleValue() + breach.worst;
+    double extreme = limit.doubleValue() + excursion.worst();
+    Channel channel = course.log().channel();
     return Reason.of(
             code,
             Reason.Weight.BREACH,
-            Words.capital(log.channel().words())
+            Words.capital(channel.words())
                 + " "
                 + what
                 + " in step "
@@ -145,80 +186,27 @@ final class SetPoints {
                 + " "
                 + unit
                 + ", for "
-                + Words.seconds(breach.total)
+                + Words.seconds(excursion.until() - excursion.from())
                 + ".")
-        .on(log.channel())
+        .on(channel)
         .during(steady.part().step().name())
-        .from(cure.at(breach.first), cure.at(breach.last))
+        .from(cure.at(excursion.from()), cure.at(excursion.until()))
         .amount(extreme, band.unit().code())
         .wanted(limit.doubleValue())
         .line(steady.line())
         .done();
   }
 
+  /** Whether an internal pressure falls below half of its target before the step ends. */
+  private static boolean letGo(Course course, Steady steady, Band band) {
+    return steady.setPoint().measured().physical() == Physical.PRESSURE
+        && steady.setPoint().measured().internal()
+        && steady.part().step().kind().beforeRelease()
+        && band.written(course.last()) < steady.setPoint().target().doubleValue() / 2;
+  }
+
   private static String kind(Steady steady) {
     PressureKind kind = steady.setPoint().pressure();
     return kind == null ? "" : kind == PressureKind.GAUGE ? " gauge" : " absolute";
-  }
-
-  /** Whether a pressure falls below half of its target before the step ends. */
-  private static boolean fallsToNothing(ChannelLog log, Steady steady, Band band) {
-    int end = log.first(steady.until());
-    return end > 0
-        && band.written(log.shown()[end - 1]) < steady.setPoint().target().doubleValue() / 2;
-  }
-
-  /** Runs of samples outside a band. */
-  private static final class Breach {
-    private final double tolerated;
-    private final double until;
-    private double first = Double.NaN;
-    private double last;
-    private double total;
-    private double worst;
-    private int runs;
-    private boolean inside;
-    private double seen = Double.NaN;
-    private double runFrom = Double.NaN;
-    private double runWorst;
-
-    Breach(double tolerated, double until) {
-      this.tolerated = tolerated;
-      this.until = until;
-    }
-
-    void take(double at, double outside) {
-      if (Double.isNaN(seen)) {
-        seen = at;
-      }
-      if (outside == 0) {
-        inside = true;
-        endRun(at);
-      } else {
-        if (Double.isNaN(runFrom)) {
-          runFrom = at;
-          runWorst = 0;
-        }
-        runWorst = Math.abs(outside) > Math.abs(runWorst) ? outside : runWorst;
-      }
-    }
-
-    void end() {
-      endRun(until);
-    }
-
-    private void endRun(double at) {
-      if (Double.isNaN(runFrom)) {
-        return;
-      }
-      if (at - runFrom > tolerated || tolerated == 0) {
-        first = Double.isNaN(first) ? runFrom : first;
-        last = at;
-        total += at - runFrom;
-        worst = Math.abs(runWorst) > Math.abs(worst) ? runWorst : worst;
-        runs++;
-      }
-      runFrom = Double.NaN;
-    }
   }
 }

@@ -7,7 +7,13 @@ import org.jspecify.annotations.Nullable;
 /**
  * What was judged of a press load. A later verdict succeeds it and leaves it as it is.
  *
+ * <p>Methods: 1 held single samples against the bands, without those at the end of a step; 2 holds
+ * the course of each channel ({@link Course}) against them, and takes no minute with a gap for
+ * steam, water and the difference of inside and outside.
+ *
  * @param number counted from 1 within the cure
+ * @param method revision of the method it was reached by
+ * @param asked who asked for it in what words; absent where nobody did
  * @param revisionId the schedule revision it judges by; absent where none was in force
  * @param cureVersion the version of the cure it was reached at
  * @param samples how many samples it was reached from
@@ -19,6 +25,8 @@ public record Verdict(
     int number,
     @Nullable Long revisionId,
     Because because,
+    int method,
+    @Nullable Asked asked,
     Instant reachedAt,
     String reachedBy,
     long cureVersion,
@@ -26,12 +34,20 @@ public record Verdict(
     List<CavityVerdict> cavities,
     List<String> changed) {
 
+  /** The revision of the method by which cures are judged now. */
+  public static final int METHOD = 2;
+
   /** Why a verdict was reached. */
   public enum Because {
     CLOSED,
     LATE_SAMPLES,
-    REVISION_CHANGED
+    REVISION_CHANGED,
+    /** A person had the cure judged again by the present method. */
+    ASKED
   }
+
+  /** That a person asked for a verdict: the key of the question, and why. */
+  public record Asked(String key, String reason) {}
 
   /** What was judged of one cavity, and every reason. */
   public record CavityVerdict(

@@ -42,16 +42,19 @@ class VerdictStore {
             .toList();
     jdbc.sql(
             """
-            insert into cure_verdict (id, cure_id, number, revision_id, because, reached_at,
-              reached_by, cure_version, samples, changed, findings)
-            values (:id, :cure, :number, :revision, :because, :at, :by, :version, :samples,
-              :changed, :findings)
+            insert into cure_verdict (id, cure_id, number, revision_id, because, method, asked_key,
+              asked_why, reached_at, reached_by, cure_version, samples, changed, findings)
+            values (:id, :cure, :number, :revision, :because, :method, :key, :why, :at, :by,
+              :version, :samples, :changed, :findings)
             """)
         .param("id", verdict.id())
         .param("cure", verdict.cureId())
         .param("number", verdict.number())
         .param("revision", verdict.revisionId(), Types.BIGINT)
         .param("because", verdict.because().name())
+        .param("method", verdict.method())
+        .param("key", verdict.asked() == null ? null : verdict.asked().key(), Types.VARCHAR)
+        .param("why", verdict.asked() == null ? null : verdict.asked().reason(), Types.VARCHAR)
         .param("at", SqlTime.of(verdict.reachedAt()))
         .param("by", verdict.reachedBy())
         .param("version", verdict.cureVersion())
@@ -117,6 +120,23 @@ class VerdictStore {
         .optional();
   }
 
+  /** Cures whose last verdict was reached by an earlier method, by the id of that verdict. */
+  List<Verdict> byEarlierMethod(int method, long after, int limit) {
+    return jdbc.sql(
+            """
+            select v.* from cure_verdict v
+            where v.method < :method and v.id > :after
+              and not exists (select 1 from cure_verdict later
+                where later.cure_id = v.cure_id and later.number > v.number)
+            order by v.id fetch first :limit rows only
+            """)
+        .param("method", method)
+        .param("after", after)
+        .param("limit", limit)
+        .query(this::verdict)
+        .list();
+  }
+
   private Verdict verdict(ResultSet row, int number) throws SQLException {
     long id = row.getLong("id");
     Map<Integer, List<Reason>> reasons = reasons(id);
@@ -135,6 +155,10 @@ class VerdictStore {
         row.getInt("number"),
         row.getObject("revision_id", Long.class),
         Verdict.Because.valueOf(row.getString("because")),
+        row.getInt("method"),
+        row.getString("asked_key") == null
+            ? null
+            : new Verdict.Asked(row.getString("asked_key"), row.getString("asked_why")),
         SqlTime.get(row, "reached_at"),
         row.getString("reached_by"),
         row.getLong("cure_version"),

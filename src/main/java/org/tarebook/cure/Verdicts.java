@@ -80,8 +80,44 @@ public class Verdicts {
         .orElseThrow(() -> new IllegalStateException("Cure " + cureId + " has no verdict"));
   }
 
+  /** What the present method says of cavities that an earlier one judged. */
+  record Otherwise(Verdict standing, List<CavityVerdict> now) {
+    boolean differs() {
+      Map<Integer, CavityVerdict> then = new HashMap<>();
+      standing.cavities().forEach(one -> then.put(one.cavity(), one));
+      return now.stream()
+          .anyMatch(
+              one -> {
+                CavityVerdict before = then.get(one.cavity());
+                return before == null
+                    || before.verdict() != one.verdict()
+                    || !codes(before).equals(codes(one));
+              });
+    }
+  }
+
+  /** Verdicts that stand and were reached by an earlier method, behind an id. */
+  List<Verdict> byEarlierMethod(long after, int limit) {
+    return store.byEarlierMethod(Verdict.METHOD, after, limit);
+  }
+
+  /** Judges a cure by the present method and stores nothing. */
+  Otherwise otherwise(Cure cure, Verdict standing) {
+    return new Otherwise(standing, judge(cure, log(cure)));
+  }
+
   /** Judges a closed cure and stores the verdict. Call it under the lock of the cure. */
   Verdict reach(Cure cure, Verdict.Because because, Actor actor) {
+    return reach(cure, because, null, actor);
+  }
+
+  /** Judges a closed cure because a person asks for it, under the lock of the cure. */
+  Verdict reach(Cure cure, Verdict.Asked asked, Actor actor) {
+    return reach(cure, Verdict.Because.ASKED, asked, actor);
+  }
+
+  private Verdict reach(
+      Cure cure, Verdict.Because because, Verdict.@Nullable Asked asked, Actor actor) {
     Optional<Verdict> before = store.last(cure.id());
     CureLog log = log(cure);
     List<CavityVerdict> cavities = judge(cure, log);
@@ -92,6 +128,8 @@ public class Verdicts {
             before.map(Verdict::number).orElse(0) + 1,
             cure.revisionId(),
             because,
+            Verdict.METHOD,
+            asked,
             clock.instant(),
             actor.name(),
             cure.version(),
@@ -185,6 +223,9 @@ public class Verdicts {
     }
     if (before.samples() != log.samples()) {
       changes.add("from " + log.samples() + " samples instead of " + before.samples());
+    }
+    if (before.method() != Verdict.METHOD) {
+      changes.add("by method " + Verdict.METHOD + " instead of " + before.method());
     }
     Map<Integer, CavityVerdict> earlier = new HashMap<>();
     before.cavities().forEach(one -> earlier.put(one.cavity(), one));

@@ -59,8 +59,7 @@ final class Water {
       for (ChannelLog temperature : serving.logs(Measured.INTERNAL_TEMPERATURE)) {
         for (Steady steady : hotWater(measured -> measured == Measured.INTERNAL_PRESSURE)) {
           for (Mean mean :
-              MinuteMeans.of(
-                  steady.from(), steady.until(), pressure.trace(), temperature.trace())) {
+              MinuteMeans.of(run.course(pressure, steady), run.course(temperature, steady))) {
             if (mean.means()[0] < 1
                 || mean.means()[0] > 22000
                 || mean.means()[1] < 1
@@ -152,7 +151,7 @@ final class Water {
         for (Steady steady : hotWater(measured -> measured == Measured.INTERNAL_PRESSURE)) {
           Optional<Mean> worst =
               MinuteMeans.worst(
-                  MinuteMeans.of(steady.from(), steady.until(), supply.trace(), back.trace()),
+                  MinuteMeans.of(run.course(supply, steady), run.course(back, steady)),
                   mean -> mean.means()[1] - mean.means()[0]);
           if (worst.isPresent() && worst.get().means()[0] - worst.get().means()[1] < limit) {
             double flow = worst.get().means()[0] - worst.get().means()[1];

@@ -3,6 +3,8 @@ package org.tarebook.schedule;
 import java.util.EnumMap;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
+import org.apache.commons.statistics.distribution.TDistribution;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.thermal.HeatHistory;
@@ -19,6 +21,12 @@ public final class HeatEstimate {
 
   /** Part of a largest error that is its standard uncertainty (JCGM 100, rectangular). */
   private static final double RECTANGULAR = 1 / Math.sqrt(3);
+
+  /** The part of a normal distribution more than 2 standard deviations above its mean. */
+  private static final double ONE_SIDE = 0.022750131948179195;
+
+  /** Degrees of freedom beyond which the quantile of t is 2 to six digits. */
+  private static final double MANY = 1e6;
 
   private final HeatSection section;
   private final Heating heating;
@@ -58,7 +66,38 @@ public final class HeatEstimate {
       double minutes,
       Rule rule,
       double otherRule,
-      Map<Guard, Double> contributions) {}
+      Map<Guard, Double> contributions) {
+
+    /**
+     * By how much ln(minutes) may be wrong, up or down, at a level of confidence of 95.45 %: the
+     * standard uncertainties of independent sources added in squares, times the quantile of
+     * Student's t for the effective degrees of freedom (JCGM 100:2008, 5.1.2, 6.2 and G.4.1, the
+     * Welch-Satterthwaite formula). With unlimited degrees of freedom the factor is 2.
+     *
+     * @param held sources that the minimum holds already
+     * @param energyFreedom degrees of freedom of the activation energy's uncertainty; the other
+     *     sources are largest errors and have unlimited ones (G.4.3)
+     */
+    public double expanded(Set<Guard> held, double energyFreedom) {
+      double square = 0;
+      for (Map.Entry<Guard, Double> one : contributions.entrySet()) {
+        if (!held.contains(one.getKey())) {
+          square += one.getValue() * one.getValue();
+        }
+      }
+      Double energy =
+          held.contains(Guard.ACTIVATION_ENERGY)
+              ? null
+              : contributions.get(Guard.ACTIVATION_ENERGY);
+      double freedom =
+          energy == null || energy == 0
+              ? Double.POSITIVE_INFINITY
+              : energyFreedom * Math.pow(square / (energy * energy), 2);
+      double factor =
+          freedom > MANY ? 2 : TDistribution.of(freedom).inverseSurvivalProbability(ONE_SIDE);
+      return factor * Math.sqrt(square);
+    }
+  }
 
   private HeatEstimate(HeatSection section, Heating heating) {
     this.section = section;

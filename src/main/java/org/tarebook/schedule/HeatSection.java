@@ -5,7 +5,10 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.function.DoubleUnaryOperator;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.plant.Quantity;
@@ -182,11 +185,27 @@ public final class HeatSection {
 
   private static @Nullable CureLaw shifted(
       Kinetics its, @Nullable CureLaw law, double standardUncertainties) {
-    return law instanceof Arrhenius arrhenius
+    Double error = its.energyError();
+    return law instanceof Arrhenius arrhenius && error != null
         ? new Arrhenius(
-            arrhenius.joulesPerMole() + standardUncertainties * its.energyError(),
-            arrhenius.referenceCelsius())
+            arrhenius.joulesPerMole() + standardUncertainties * error, arrhenius.referenceCelsius())
         : law;
+  }
+
+  /** The compounds of whose activation energy no uncertainty is known, by code. */
+  public Set<String> unknownEnergies() {
+    return kinetics.stream()
+        .filter(its -> its.energyError() == null)
+        .map(Kinetics::compound)
+        .collect(Collectors.toCollection(TreeSet::new));
+  }
+
+  /** The least degrees of freedom of the uncertainty of an activation energy. */
+  public double energyFreedom() {
+    return kinetics.stream()
+        .mapToDouble(Kinetics::energyFreedom)
+        .min()
+        .orElse(Double.POSITIVE_INFINITY);
   }
 
   private interface Change {

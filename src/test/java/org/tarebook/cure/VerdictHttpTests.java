@@ -5,12 +5,16 @@ import static org.tarebook.fixtures.ScheduleFloor.quantity;
 import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.util.Map;
+import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.ScheduleFloor;
 import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ObjectNode;
 
 /** Verdicts on the wire: the closing, and the successors when a revision is withdrawn. */
 @OnBothDatabases
@@ -180,6 +184,30 @@ class VerdictHttpTests {
     store(damaged, body);
     tarebook.bean(JudgingAgain.class).run();
     assertThat(verdicts(damaged)).isEqualTo(2);
+  }
+
+  @Test
+  void aMinimumThatGuardsAgainstAnUnknownUncertaintyIsNotJudged() {
+    String compound = floor.planned().compound();
+    ObjectNode kinetics =
+        (ObjectNode) new JsonMapper().readTree(ScheduleFloor.kinetics("unbounded"));
+    kinetics.remove("uncertainty");
+    floor
+        .quality()
+        .post("/api/v1/compounds/" + compound + "/kinetics", kinetics.toString())
+        .expect(201);
+    Map<String, Object> guarding = floor.planned().definition();
+    guarding.remove("minimumHolds");
+    floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
+    JsonNode cavity = floor.close(run(), END).expect(201).at("/cavities/0");
+    assertThat(cavity.at("/verdict").asString()).isEqualTo("NOT_JUDGED");
+    JsonNode reason =
+        StreamSupport.stream(cavity.at("/reasons").spliterator(), false)
+            .filter(one -> one.at("/code").asString().equals("UNCERTAINTY_UNKNOWN"))
+            .findFirst()
+            .orElseThrow();
+    assertThat(reason.at("/words").asString()).contains(compound, "minimumHolds");
+    assertThat(cavity.at("/figures/equivalents/0/lower").isMissingNode()).isTrue();
   }
 
   private void store(String id, byte[] body) {

@@ -1,0 +1,372 @@
+package org.tarebook.cure;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.tarebook.cure.Channel.Recording;
+
+/**
+ * What a channel did from one moment to another, in seconds from the start of the cure: pieces that
+ * are known, and pieces that are not.
+ *
+ * <p>Of a SAMPLED channel a line runs from sample to sample. Only samples within the two moments
+ * count, both included unless the first belongs to the step before; from the first moment to the
+ * first sample, and from the last sample to the last moment, a value is held but not known. Of an
+ * ON_CHANGE channel a value is known until the next report, or until its heartbeat is overdue; a
+ * report at the last moment tells what comes after it and is left out. Between samples further
+ * apart than the largest gap nothing is known. Samples set aside ({@link ChannelLog#setAside()})
+ * are missing samples.
+ */
+final class Course {
+
+  /** Moments are logged in microseconds. */
+  private static final double MOMENT = 1e-6;
+
+  private final ChannelLog log;
+  private final double from;
+  private final double until;
+  private final List<Piece> pieces = new ArrayList<>();
+  private final int samples;
+
+  /** How a piece came to its values. */
+  private enum Standing {
+    /** Between samples, as the recorder means it. */
+    KNOWN,
+    /** Beside one sample; its value is taken on. */
+    HELD,
+    /** Too far from any sample. */
+    UNKNOWN
+  }
+
+  /** A piece: values as sent at both ends; an unknown piece has none. */
+  private record Piece(double from, double until, double first, double last, Standing standing) {
+    double length() {
+      return until - from;
+    }
+
+    double at(double moment) {
+      return length() == 0 ? first : first + (last - first) * (moment - from) / length();
+    }
+  }
+
+  /**
+   * A stretch outside a band.
+   *
+   * @param from its start where it is known to be outside
+   * @param until its end there
+   * @param proven the longest time without a break that it is known to be outside, in seconds
+   * @param possible how long it may have been outside, with what is unknown beside it
+   * @param worst how far outside at the most, in the unit of the limits; below negative
+   * @param fromStart whether nothing known to be inside comes before it
+   * @param toEnd whether nothing known to be inside comes after it
+   */
+  record Excursion(
+      double from,
+      double until,
+      double proven,
+      double possible,
+      double worst,
+      boolean fromStart,
+      boolean toEnd) {
+
+    /** Whether it is known to be longer than what is tolerated; a moment is, where nothing is. */
+    boolean provenBeyond(double tolerated) {
+      return tolerated == 0 || proven > tolerated + MOMENT;
+    }
+
+    /** Whether it may be longer than what is tolerated. */
+    boolean possibleBeyond(double tolerated) {
+      return possible > tolerated + MOMENT;
+    }
+  }
+
+  /**
+   * Puts a course together.
+   *
+   * @param open whether a sample at the first moment belongs to what comes before
+   * @param largestGap seconds between samples beyond which nothing is known between them
+   */
+  Course(ChannelLog log, double from, double until, boolean open, double largestGap) {
+    this.log = log;
+    this.from = from;
+    this.until = until;
+    this.samples =
+        log.channel().recording() == Recording.ON_CHANGE
+            ? holds(largestGap)
+            : lines(open, largestGap);
+  }
+
+  private int lines(boolean open, double largestGap) {
+    double[] seconds = log.seconds();
+    double[] shown = log.shown();
+    int first = log.first(open ? Math.nextUp(from) : from);
+    int end = log.first(Math.nextUp(until));
+    if (first == end) {
+      add(from, until, Double.NaN, Double.NaN, Standing.UNKNOWN);
+      return 0;
+    }
+    beside(from, seconds[first], shown[first], first > 0 ? seconds[first - 1] : from, largestGap);
+    for (int i = first; i + 1 < end; i++) {
+      boolean known = seconds[i + 1] - seconds[i] <= largestGap + MOMENT;
+      add(
+          seconds[i],
+          seconds[i + 1],
+          shown[i],
+          shown[i + 1],
+          known ? Standing.KNOWN : Standing.UNKNOWN);
+    }
+    if (end - first == 1) {
+      pieces.add(
+          new Piece(seconds[first], seconds[first], shown[first], shown[first], Standing.KNOWN));
+    }
+    beside(
+        seconds[end - 1],
+        until,
+        shown[end - 1],
+        end < seconds.length ? seconds[end] : until,
+        largestGap);
+    return end - first;
+  }
+
+  /** The stretch beside the first or last sample, up to another sample outside the window. */
+  private void beside(double start, double end, double value, double other, double largestGap) {
+    double apart = Math.max(Math.max(start, end), other) - Math.min(Math.min(start, end), other);
+    boolean held = apart <= largestGap + MOMENT;
+    if (held) {
+      add(start, end, value, value, Standing.HELD);
+    } else {
+      add(start, end, Double.NaN, Double.NaN, Standing.UNKNOWN);
+    }
+  }
+
+  private int holds(double largestGap) {
+    double[] seconds = log.seconds();
+    double[] shown = log.shown();
+    Double heartbeat =
+        log.channel().heartbeat() == null ? null : log.channel().heartbeat().toMillis() / 1000.0;
+    double allowed = heartbeat == null ? Double.POSITIVE_INFINITY : Math.max(largestGap, heartbeat);
+    int next = log.first(Math.nextUp(from));
+    int used = 0;
+    double time = from;
+    if (next == 0) {
+      time = next < seconds.length ? Math.min(seconds[0], until) : until;
+      add(from, time, Double.NaN, Double.NaN, Standing.UNKNOWN);
+    }
+    for (int i = Math.max(0, next - 1); i < seconds.length && time < until; i++) {
+      double end = i + 1 < seconds.length ? Math.min(seconds[i + 1], until) : until;
+      double overdue = seconds[i] + allowed;
+      boolean known = end <= overdue + MOMENT;
+      add(
+          time,
+          end,
+          shown[i],
+          known ? shown[i] : Double.NaN,
+          known ? Standing.KNOWN : Standing.UNKNOWN);
+      time = end;
+      used++;
+    }
+    return used;
+  }
+
+  private void add(double start, double end, double first, double last, Standing standing) {
+    if (end > start) {
+      pieces.add(new Piece(start, end, first, last, standing));
+    }
+  }
+
+  ChannelLog log() {
+    return log;
+  }
+
+  double from() {
+    return from;
+  }
+
+  double until() {
+    return until;
+  }
+
+  /** Whether no sample tells of it at all. */
+  boolean unseen() {
+    return samples == 0;
+  }
+
+  /**
+   * The medium at a moment, in degrees Celsius or kilopascals absolute, known or held; NaN where
+   * nothing is known.
+   */
+  double medium(double moment) {
+    int low = 0;
+    int high = pieces.size() - 1;
+    while (low < high) {
+      int middle = (low + high) >>> 1;
+      if (pieces.get(middle).until() < moment) {
+        low = middle + 1;
+      } else {
+        high = middle;
+      }
+    }
+    Piece piece = pieces.get(low);
+    return piece.standing() == Standing.UNKNOWN ? Double.NaN : log.medium(piece.at(moment));
+  }
+
+  /** The last sample, as sent; NaN where there is none. */
+  double last() {
+    for (int i = pieces.size() - 1; i >= 0; i--) {
+      if (pieces.get(i).standing() != Standing.UNKNOWN) {
+        return pieces.get(i).last();
+      }
+    }
+    return Double.NaN;
+  }
+
+  /** How long it is known to be within a band, in seconds. */
+  double inside(Band band) {
+    double outside = 0;
+    double known = 0;
+    for (Piece piece : pieces) {
+      if (piece.standing() == Standing.KNOWN) {
+        known += piece.length();
+        for (Stretch stretch : outside(piece, band)) {
+          outside += stretch.until() - stretch.from();
+        }
+      }
+    }
+    return known - outside;
+  }
+
+  /** The stretches outside a band, each by itself, in the order of time. */
+  List<Excursion> outside(Band band) {
+    Open open = new Open();
+    for (Piece piece : pieces) {
+      switch (piece.standing()) {
+        case UNKNOWN -> {
+          open.moment(piece.from(), piece.first(), band);
+          open.maybe(piece.from(), piece.until());
+          open.moment(piece.until(), piece.last(), band);
+        }
+        case HELD -> {
+          if (band.outside(piece.first()) == 0) {
+            open.inside();
+          } else {
+            open.maybe(piece.from(), piece.until());
+          }
+        }
+        case KNOWN -> {
+          if (band.outside(piece.first()) == 0) {
+            open.inside();
+          }
+          for (Stretch stretch : outside(piece, band)) {
+            if (stretch.from() > piece.from()) {
+              open.inside();
+            }
+            open.outside(stretch);
+          }
+          if (band.outside(piece.last()) == 0) {
+            open.inside();
+          }
+        }
+      }
+    }
+    open.close(true);
+    return open.found;
+  }
+
+  private record Stretch(double from, double until, double worst) {}
+
+  /** Where a known piece lies outside: at most once at each of its ends. */
+  private static List<Stretch> outside(Piece piece, Band band) {
+    double first = band.outside(piece.first());
+    double last = band.outside(piece.last());
+    if (first == 0 && last == 0) {
+      return List.of();
+    }
+    if (first * last > 0) {
+      double worst = Math.abs(first) > Math.abs(last) ? first : last;
+      return List.of(new Stretch(piece.from(), piece.until(), worst));
+    }
+    List<Stretch> found = new ArrayList<>();
+    if (first != 0) {
+      found.add(new Stretch(piece.from(), crossing(piece, band, first), first));
+    }
+    if (last != 0) {
+      found.add(new Stretch(crossing(piece, band, last), piece.until(), last));
+    }
+    return found;
+  }
+
+  /** When a line crosses the lower limit (side negative) or the upper one. */
+  private static double crossing(Piece piece, Band band, double side) {
+    double start = band.written(piece.first());
+    double end = band.written(piece.last());
+    double limit = side < 0 ? band.lower() : band.upper();
+    double share = Math.max(0, Math.min(1, (limit - start) / (end - start)));
+    return piece.from() + share * piece.length();
+  }
+
+  /** An excursion that is being put together. */
+  private static final class Open {
+    private final List<Excursion> found = new ArrayList<>();
+    private double provenFrom = Double.NaN;
+    private double provenUntil = Double.NaN;
+    private double run;
+    private double proven;
+    private double possibleFrom = Double.NaN;
+    private double possibleUntil;
+    private double worst;
+    private boolean insideBefore;
+
+    void moment(double at, double shown, Band band) {
+      double outside = Double.isNaN(shown) ? 0 : band.outside(shown);
+      if (outside != 0) {
+        outside(new Stretch(at, at, outside));
+      }
+    }
+
+    void outside(Stretch stretch) {
+      possible(stretch.from(), stretch.until());
+      if (Double.isNaN(provenFrom)) {
+        provenFrom = stretch.from();
+        worst = stretch.worst();
+      }
+      run = stretch.from() <= provenUntil ? run : 0;
+      run += stretch.until() - stretch.from();
+      provenUntil = stretch.until();
+      proven = Math.max(proven, run);
+      worst = Math.abs(stretch.worst()) > Math.abs(worst) ? stretch.worst() : worst;
+    }
+
+    void maybe(double start, double end) {
+      possible(start, end);
+    }
+
+    private void possible(double start, double end) {
+      possibleFrom = Double.isNaN(possibleFrom) ? start : possibleFrom;
+      possibleUntil = end;
+    }
+
+    void inside() {
+      close(false);
+      insideBefore = true;
+    }
+
+    void close(boolean toEnd) {
+      if (!Double.isNaN(provenFrom)) {
+        found.add(
+            new Excursion(
+                provenFrom,
+                provenUntil,
+                proven,
+                possibleUntil - possibleFrom,
+                worst,
+                !insideBefore,
+                toEnd));
+      }
+      provenFrom = Double.NaN;
+      provenUntil = Double.NaN;
+      possibleFrom = Double.NaN;
+      run = 0;
+      proven = 0;
+      worst = 0;
+    }
+  }
+}

@@ -1,0 +1,53 @@
+package org.tarebook.schedule;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.Map;
+import java.util.Set;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.thermal.Rule;
+
+class HeatEstimateTests {
+
+  /** JCGM 100:2008, table G.2, column for a fraction of 95.45 % (from memory). */
+  @ParameterizedTest
+  @CsvSource({
+    "1, 13.97",
+    "2, 4.53",
+    "3, 3.31",
+    "4, 2.87",
+    "5, 2.65",
+    "6, 2.52",
+    "7, 2.43",
+    "8, 2.37",
+    "9, 2.32",
+    "10, 2.28",
+    "20, 2.13",
+    "50, 2.05",
+    "Infinity, 2.000"
+  })
+  void fewDegreesOfFreedomWidenTheInterval(double freedom, double factor) {
+    Figure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.01));
+    assertThat(figure.expanded(Set.of(), freedom) / 0.01).isEqualTo(factor, within(0.005));
+  }
+
+  /** Welch-Satterthwaite by hand: 1 (0.03² + 0.04²)² / 0.04⁴ = 2.4414 degrees of freedom. */
+  @Test
+  void otherSourcesAddDegreesOfFreedom() {
+    Figure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.04, Guard.DIFFUSIVITY, 0.03));
+    double factor = figure.expanded(Set.of(), 1) / 0.05;
+    assertThat(factor).isBetween(3.31, 4.53);
+    assertThat(figure.expanded(Set.of(Guard.ACTIVATION_ENERGY), 1)).isEqualTo(0.06, within(1e-12));
+    assertThat(figure.expanded(Set.of(Guard.DIFFUSIVITY), 1) / 0.04)
+        .isEqualTo(13.97, within(0.005));
+    assertThat(figure.expanded(Set.of(Guard.values()), 1)).isZero();
+  }
+
+  private static Figure figure(Map<Guard, Double> contributions) {
+    return new Figure("TREAD", 5, 20, Rule.LOG_MEAN, 20, contributions);
+  }
+}
