@@ -158,6 +158,8 @@ class AccessConfiguration implements WebMvcConfigurer {
                     // Reading
                     .requestMatchers(reading("/api/v1/audit"))
                     .access(quality)
+                    .requestMatchers(reading("/api/v1/cures/judged-earlier"))
+                    .access(asking)
                     .requestMatchers(reading("/api/v1/**"))
                     .access(new StationReads(jdbc))
                     // What is in no row above is denied

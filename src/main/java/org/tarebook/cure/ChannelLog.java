@@ -27,7 +27,7 @@ final class ChannelLog {
   private final double[] media;
   private final double barometer;
   private final int duplicates;
-  private final List<Double> conflicts;
+  private final List<Conflict> conflicts;
   private final List<ClockStep> clockSteps;
   private final List<Sample> setAside = new ArrayList<>();
   private @Nullable Trace trace;
@@ -45,7 +45,7 @@ final class ChannelLog {
       double[] shown,
       double barometer,
       int duplicates,
-      List<Double> conflicts,
+      List<Conflict> conflicts,
       List<ClockStep> clockSteps) {
     this.channel = channel;
     this.barometer = barometer;
@@ -87,7 +87,7 @@ final class ChannelLog {
   }
 
   /** Moments for which different values were sent; none of them is used. */
-  List<Double> conflicts() {
+  List<Conflict> conflicts() {
     return conflicts;
   }
 
@@ -95,6 +95,12 @@ final class ChannelLog {
   List<ClockStep> clockSteps() {
     return clockSteps;
   }
+
+  /** That different values were sent for one moment; the first and one that differs. */
+  record Conflict(double at, Said one, Said other) {}
+
+  /** A value as sent, and the key of the piece it came with. */
+  record Said(double shown, String piece) {}
 
   /** That a clock went back by so many seconds behind a moment. */
   record ClockStep(double at, double back) {}

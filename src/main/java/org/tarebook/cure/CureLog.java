@@ -12,6 +12,8 @@ import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.ChannelLog.ClockStep;
+import org.tarebook.cure.ChannelLog.Conflict;
+import org.tarebook.cure.ChannelLog.Said;
 import org.tarebook.cure.PieceContent.Mark;
 import org.tarebook.cure.PieceContent.Samples;
 import org.tarebook.cure.PieceStore.Stored;
@@ -83,6 +85,7 @@ record CureLog(
     }
     long[] micros = new long[count];
     double[] values = new double[count];
+    String[] keys = new String[count];
     int filled = 0;
     List<ClockStep> steps = new ArrayList<>();
     @Nullable Long sequenced = null;
@@ -103,13 +106,14 @@ record CureLog(
           steps.add(step(samples.micros()[i - 1], samples.micros()[i], zero));
         }
         micros[filled] = samples.micros()[i];
+        keys[filled] = piece.key();
         values[filled++] = samples.numbers()[i] / scale;
       }
       if (piece.sequence() != null) {
         sequenced = samples.micros()[samples.count() - 1];
       }
     }
-    return ordered(channel, micros, values, steps, zero, barometer);
+    return ordered(channel, micros, values, keys, steps, zero, barometer);
   }
 
   /** Whether a piece has moments before another's end that were not logged before. */
@@ -134,6 +138,7 @@ record CureLog(
       Channel channel,
       long[] micros,
       double[] values,
+      String[] keys,
       List<ClockStep> steps,
       long zero,
       double barometer) {
@@ -142,17 +147,22 @@ record CureLog(
     double[] shown = new double[micros.length];
     int kept = 0;
     int duplicates = 0;
-    List<Double> conflicts = new ArrayList<>();
+    List<Conflict> conflicts = new ArrayList<>();
     for (int i = 0; i < order.length; ) {
       int same = i + 1;
-      boolean differ = false;
+      int differing = -1;
       while (same < order.length && micros[order[same]] == micros[order[i]]) {
-        differ |= values[order[same]] != values[order[i]];
+        differing = values[order[same]] != values[order[i]] ? order[same] : differing;
         same++;
       }
       double at = (micros[order[i]] - zero) / 1e6;
-      if (differ) {
-        conflicts.add(at);
+      if (differing >= 0) {
+        int first = order[i];
+        conflicts.add(
+            new Conflict(
+                at,
+                new Said(values[first], keys[first]),
+                new Said(values[differing], keys[differing])));
       } else {
         duplicates += same - i - 1;
         seconds[kept] = at;

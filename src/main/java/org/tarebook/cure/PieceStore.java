@@ -39,7 +39,7 @@ class PieceStore {
       int bytes) {}
 
   /** A piece with its samples. */
-  record Stored(@Nullable Long sequence, Instant recordedAt, PieceContent content) {}
+  record Stored(String key, @Nullable Long sequence, Instant recordedAt, PieceContent content) {}
 
   void add(Piece piece, byte[] body) {
     jdbc.sql(
@@ -101,11 +101,12 @@ class PieceStore {
   /** The pieces of a cure with their samples. */
   List<Stored> read(long cureId) {
     return jdbc.sql(
-            "select sequence, recorded_at, body from cure_piece where cure_id = ? order by id")
+            "select fact_key, sequence, recorded_at, body from cure_piece where cure_id = ? order by id")
         .param(cureId)
         .query(
             (row, number) ->
                 new Stored(
+                    row.getString("fact_key"),
                     row.getObject("sequence", Long.class),
                     SqlTime.get(row, "recorded_at"),
                     PieceCodec.decode(row.getBytes("body"))))

@@ -9,6 +9,8 @@ import java.util.function.DoubleUnaryOperator;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Channel.Recording;
+import org.tarebook.cure.ChannelLog.Conflict;
+import org.tarebook.cure.ChannelLog.Said;
 import org.tarebook.cure.ChannelLog.Sample;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
@@ -216,19 +218,37 @@ final class Plausibility {
   }
 
   private Optional<Reason> conflicts(ChannelLog log) {
-    List<Double> conflicts = log.conflicts();
-    return conflicts.isEmpty()
-        ? Optional.empty()
-        : Optional.of(
-            doubt(
-                    Reason.Code.CONFLICT,
-                    log,
-                    "was sent with different values for "
-                        + (conflicts.size() == 1 ? "one moment" : conflicts.size() + " moments")
-                        + "; none of them is used.")
-                .from(cure.at(conflicts.get(0)), cure.at(conflicts.get(conflicts.size() - 1)))
-                .amount(conflicts.size(), Unit.COUNT.code())
-                .done());
+    List<Conflict> conflicts = log.conflicts();
+    if (conflicts.isEmpty()) {
+      return Optional.empty();
+    }
+    Conflict first = conflicts.get(0);
+    return Optional.of(
+        doubt(
+                Reason.Code.CONFLICT,
+                log,
+                "was sent with different values for "
+                    + (conflicts.size() == 1
+                        ? "one moment: "
+                        : conflicts.size() + " moments, the first of them: ")
+                    + said(first.one(), log)
+                    + " and "
+                    + said(first.other(), log)
+                    + " for "
+                    + cure.at(first.at())
+                    + "; none of them is used.")
+            .from(cure.at(first.at()), cure.at(conflicts.get(conflicts.size() - 1).at()))
+            .amount(conflicts.size(), Unit.COUNT.code())
+            .done());
+  }
+
+  private static String said(Said said, ChannelLog log) {
+    return Words.number(said.shown())
+        + " "
+        + log.channel().sent().label()
+        + " (piece "
+        + said.piece()
+        + ")";
   }
 
   private List<Steady> steady(Channel channel) {

@@ -4,14 +4,26 @@ import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.Parameter;
 import io.swagger.v3.oas.annotations.media.Content;
 import io.swagger.v3.oas.annotations.media.Schema;
+import io.swagger.v3.oas.annotations.responses.ApiResponse;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
+import jakarta.servlet.http.HttpServletResponse;
+import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.Size;
+import java.io.BufferedWriter;
 import java.io.IOException;
+import java.io.OutputStreamWriter;
+import java.io.Writer;
 import java.math.BigDecimal;
+import java.nio.charset.StandardCharsets;
 import java.time.Instant;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import org.springdoc.core.annotations.ParameterObject;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.web.bind.annotation.GetMapping;
@@ -22,11 +34,15 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.cure.PieceStore.Piece;
+import org.tarebook.http.CsvForm;
 import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.plant.Units;
+import org.tarebook.quantity.Unit;
+import tools.jackson.databind.json.JsonMapper;
 
 /** {@code /cures/{id}/samples}: logs, piece by piece. */
 @Tag(name = "Cures")
@@ -34,24 +50,31 @@ import org.tarebook.http.RetrySafe;
 class SampleController {
 
   private static final String PATH = "/api/v1/cures/{id}/samples";
+  private static final int MOST_SAMPLES = 100_000;
 
   private final SampleIntake intake;
   private final SampleReader reader;
   private final ColumnPlans plans;
   private final CureStore cures;
   private final PieceStore pieces;
+  private final Verdicts verdicts;
+  private final JsonMapper json;
 
   SampleController(
       SampleIntake intake,
       SampleReader reader,
       ColumnPlans plans,
       CureStore cures,
-      PieceStore pieces) {
+      PieceStore pieces,
+      Verdicts verdicts,
+      JsonMapper json) {
     this.intake = intake;
     this.reader = reader;
     this.plans = plans;
     this.cures = cures;
     this.pieces = pieces;
+    this.verdicts = verdicts;
+    this.json = json;
   }
 
   @Operation(
@@ -110,17 +133,155 @@ class SampleController {
     SampleIntake.Outcome outcome =
         intake.add(id, new SampleIntake.Posted(key, sequence, lateBecause, content), actor);
     return RetrySafe.Answer.of(
-        outcome.replayed(), view(outcome.piece()), "cures", String.valueOf(id), "samples");
+        outcome.replayed(), view(outcome.piece()), "cures", String.valueOf(id), "pieces");
   }
+
+  @Operation(
+      summary = "Show the samples of a cure log",
+      description =
+          """
+          As they were sent, channel by channel in the order of time, each with what became of it: \
+          USED, REPEATED, CONFLICT or SPIKE. As JSON, at most 100,000 samples; as NDJSON or CSV, a \
+          sample a line. mostSamples thins each channel and keeps the first, least, greatest and \
+          last sample of each stretch, and all that do not count. unit brings the channels of its \
+          kind into another unit; pressures stay gauge or absolute as they are.
+          """)
+  @ApiResponse(
+      responseCode = "200",
+      content = {
+        @Content(
+            mediaType = "application/json",
+            schema = @Schema(implementation = SamplesView.class)),
+        @Content(
+            mediaType = "application/x-ndjson",
+            schema = @Schema(implementation = LoggedSamples.Logged.class)),
+        @Content(mediaType = "text/csv", schema = @Schema(type = "string"))
+      })
+  @GetMapping(path = PATH, produces = MediaType.APPLICATION_JSON_VALUE)
+  SamplesView samples(@PathVariable long id, @Valid @ParameterObject Query query) {
+    Cure cure = find(id);
+    LoggedSamples.Wanted wanted = wanted(cure, query);
+    LoggedSamples log = verdicts.samples(cure);
+    List<LoggedSamples.Logged> found = log.of(wanted);
+    if (found.size() > MOST_SAMPLES) {
+      throw new Problem(
+          ProblemType.RULE_BROKEN,
+          "These are "
+              + found.size()
+              + " samples, and one document holds "
+              + MOST_SAMPLES
+              + "; ask for NDJSON or CSV (Accept), for some channels, for a window, or thin them with"
+              + " mostSamples.");
+    }
+    return new SamplesView(String.valueOf(id), log.marks(wanted), found);
+  }
+
+  @Operation(hidden = true)
+  @GetMapping(path = PATH, produces = MediaType.APPLICATION_NDJSON_VALUE)
+  void samplesAsNdjson(
+      @PathVariable long id, @Valid @ParameterObject Query query, HttpServletResponse response)
+      throws IOException {
+    Cure cure = find(id);
+    List<LoggedSamples.Logged> found = verdicts.samples(cure).of(wanted(cure, query));
+    response.setContentType("application/x-ndjson");
+    Writer out = writer(response);
+    for (LoggedSamples.Logged one : found) {
+      out.write(json.writeValueAsString(one));
+      out.write('\n');
+    }
+    out.flush();
+  }
+
+  @Operation(hidden = true)
+  @GetMapping(path = PATH, produces = "text/csv")
+  void samplesAsCsv(
+      @PathVariable long id, @Valid @ParameterObject Query query, HttpServletResponse response)
+      throws IOException {
+    Cure cure = find(id);
+    List<LoggedSamples.Logged> found = verdicts.samples(cure).of(wanted(cure, query));
+    response.setContentType("text/csv;charset=UTF-8");
+    Writer out = writer(response);
+    out.write("at,channel,value,unit,standing,piece\r\n");
+    for (LoggedSamples.Logged one : found) {
+      out.write(
+          CsvForm.line(
+                  List.of(
+                      one.at().toString(),
+                      one.channel(),
+                      one.value().toPlainString(),
+                      one.unit(),
+                      one.standing().name(),
+                      one.piece()))
+              + "\r\n");
+    }
+    out.flush();
+  }
+
+  private static Writer writer(HttpServletResponse response) throws IOException {
+    return new BufferedWriter(
+        new OutputStreamWriter(response.getOutputStream(), StandardCharsets.UTF_8), 65_536);
+  }
+
+  private Cure find(long id) {
+    return cures.find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
+  }
+
+  private static LoggedSamples.Wanted wanted(Cure cure, Query query) {
+    Set<String> channels =
+        new LinkedHashSet<>(query.channel() == null ? List.of() : query.channel());
+    for (String code : channels) {
+      if (cure.channels().stream().noneMatch(one -> one.code().equals(code))) {
+        throw Problem.at(
+            ProblemType.UNKNOWN_CODE,
+            "channel",
+            "cure "
+                + cure.id()
+                + " has no channel "
+                + code
+                + "; it has "
+                + String.join(", ", cure.channels().stream().map(Channel::code).toList()));
+      }
+    }
+    List<Unit> units =
+        (query.unit() == null ? List.<String>of() : query.unit())
+            .stream().map(code -> Units.require(code, "unit")).toList();
+    LoggedSamples.Wanted wanted =
+        new LoggedSamples.Wanted(
+            channels, units, query.from(), query.before(), query.mostSamples());
+    List<Unit> unfit = LoggedSamples.unfit(cure, wanted);
+    if (!unfit.isEmpty()) {
+      throw Problem.at(
+          ProblemType.UNIT_MISMATCH,
+          "unit",
+          unfit.get(0).code() + " is the unit of no channel that is asked for; leave it out");
+    }
+    return wanted;
+  }
+
+  /** Which samples are wanted; what is left out does not narrow. */
+  record Query(
+      @Parameter(description = "Code of a channel; several times for several.")
+          @Nullable List<String> channel,
+      @Parameter(description = "First moment.") @Nullable Instant from,
+      @Parameter(description = "First moment behind the window.") @Nullable Instant before,
+      @Parameter(description = "UCUM code; several times for several kinds.")
+          @Nullable List<String> unit,
+      @Parameter(description = "So many samples of a channel that count, at most.")
+          @Min(4)
+          @Max(100_000)
+          @Nullable Integer mostSamples) {}
+
+  /** Samples of a cure log. */
+  @Schema(name = "CureSamples")
+  record SamplesView(
+      String cure, List<LoggedSamples.MarkView> marks, List<LoggedSamples.Logged> samples) {}
 
   @Operation(
       summary = "List the pieces of a cure log",
       description = "In the order in which they came, without their samples.")
-  @GetMapping(PATH)
+  @GetMapping("/api/v1/cures/{id}/pieces")
   Page<View> list(@PathVariable long id) {
-    if (cures.find(id).isEmpty()) {
-      throw Problem.notFound("cure", String.valueOf(id));
-    }
+    find(id);
     return Page.whole(pieces.list(id).stream().map(SampleController::view).toList());
   }
 

@@ -148,6 +148,12 @@ public class Verdicts {
     return CureLog.of(cure, pieces.read(cure.id()), barometer(cure));
   }
 
+  /** The samples of a cure as they were sent. */
+  LoggedSamples samples(Cure cure) {
+    List<PieceStore.Stored> stored = pieces.read(cure.id());
+    return new LoggedSamples(cure, CureLog.of(cure, stored, barometer(cure)), stored);
+  }
+
   private double barometer(Cure cure) {
     return cure.barometer() != null
         ? cure.barometer().doubleValue()

@@ -5,6 +5,8 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.schedule.ScheduleDefinition.Layer;
 import org.tarebook.schedule.ScheduleDefinition.Section;
 
@@ -20,7 +22,9 @@ class PinnedCompounds {
 
   /**
    * The definition with the revision of every compound filled in: the one sent, else the one that
-   * stands at that place of a definition recorded before, else the latest.
+   * stands at that place of a definition recorded before, else the only one.
+   *
+   * @throws Problem where a compound has several revisions and none is named
    */
   ScheduleDefinition in(ScheduleDefinition definition, @Nullable ScheduleDefinition before) {
     Section section = definition.section();
@@ -39,14 +43,10 @@ class PinnedCompounds {
                   layer.kind(),
                   layer.thickness(),
                   compound,
-                  kinetics
-                      .require(
-                          compound,
-                          layer.revision() != null
-                              ? layer.revision()
-                              : revision(before, i, compound),
-                          "/definition/section/layers/" + i + "/compound")
-                      .revision(),
+                  pinned(
+                      compound,
+                      layer.revision() != null ? layer.revision() : revision(before, i, compound),
+                      "/definition/section/layers/" + i),
                   layer.diffusivity(),
                   layer.conductivity(),
                   layer.startsAt()));
@@ -64,6 +64,21 @@ class PinnedCompounds {
         definition.leastWaterMargin(),
         definition.leastCirculation(),
         definition.greenTyre());
+  }
+
+  private int pinned(String compound, @Nullable Integer named, String pointer) {
+    int found = kinetics.require(compound, named, pointer + "/compound").revision();
+    if (named == null && found > 1) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          pointer + "/revision",
+          "is needed: the kinetics of "
+              + compound
+              + " have "
+              + found
+              + " revisions; name the one that cures are to be judged by");
+    }
+    return found;
   }
 
   private static @Nullable Integer revision(

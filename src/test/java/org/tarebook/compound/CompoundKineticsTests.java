@@ -76,7 +76,7 @@ class CompoundKineticsTests {
         .expect(201);
     Kinetics found = kinetics.require(bench.code(), 1, "/compound");
     assertThat(found.law()).isEqualTo(new TemperatureCoefficient(2, 10, 150));
-    assertThat(found.energyError()).isZero();
+    assertThat(found.energyError()).isNull();
     assertThat(found.firstOrder()).isNull();
   }
 

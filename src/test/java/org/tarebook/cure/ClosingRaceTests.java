@@ -71,7 +71,7 @@ class ClosingRaceTests {
       }
     }
     assertThat(verdict.at("/samples").asInt()).as("run " + run).isEqualTo(accepted).isPositive();
-    Answer pieces = floor.quality().get("/api/v1/cures/" + id + "/samples");
+    Answer pieces = floor.quality().get("/api/v1/cures/" + id + "/pieces");
     int stored = 0;
     for (tools.jackson.databind.JsonNode piece : pieces.at("/items")) {
       stored += piece.get("samples").asInt();

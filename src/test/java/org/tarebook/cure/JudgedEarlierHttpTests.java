@@ -90,6 +90,7 @@ class JudgedEarlierHttpTests {
                 .post("/api/v1/cures/" + open + "/verdicts", json("key", "a", "reason", "why"))
                 .problem())
         .isEqualTo("not-allowed");
+    assertThat(floor.controller().get(EARLIER).problem()).isEqualTo("not-allowed");
   }
 
   private JsonNode listed(String address, String id) {

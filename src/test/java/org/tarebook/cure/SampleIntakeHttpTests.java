@@ -49,7 +49,7 @@ class SampleIntakeHttpTests {
   @Test
   void takesTheSamePieceInEveryForm() {
     Answer first = floor.samples(id, "key=1&sequence=7", CSV, log.csv()).expect(201);
-    assertThat(first.header("Location")).isEqualTo("/api/v1/cures/" + id + "/samples");
+    assertThat(first.header("Location")).isEqualTo("/api/v1/cures/" + id + "/pieces");
     assertThat(first.at("/samples").asInt()).isEqualTo(log.samples());
     assertThat(first.at("/sequence").asInt()).isEqualTo(7);
     assertThat(first.at("/firstAt").asString()).isEqualTo(CureFloor.START);
@@ -147,7 +147,7 @@ class SampleIntakeHttpTests {
   @Test
   void refusesUnknownCuresKeysAndForms() {
     assertThat(floor.samples("1", "key=1", CSV, log.csv()).problem()).isEqualTo("not-found");
-    assertThat(floor.quality().get("/api/v1/cures/1/samples").problem()).isEqualTo("not-found");
+    assertThat(floor.quality().get("/api/v1/cures/1/pieces").problem()).isEqualTo("not-found");
     floor.samples(id, "sequence=1", CSV, log.csv()).expect(400);
     floor.samples(id, "key=a%20b", CSV, log.csv()).expect(400);
     floor.samples(id, "key=1&sequence=-1", CSV, log.csv()).expect(400);
@@ -218,7 +218,7 @@ class SampleIntakeHttpTests {
   }
 
   private JsonNode pieces() {
-    return floor.quality().get("/api/v1/cures/" + id + "/samples").expect(200).at("/items");
+    return floor.quality().get("/api/v1/cures/" + id + "/pieces").expect(200).at("/items");
   }
 
   private Answer zipped(String query, byte[] body) {

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ScheduleFloor.quantity;
 import static org.tarebook.fixtures.ShopFloor.json;
 
+import java.util.List;
 import java.util.Map;
 import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.BeforeEach;
@@ -198,6 +199,11 @@ class VerdictHttpTests {
         .expect(201);
     Map<String, Object> guarding = floor.planned().definition();
     guarding.remove("minimumHolds");
+    Answer refused = floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(422);
+    assertThat(refused.at("/errors/0/pointer").asString())
+        .matches("/definition/section/layers/[0-9]/revision");
+    assertThat(refused.at("/errors/0/detail").asString()).contains("2 revisions");
+    nameRevision(guarding, 2);
     floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
     JsonNode cavity = floor.close(run(), END).expect(201).at("/cavities/0");
     assertThat(cavity.at("/verdict").asString()).isEqualTo("NOT_JUDGED");
@@ -208,6 +214,16 @@ class VerdictHttpTests {
             .orElseThrow();
     assertThat(reason.at("/words").asString()).contains(compound, "minimumHolds");
     assertThat(cavity.at("/figures/equivalents/0/lower").isMissingNode()).isTrue();
+  }
+
+  @SuppressWarnings("unchecked")
+  private static void nameRevision(Map<String, Object> definition, int revision) {
+    Map<String, Object> section = (Map<String, Object>) definition.get("section");
+    for (Map<String, Object> layer : (List<Map<String, Object>>) section.get("layers")) {
+      if (layer.containsKey("compound")) {
+        layer.put("revision", revision);
+      }
+    }
   }
 
   private void store(String id, byte[] body) {

@@ -87,19 +87,20 @@ class ScheduleRevisionHttpTests {
   }
 
   @Test
-  void pinsCompoundsToTheKineticsOfTheDay() {
+  void pinsTheOnlyKineticsAndWantsOneNamedWhereThereAreSeveral() {
     floor.revision("r1", JANUARY, floor.definition()).expect(201);
     kinetics("k2");
-    floor.revision("r2", "2026-02-01T00:00:00Z", floor.definition()).expect(201);
+    assertThat(
+            pointers(floor.revision("r2", "2026-02-01T00:00:00Z", floor.definition()).expect(422)))
+        .containsExactly("/definition/section/layers/1/revision");
     Map<String, Object> asked = floor.definition();
     layer(asked, 1).put("revision", 1);
-    floor.revision("r3", "2026-02-02T00:00:00Z", asked).expect(201);
+    layer(asked, 2).put("revision", 2);
+    floor.revision("r2", "2026-02-01T00:00:00Z", asked).expect(201);
     JsonNode items = quality.get(revisions()).at("/items");
     assertThat(items.at("/0/definition/section/layers/1/revision").asInt()).isEqualTo(1);
-    assertThat(items.at("/1/definition/section/layers/1/revision").asInt()).isEqualTo(2);
+    assertThat(items.at("/1/definition/section/layers/1/revision").asInt()).isEqualTo(1);
     assertThat(items.at("/1/definition/section/layers/2/revision").asInt()).isEqualTo(2);
-    assertThat(items.at("/2/definition/section/layers/1/revision").asInt()).isEqualTo(1);
-    assertThat(items.at("/2/definition/section/layers/2/revision").asInt()).isEqualTo(2);
     assertThat(items.at("/0/definition/section/layers/0/revision").isMissingNode()).isTrue();
   }
 
