@@ -52,9 +52,10 @@ public class ChartedWindows {
     if (moment == null) {
       return AsOf.NOW;
     }
+    Instant standing = AsOf.standing(moment);
     long version =
         locks
-            .versionAt(chart.id(), moment)
+            .versionAt(chart.id(), standing)
             .orElseThrow(
                 () ->
                     Problem.at(
@@ -65,7 +66,7 @@ public class ChartedWindows {
                             + ", before anything is known of how "
                             + chart.code()
                             + " stood; ask for a later moment"));
-    return new AsOf(version, moment);
+    return new AsOf(version, standing);
   }
 
   /**

@@ -1,6 +1,7 @@
 package org.tarebook.reading;
 
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 
 /**
  * What of a chart's record is looked at: what was written under a version of its lock or an earlier
@@ -10,8 +11,16 @@ public record AsOf(long version, Instant moment) {
 
   /** What it means to ask for figures as of a moment, in the API document. */
   public static final String ASKED =
-      "Figures as they stood at this moment: without what was written since. The answer tells how"
-          + " much that is.";
+      "Figures as they stood at the beginning of this minute: without what was written since. The"
+          + " answer names that moment and tells how much was written since.";
+
+  /**
+   * The moment that an answer as of another one stands for: the beginning of its minute, since the
+   * versions of locks are noted with the minute in which they began.
+   */
+  public static Instant standing(Instant asked) {
+    return asked.truncatedTo(ChronoUnit.MINUTES);
+  }
 
   /** Everything written so far. */
   public static final AsOf NOW = new AsOf(Long.MAX_VALUE, Instant.MAX);

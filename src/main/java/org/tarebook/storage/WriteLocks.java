@@ -124,16 +124,16 @@ public class WriteLocks {
   }
 
   /**
-   * The version of a lock at a moment, to the minute: the last before the first that is noted
-   * later. Where it was taken in the minute of the moment, what was written in the rest of that
-   * minute is in it too.
+   * The version of a lock at the beginning of a minute: the last before the first that is noted
+   * then or later. Of another moment it holds what was written in its minute before the first
+   * taking that is noted later, so ask for the beginning of a minute.
    *
    * @return empty if nothing is known from before the moment
    */
   public Optional<Long> versionAt(long id, Instant moment) {
     boolean known =
         jdbc.sql(
-                "select version from lock_moment where lock_id = ? and taken_at <= ?"
+                "select version from lock_moment where lock_id = ? and taken_at < ?"
                     + " order by taken_at desc fetch first 1 rows only")
             .params(id, SqlTime.of(moment))
             .query(Long.class)
@@ -144,7 +144,7 @@ public class WriteLocks {
     }
     Optional<Long> next =
         jdbc.sql(
-                "select version from lock_moment where lock_id = ? and taken_at > ?"
+                "select version from lock_moment where lock_id = ? and taken_at >= ?"
                     + " order by taken_at, version fetch first 1 rows only")
             .params(id, SqlTime.of(moment))
             .query(Long.class)

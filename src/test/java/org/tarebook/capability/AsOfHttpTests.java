@@ -172,6 +172,25 @@ class AsOfHttpTests {
   }
 
   @Test
+  void noFactRecordedAfterTheMomentIsInAnAnswerAsOfIt() {
+    tarebook.clock().set("2026-03-09T06:00:00Z");
+    ChartBench bench = filled();
+    tarebook.clock().set("2026-03-09T06:30:10Z");
+    bench.post("4.500", FROM.plus(Duration.ofHours(20)));
+    Instant between = Instant.parse("2026-03-09T06:30:20Z");
+    tarebook.clock().set("2026-03-09T06:30:40Z");
+    bench.post("4.510", FROM.plus(Duration.ofHours(20)).plus(STEP));
+    tarebook.clock().set("2026-03-09T07:00:00Z");
+    JsonNode now = bench.study(FROM, BEFORE, "");
+    JsonNode then = bench.study(FROM, BEFORE, "&asOf=" + between);
+    assertThat(then.at("/state/asOf").asString()).isEqualTo("2026-03-09T06:30:00Z");
+    assertThat(then.at("/counts/readings").asLong())
+        .isEqualTo(now.at("/counts/readings").asLong() - 2);
+    JsonNode minuteLater = bench.study(FROM, BEFORE, "&asOf=2026-03-09T06:31:00Z");
+    assertThat(minuteLater.at("/counts/readings")).isEqualTo(now.at("/counts/readings"));
+  }
+
+  @Test
   void aMomentBeforeTheChartIsRefused() {
     tarebook.clock().set("2026-03-04T06:00:00Z");
     ChartBench bench = filled();
