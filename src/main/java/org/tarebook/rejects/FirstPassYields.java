@@ -45,7 +45,15 @@ record FirstPassYields(
    */
   @Schema(name = "FirstPassYieldStep")
   record Step(
-      String line, long judged, long passed, @Nullable Double yield, @Nullable Interval interval) {}
+      String line,
+      long judged,
+      long passed,
+      @Schema(description = "Of judged: items that rest on a suspect instrument.")
+          long judgedSuspect,
+      @Schema(description = "Of those that did not pass: items that no sound instrument rejects.")
+          long firstPassRejectedSuspect,
+      @Nullable Double yield,
+      @Nullable Interval interval) {}
 
   static FirstPassYields of(
       RateQuestion asked, List<String> lines, List<RejectRates.Total> totals) {
@@ -57,7 +65,7 @@ record FirstPassYields(
       long judged = tally.judged();
       long passed = judged - tally.failures(Tally.Reason.ANY).firstPassRejected();
       if (judged == 0) {
-        steps.add(new Step(lines.get(i), 0, 0, null, null));
+        steps.add(new Step(lines.get(i), 0, 0, 0, 0, null, null));
         absent.add(
             new AbsentFigure(
                 "yield",
@@ -72,6 +80,8 @@ record FirstPassYields(
               lines.get(i),
               judged,
               passed,
+              tally.judgedSuspect(),
+              tally.failures(Tally.Reason.ANY).firstPassRejectedSuspect(),
               count.share(),
               asked.method().of(count, asked.confidence())));
     }

@@ -20,6 +20,7 @@ public record RateAnswer(
     Bucket bucket,
     @Schema(description = "Of each interval, two-sided.", example = "0.95") double confidence,
     @Schema(description = "How each interval of independent items was made.") IntervalMethod method,
+    @Schema(description = "Whether readings of suspect instruments count.") boolean includeSuspect,
     @Schema(description = "What is counted, and how.") List<String> definitions,
     @Schema(description = "In the order of their members, then of time.") List<Row> rows,
     @Schema(
@@ -59,6 +60,17 @@ public record RateAnswer(
           long rejected,
       @Schema(description = "Items of which the first judged reading of a characteristic failed.")
           long firstPassRejected,
+      @Schema(
+              description =
+                  "Of judged: items of which the first or last judged reading of a characteristic"
+                      + " rests on an instrument that a check found doubtful.")
+          long judgedSuspect,
+      @Schema(description = "Of rejected: items that no reading of a sound instrument rejects.")
+          long rejectedSuspect,
+      @Schema(
+              description =
+                  "Of firstPassRejected: items that no reading of a sound instrument rejects.")
+          long firstPassRejectedSuspect,
       @Schema(description = "rejected over judged.") Rate finalRate,
       @Schema(description = "firstPassRejected over judged.") Rate firstPassRate,
       @Schema(description = "Items not rejected, but conditional: no rejects.") long conditional,
@@ -78,9 +90,12 @@ public record RateAnswer(
       @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "Readings left out: voided.") long voided,
       @Schema(description = "Readings left out: replaced by another.") long replaced,
-      @Schema(description = "Readings left out: the instrument failed a check.")
-          long instrumentSuspect,
-      @Schema(description = "Readings left out: start-up, trial or changeover.") long notRunning) {}
+      @Schema(description = "Readings left out: start-up, trial or changeover.") long notRunning,
+      @Schema(
+              description =
+                  "Readings left out: of an instrument that a check found doubtful; 0 unless"
+                      + " includeSuspect is false.")
+          long instrumentSuspect) {}
 
   /** A bucket of the plant's time. */
   @Schema(name = "RejectRatePeriod")

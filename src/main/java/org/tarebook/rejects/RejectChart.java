@@ -37,6 +37,9 @@ record RejectChart(
     IntervalMethod method,
     long judged,
     long firstPassRejected,
+    @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
+    @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
+        long firstPassRejectedSuspect,
     @Schema(description = "Buckets that have readings but no judged item: they make no point.")
         long withoutJudged,
     @Nullable Double share,
@@ -102,6 +105,8 @@ record RejectChart(
         rates.method(),
         judged.getSum(),
         rejected,
+        rows.stream().mapToLong(RateAnswer.Row::judgedSuspect).sum(),
+        rows.stream().mapToLong(RateAnswer.Row::firstPassRejectedSuspect).sum(),
         rates.rows().size() - rows.size(),
         share,
         all == null ? null : rates.method().of(all, rates.confidence()),

@@ -46,6 +46,12 @@ record RejectComparison(
       long judged,
       long rejected,
       long firstPassRejected,
+      @Schema(description = "Of judged: items that rest on a suspect instrument.")
+          long judgedSuspect,
+      @Schema(description = "Of rejected: items that no sound instrument rejects.")
+          long rejectedSuspect,
+      @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
+          long firstPassRejectedSuspect,
       @Schema(description = "The moment as of which the record was looked at; absent for now.")
           @Nullable Instant asOf,
       @Schema(description = "Readings of the window that changed since; of now absent.")
@@ -107,6 +113,9 @@ record RejectComparison(
         tally.judged(),
         failures.rejected(),
         failures.firstPassRejected(),
+        tally.judgedSuspect(),
+        failures.rejectedSuspect(),
+        failures.firstPassRejectedSuspect(),
         asked.asOf(),
         total.changedSince());
   }

@@ -39,9 +39,13 @@ public class RejectRates {
           "First pass: the first judged reading of each characteristic; final: the last, even if it"
               + " was measured after the window. An item is rejected if any of these failed.",
           "A conditional result is no reject.",
-          "Voided, replaced and not judged readings, those of an instrument that had failed its"
-              + " check or failed the next one, and those outside running production take no part"
-              + " and are counted apart, each under the first of these causes.",
+          "Voided, replaced and not judged readings, and those outside running production take no"
+              + " part and are counted apart, each under the first of these causes.",
+          "A judged reading counts although a check later finds its instrument doubtful: what was"
+              + " rejected was rejected, and what was accepted was looked at. judgedSuspect,"
+              + " rejectedSuspect and firstPassRejectedSuspect say how many rest on such a reading;"
+              + " includeSuspect=false leaves these readings out. They take no part in capability"
+              + " and control charts.",
           "Results unverified because a check is overdue are counted in, and told.",
           "By direction or reason: items that failed so over all items judged in the group; an item"
               + " may stand under several reasons, so shares need not add up. Every group has a row"
@@ -139,7 +143,9 @@ public class RejectRates {
     }
     Instant from = question.measuredFrom();
     Instant before = question.measuredBefore();
-    Tallies tallies = new Tallies(groups, asOf == null ? unverified(plan) : reading -> false);
+    Tallies tallies =
+        new Tallies(
+            groups, question.includeSuspect(), asOf == null ? unverified(plan) : reading -> false);
     store.items(from, before, scope, asOf, tallies::add);
     return new Counted(
         groups,
@@ -168,6 +174,7 @@ public class RejectRates {
         question.bucket(),
         question.confidence(),
         question.method(),
+        question.includeSuspect(),
         definitions(question.method()),
         rows,
         row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY),
@@ -216,6 +223,9 @@ public class RejectRates {
         tally.judged(),
         failures.rejected(),
         failures.firstPassRejected(),
+        tally.judgedSuspect(),
+        failures.rejectedSuspect(),
+        failures.firstPassRejectedSuspect(),
         rate(tally.rejectedByShift(reason), question),
         rate(tally.firstPassRejectedByShift(reason), question),
         tally.conditional(),
@@ -226,8 +236,8 @@ public class RejectRates {
         tally.apart(Apart.NOT_JUDGED),
         tally.apart(Apart.VOIDED),
         tally.apart(Apart.REPLACED),
-        tally.apart(Apart.INSTRUMENT_SUSPECT),
-        tally.apart(Apart.NOT_RUNNING));
+        tally.apart(Apart.NOT_RUNNING),
+        tally.apart(Apart.INSTRUMENT_SUSPECT));
   }
 
   private static RateAnswer.@Nullable Period period(RateQuestion question, @Nullable Span bucket) {

@@ -333,7 +333,7 @@ class RejectStore {
     /** Ends the reading, and answers the items. */
     Set<String> end() {
       if (reading != null) {
-        byItem.computeIfAbsent(item, none -> new ArrayList<>()).add(reading.apart(causes));
+        byItem.computeIfAbsent(item, none -> new ArrayList<>()).add(reading.under(causes));
         reading = null;
         causes.clear();
       }
@@ -383,7 +383,8 @@ class RejectStore {
           row.getObject("instrument_id", Long.class),
           Result.valueOf(later == null ? row.getString("result") : later),
           direction == null ? null : Direction.valueOf(direction),
-          null);
+          null,
+          false);
     }
   }
 }

@@ -22,19 +22,23 @@ final class Tallies {
   static final int MOST_ROWS = 5000;
 
   private final Groups groups;
+  private final boolean includeSuspect;
   private final Predicate<Measured> unverified;
   private final Map<Group, Tally> byGroup = new HashMap<>();
   private final Tally total = new Tally();
 
-  Tallies(Groups groups, Predicate<Measured> unverified) {
+  Tallies(Groups groups, boolean includeSuspect, Predicate<Measured> unverified) {
     this.groups = groups;
+    this.includeSuspect = includeSuspect;
     this.unverified = unverified;
   }
 
   /** Counts an item with all its readings, in measuring order. */
   void add(List<Measured> item) {
-    add(item, groups::part, reading -> of(groups.of(reading)));
-    add(item, groups::partOfAll, reading -> total);
+    List<Measured> taken =
+        includeSuspect ? item : item.stream().map(Measured::withoutSuspect).toList();
+    add(taken, groups::part, reading -> of(groups.of(reading)));
+    add(taken, groups::partOfAll, reading -> total);
   }
 
   private void add(

@@ -4,7 +4,6 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -24,7 +23,9 @@ final class Tally {
   /** Items that failed, in all and by shift. */
   static final class Failures {
     private long rejected;
+    private long rejectedSuspect;
     private long firstPassRejected;
+    private long firstPassRejectedSuspect;
     private final Map<Instant, Long> rejectedByShift = new HashMap<>();
     private final Map<Instant, Long> firstPassRejectedByShift = new HashMap<>();
 
@@ -35,9 +36,20 @@ final class Tally {
     long firstPassRejected() {
       return firstPassRejected;
     }
+
+    /** Of those rejected, items that no sound instrument found so. */
+    long rejectedSuspect() {
+      return rejectedSuspect;
+    }
+
+    /** Of those rejected at the first pass, items that no sound instrument found so. */
+    long firstPassRejectedSuspect() {
+      return firstPassRejectedSuspect;
+    }
   }
 
   private long judged;
+  private long judgedSuspect;
   private long conditional;
   private long passAfterFail;
   private long readings;
@@ -50,28 +62,41 @@ final class Tally {
   /** Counts a judged item under the shift of its first judged reading. */
   void add(JudgedItem item, Instant shift, Function<Measured.Reason, Reason> toReason) {
     judged++;
+    judgedSuspect += item.suspect() ? 1 : 0;
     conditional += item.conditional() ? 1 : 0;
     passAfterFail += item.passAfterFail() ? 1 : 0;
     judgedByShift.merge(shift, 1L, Long::sum);
-    for (Reason reason : reasons(item.failedLast(), toReason)) {
-      Failures failed = failures.computeIfAbsent(reason, none -> new Failures());
-      failed.rejected++;
-      failed.rejectedByShift.merge(shift, 1L, Long::sum);
-    }
-    for (Reason reason : reasons(item.failedFirst(), toReason)) {
-      Failures failed = failures.computeIfAbsent(reason, none -> new Failures());
-      failed.firstPassRejected++;
-      failed.firstPassRejectedByShift.merge(shift, 1L, Long::sum);
-    }
+    suspectByReason(item.failedLast(), toReason)
+        .forEach(
+            (reason, suspect) -> {
+              Failures failed = failures.computeIfAbsent(reason, none -> new Failures());
+              failed.rejected++;
+              failed.rejectedSuspect += suspect ? 1 : 0;
+              failed.rejectedByShift.merge(shift, 1L, Long::sum);
+            });
+    suspectByReason(item.failedFirst(), toReason)
+        .forEach(
+            (reason, suspect) -> {
+              Failures failed = failures.computeIfAbsent(reason, none -> new Failures());
+              failed.firstPassRejected++;
+              failed.firstPassRejectedSuspect += suspect ? 1 : 0;
+              failed.firstPassRejectedByShift.merge(shift, 1L, Long::sum);
+            });
   }
 
-  /** The reasons told apart, and {@link Reason#ANY} where anything failed. */
-  private static Set<Reason> reasons(
-      Set<Measured.Reason> failed, Function<Measured.Reason, Reason> toReason) {
-    Set<Reason> reasons = new HashSet<>();
-    for (Measured.Reason reason : failed) {
-      reasons.add(Reason.ANY);
-      reasons.add(toReason.apply(reason));
+  /**
+   * The reasons told apart, and {@link Reason#ANY} where anything failed; with each, whether all
+   * that failed so was read by suspect instruments.
+   */
+  private static Map<Reason, Boolean> suspectByReason(
+      List<Measured> failed, Function<Measured.Reason, Reason> toReason) {
+    Map<Reason, Boolean> reasons = new HashMap<>();
+    for (Measured reading : failed) {
+      Reason told = toReason.apply(reading.reason());
+      reasons.merge(Reason.ANY, reading.suspect(), Boolean::logicalAnd);
+      if (!told.equals(Reason.ANY)) {
+        reasons.merge(told, reading.suspect(), Boolean::logicalAnd);
+      }
     }
     return reasons;
   }
@@ -119,6 +144,11 @@ final class Tally {
 
   long judged() {
     return judged;
+  }
+
+  /** Items that rest on a suspect instrument with the first or last reading of a characteristic. */
+  long judgedSuspect() {
+    return judgedSuspect;
   }
 
   long conditional() {

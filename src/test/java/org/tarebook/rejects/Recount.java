@@ -41,7 +41,13 @@ final class Recount {
       String[] codes,
       String result,
       @Nullable String direction,
-      String state) {}
+      String state,
+      boolean suspect) {
+
+    String state(RateQuestion question) {
+      return suspect && state.equals("IN") && !question.includeSuspect() ? "SUSPECT" : state;
+    }
+  }
 
   private final List<Row> rows = new ArrayList<>();
 
@@ -94,7 +100,8 @@ final class Recount {
               },
               result,
               (String) judged.get("direction"),
-              state(own, result)));
+              state(own, result),
+              own.contains("INSTRUMENT_FAILED") || own.contains("INSTRUMENT_SUSPECT")));
     }
     rows.sort(Comparator.comparing((Row row) -> row.at().toInstant()).thenComparing(Row::id));
   }
@@ -128,9 +135,6 @@ final class Recount {
       if (causes.contains(cause)) {
         return cause;
       }
-    }
-    if (causes.contains("INSTRUMENT_FAILED") || causes.contains("INSTRUMENT_SUSPECT")) {
-      return "SUSPECT";
     }
     if (causes.contains("NO_VALUE")) {
       return "NOT_JUDGED";
@@ -251,21 +255,29 @@ final class Recount {
       if (wanted(question, row)) {
         Count count = of(groups, toGroup.apply(row), "");
         count.add("READINGS");
-        count.add(row.state());
+        count.add(row.state(question));
       }
     }
     for (List<Row> item : items.values()) {
-      List<Row> in = item.stream().filter(row -> row.state().equals("IN")).toList();
+      List<Row> in = item.stream().filter(row -> row.state(question).equals("IN")).toList();
       Set<String> names = new TreeSet<>(in.stream().map(Row::characteristic).toList());
-      Set<String> first = new TreeSet<>();
-      Set<String> last = new TreeSet<>();
+      Map<String, Boolean> first = new TreeMap<>();
+      Map<String, Boolean> last = new TreeMap<>();
+      boolean suspect = false;
       boolean conditional = false;
       boolean hasty = false;
       for (String name : names) {
         List<Row> chain = in.stream().filter(row -> row.characteristic().equals(name)).toList();
-        first.addAll(failure(question, chain.get(0)));
-        last.addAll(failure(question, chain.get(chain.size() - 1)));
-        conditional |= chain.get(chain.size() - 1).result().equals("CONDITIONAL");
+        Row one = chain.get(0);
+        Row end = chain.get(chain.size() - 1);
+        suspect |= one.suspect() || end.suspect();
+        for (String reason : failure(question, one)) {
+          first.put(reason, one.suspect() && first.getOrDefault(reason, true));
+        }
+        for (String reason : failure(question, end)) {
+          last.put(reason, end.suspect() && last.getOrDefault(reason, true));
+        }
+        conditional |= end.result().equals("CONDITIONAL");
         for (int i = 1; i < chain.size(); i++) {
           Row again = chain.get(i);
           hasty |=
@@ -291,16 +303,23 @@ final class Recount {
       if (hasty) {
         count.add("HASTY");
       }
-      first.forEach(reason -> fail(of(groups, group, reason), "FIRST", occurrence, 2));
-      last.forEach(reason -> fail(of(groups, group, reason), "LAST", occurrence, 1));
-      reasons.addAll(first);
-      reasons.addAll(last);
+      if (suspect) {
+        count.add("JUDGED_SUSPECT");
+      }
+      first.forEach((r, weak) -> fail(of(groups, group, r), "FIRST", weak, occurrence, 2));
+      last.forEach((r, weak) -> fail(of(groups, group, r), "LAST", weak, occurrence, 1));
+      reasons.addAll(first.keySet());
+      reasons.addAll(last.keySet());
     }
     reasons.remove("");
   }
 
-  private static void fail(Count count, String name, String occurrence, int place) {
+  private static void fail(
+      Count count, String name, boolean suspect, String occurrence, int place) {
     count.add(name);
+    if (suspect) {
+      count.add(name + "_SUSPECT");
+    }
     count.add(occurrence, place);
   }
 
@@ -341,11 +360,13 @@ final class Recount {
             "VOIDED",
             "REPLACED",
             "SUSPECT",
-            "NOT_RUNNING")) {
+            "NOT_RUNNING",
+            "JUDGED_SUSPECT")) {
       told.add(all.numbers.getOrDefault(name, 0L));
     }
-    told.add(failed.numbers.getOrDefault("LAST", 0L));
-    told.add(failed.numbers.getOrDefault("FIRST", 0L));
+    for (String name : List.of("LAST", "FIRST", "LAST_SUSPECT", "FIRST_SUSPECT")) {
+      told.add(failed.numbers.getOrDefault(name, 0L));
+    }
     for (int place = 1; place <= 2; place++) {
       List<Proportion.Count> shifts = new ArrayList<>();
       for (Map.Entry<String, long[]> shift : all.shifts.entrySet()) {

@@ -163,6 +163,7 @@ class RecountTests {
             maybe(random, "early", "late", "night")),
         one(random, List.of(0.9, 0.95, 0.99)),
         IntervalMethod.WILSON,
+        number % 3 > 0,
         null);
   }
 
@@ -197,7 +198,7 @@ class RecountTests {
   }
 
   private static String tell(RateAnswer.Row row) {
-    return List.of(
+    return Stream.of(
             row.judged(),
             row.conditional(),
             row.passAfterFail(),
@@ -208,10 +209,14 @@ class RecountTests {
             row.replaced(),
             row.instrumentSuspect(),
             row.notRunning(),
+            row.judgedSuspect(),
             row.rejected(),
             row.firstPassRejected(),
+            row.rejectedSuspect(),
+            row.firstPassRejectedSuspect(),
             tell(row.finalRate()),
             tell(row.firstPassRate()))
+        .toList()
         .toString();
   }
 
@@ -235,6 +240,8 @@ class RecountTests {
     Random random = new Random(11);
     long rows = 0;
     long rejected = 0;
+    long suspect = 0;
+    long leftOut = 0;
     for (int number = 0; number < 150; number++) {
       RateQuestion question = question(random, number);
       Map<String, String> told = told(rates.of(question));
@@ -245,10 +252,15 @@ class RecountTests {
           .as("the same on both databases, in the same order")
           .containsExactlyEntriesOf(told);
       rows += told.size();
-      rejected += rates.of(question).total().rejected();
+      RateAnswer.Row total = rates.of(question).total();
+      rejected += total.rejected();
+      suspect += total.rejectedSuspect();
+      leftOut += total.instrumentSuspect();
     }
     assertThat(rows).isGreaterThan(2000);
     assertThat(rejected).isGreaterThan(2000);
+    assertThat(suspect).isGreaterThan(50);
+    assertThat(leftOut).isGreaterThan(50);
   }
 
   @Test
@@ -284,6 +296,7 @@ class RecountTests {
         RateQuestion.Narrowing.NONE,
         0.95,
         IntervalMethod.WILSON,
+        true,
         null);
   }
 
@@ -304,6 +317,7 @@ class RecountTests {
                   asked.narrowing(),
                   asked.confidence(),
                   asked.method(),
+                  asked.includeSuspect(),
                   Instant.parse("2100-01-01T00:00:00Z")));
       assertThat(then.rows())
           .as(asked.toString())
@@ -328,6 +342,7 @@ class RecountTests {
                     RateQuestion.Narrowing.NONE,
                     0.95,
                     IntervalMethod.WILSON,
+                    true,
                     null));
     assertThat(answer.rows())
         .extracting(row -> row.bucket().label())

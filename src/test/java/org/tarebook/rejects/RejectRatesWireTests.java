@@ -87,7 +87,7 @@ class RejectRatesWireTests {
             .expect(200)
             .json()
             .at("/paths/~1api~1v1~1reject-rates/get");
-    assertThat(operation.at("/parameters").size()).isEqualTo(14);
+    assertThat(operation.at("/parameters").size()).isEqualTo(15);
     operation
         .at("/parameters")
         .forEach(
