@@ -35,7 +35,8 @@ class VerdictStore {
   /** What is stored of a cavity beside its reasons. */
   record Finding(int cavity, CureVerdict verdict, CavityFigures figures) {}
 
-  void add(Verdict verdict) {
+  /** Adds a verdict under a version of the press's lock. */
+  void add(Verdict verdict, long lockVersion) {
     List<Finding> findings =
         verdict.cavities().stream()
             .map(one -> new Finding(one.cavity(), one.verdict(), one.figures()))
@@ -43,9 +44,9 @@ class VerdictStore {
     jdbc.sql(
             """
             insert into cure_verdict (id, cure_id, number, revision_id, because, reached_at,
-              reached_by, cure_version, samples, changed, findings)
+              reached_by, cure_version, samples, changed, findings, lock_version)
             values (:id, :cure, :number, :revision, :because, :at, :by, :version, :samples,
-              :changed, :findings)
+              :changed, :findings, :lockVersion)
             """)
         .param("id", verdict.id())
         .param("cure", verdict.cureId())
@@ -58,6 +59,7 @@ class VerdictStore {
         .param("samples", verdict.samples())
         .param("changed", json.writeValueAsString(verdict.changed()))
         .param("findings", json.writeValueAsString(findings))
+        .param("lockVersion", lockVersion)
         .update();
     int position = 0;
     for (CavityVerdict cavity : verdict.cavities()) {
