@@ -7,6 +7,8 @@ comment on column cure.lock_version is 'version of the lock of the press under w
 alter table cure_verdict add column lock_version bigint default 1 not null;
 comment on column cure_verdict.lock_version is 'version of the lock of the press under which it was reached, 1 for those from before this was noted; a count';
 
+comment on table write_lock is 'taken by whoever writes readings of a chart, or of a characteristic outside any chart, or cures and verdicts of a press; referenced by nothing';
+
 -- A press without cures begins at 0, and nothing can be missing before it; of one with cures nothing is known as of
 -- an earlier moment.
 insert into write_lock (id, version)
@@ -14,4 +16,4 @@ insert into write_lock (id, version)
 insert into lock_moment (lock_id, version, taken_at)
   select w.id, w.version, current_timestamp from write_lock w join press p on p.id = w.id;
 
-create index ix_cure_closed on cure (closed_at, id);
+create index ix_cure_press_closed on cure (press_id, closed_at, id);

@@ -5,12 +5,19 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.Result;
 
-/** Why a reading takes no part in rates and is counted apart; the first that applies counts. */
+/**
+ * Why a reading or a cure takes no part in rates and is counted apart; the first that applies
+ * counts.
+ */
 enum Apart {
   VOIDED,
   REPLACED,
   NOT_JUDGED,
   NOT_RUNNING,
+  /** A cavity whose standing verdict is not judged. */
+  CURE_NOT_JUDGED,
+  /** A cavity of a load that runs, was never closed, or was closed without a sample. */
+  CURE_WITHOUT_LOG,
   /** Judged with an instrument that a check found doubtful, and the question leaves those out. */
   INSTRUMENT_SUSPECT;
 

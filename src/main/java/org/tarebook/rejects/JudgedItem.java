@@ -19,6 +19,7 @@ import org.tarebook.reading.Result;
  * @param conditional whether nothing failed for good but something is conditional
  * @param passAfterFail whether a failing reading was followed by a passing one within two minutes
  * @param again the judged readings of a characteristic that was judged before
+ * @param load the cure that first judged it; absent where none did
  * @param suspect whether the first or the last reading of a characteristic is of a suspect
  *     instrument
  */
@@ -29,6 +30,7 @@ record JudgedItem(
     boolean conditional,
     boolean passAfterFail,
     List<Measured> again,
+    @Nullable Long load,
     boolean suspect) {
 
   private static final Duration MOMENTS = Duration.ofMinutes(2);
@@ -42,15 +44,17 @@ record JudgedItem(
   static Optional<JudgedItem> of(List<Measured> readings) {
     @Nullable Measured first = null;
     boolean passAfterFail = false;
+    Long load = null;
     boolean suspect = false;
     List<Measured> failedFirst = new ArrayList<>();
     List<Measured> again = new ArrayList<>();
-    Map<Long, Measured> last = new HashMap<>();
+    Map<@Nullable Long, Measured> last = new HashMap<>(); // cures under no characteristic
     for (Measured reading : readings) {
       if (reading.apart() != null) {
         continue;
       }
       first = first == null ? reading : first;
+      load = load == null && reading.cure() != null ? (Long) reading.id() : load;
       Measured before = last.put(reading.characteristicId(), reading);
       if (before != null) {
         again.add(reading);
@@ -82,6 +86,7 @@ record JudgedItem(
             conditional && failedLast.isEmpty(),
             passAfterFail,
             again,
+            load,
             suspect));
   }
 

@@ -30,7 +30,8 @@ class JudgedItemTests {
             result,
             result == Result.FAIL ? Direction.ABOVE : null,
             apart,
-            false));
+            false,
+            null));
   }
 
   private JudgedItem judged() {
