@@ -31,6 +31,7 @@ import org.tarebook.schedule.Measured.Physical;
 import org.tarebook.schedule.ScheduleRevision;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
+import org.tarebook.storage.WriteLocks;
 
 /** Takes in cures: what is loaded, by what schedule, and by which channels it is watched. */
 @Service
@@ -42,6 +43,7 @@ class CureIntake {
   private final Stations stations;
   private final Bodies bodies;
   private final Transactions transactions;
+  private final WriteLocks locks;
   private final Ids ids;
   private final Clock clock;
   private final Duration clockAhead;
@@ -53,6 +55,7 @@ class CureIntake {
       Stations stations,
       Bodies bodies,
       Transactions transactions,
+      WriteLocks locks,
       Ids ids,
       Clock clock,
       @Value("${tarebook.clock-ahead}") Duration clockAhead) {
@@ -62,6 +65,7 @@ class CureIntake {
     this.stations = stations;
     this.bodies = bodies;
     this.transactions = transactions;
+    this.locks = locks;
     this.ids = ids;
     this.clock = clock;
     this.clockAhead = clockAhead;
@@ -114,7 +118,7 @@ class CureIntake {
                   now,
                   null,
                   0);
-          store.add(cure);
+          store.add(cure, locks.take(press.id()));
           return new Outcome(store.find(cure.id()).orElseThrow(), false);
         });
   }

@@ -40,13 +40,14 @@ class CureStore {
     this.ids = ids;
   }
 
-  void add(Cure cure) {
+  /** Adds a cure under a version of its press's lock. */
+  void add(Cure cure, long lockVersion) {
     jdbc.sql(
             """
             insert into cure (id, fact_key, posted_by, press_id, schedule_id, revision_id,
-              channel_set_id, started_at, barometer, recorded_at, judge_again, version)
+              channel_set_id, started_at, barometer, recorded_at, judge_again, version, lock_version)
             values (:id, :key, :by, :press, :schedule, :revision, :channels, :started, :barometer,
-              :recorded, false, 0)
+              :recorded, false, 0, :lockVersion)
             """)
         .param("id", cure.id())
         .param("key", cure.key())
@@ -58,6 +59,7 @@ class CureStore {
         .param("started", SqlTime.of(cure.startedAt()))
         .param("barometer", cure.barometer(), Types.NUMERIC)
         .param("recorded", SqlTime.of(cure.recordedAt()))
+        .param("lockVersion", lockVersion)
         .update();
     for (CavityLoad load : cure.cavities()) {
       Quantity green = load.greenTemperature();

@@ -35,7 +35,8 @@ class VerdictStore {
   /** What is stored of a cavity beside its reasons. */
   record Finding(int cavity, CureVerdict verdict, CavityFigures figures) {}
 
-  void add(Verdict verdict) {
+  /** Adds a verdict under a version of the press's lock. */
+  void add(Verdict verdict, long lockVersion) {
     List<Finding> findings =
         verdict.cavities().stream()
             .map(one -> new Finding(one.cavity(), one.verdict(), one.figures()))
@@ -43,9 +44,10 @@ class VerdictStore {
     jdbc.sql(
             """
             insert into cure_verdict (id, cure_id, number, revision_id, because, method, asked_key,
-              asked_why, reached_at, reached_by, cure_version, samples, changed, findings)
+              asked_why, reached_at, reached_by, cure_version, samples, changed, findings,
+              lock_version)
             values (:id, :cure, :number, :revision, :because, :method, :key, :why, :at, :by,
-              :version, :samples, :changed, :findings)
+              :version, :samples, :changed, :findings, :lockVersion)
             """)
         .param("id", verdict.id())
         .param("cure", verdict.cureId())
@@ -61,6 +63,7 @@ class VerdictStore {
         .param("samples", verdict.samples())
         .param("changed", json.writeValueAsString(verdict.changed()))
         .param("findings", json.writeValueAsString(findings))
+        .param("lockVersion", lockVersion)
         .update();
     int position = 0;
     for (CavityVerdict cavity : verdict.cavities()) {

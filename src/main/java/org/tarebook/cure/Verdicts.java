@@ -23,6 +23,7 @@ import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleRevision;
 import org.tarebook.schedule.ThermocoupleStudies;
 import org.tarebook.storage.Ids;
+import org.tarebook.storage.WriteLocks;
 import org.tarebook.thermal.Barometer;
 
 /** The verdicts on cures: reached under the cure's lock, kept for ever, succeeded by later ones. */
@@ -42,6 +43,7 @@ public class Verdicts {
   private final CompoundKinetics kinetics;
   private final Presses presses;
   private final List<VerdictFollower> followers;
+  private final WriteLocks locks;
   private final Ids ids;
   private final Clock clock;
   private final Duration clockAhead;
@@ -54,6 +56,7 @@ public class Verdicts {
       CompoundKinetics kinetics,
       Presses presses,
       List<VerdictFollower> followers,
+      WriteLocks locks,
       Ids ids,
       Clock clock,
       @Value("${tarebook.clock-ahead}") Duration clockAhead) {
@@ -64,6 +67,7 @@ public class Verdicts {
     this.kinetics = kinetics;
     this.presses = presses;
     this.followers = followers;
+    this.locks = locks;
     this.ids = ids;
     this.clock = clock;
     this.clockAhead = clockAhead;
@@ -136,10 +140,10 @@ public class Verdicts {
             log.samples(),
             cavities,
             before.map(earlier -> changed(earlier, cure, cavities, log)).orElse(List.of()));
-    store.add(verdict);
     for (VerdictFollower follower : followers) {
       follower.reached(cure, verdict, before.orElse(null), actor);
     }
+    store.add(verdict, locks.take(cure.pressId())); // after the locks that followers take
     return verdict;
   }
 

@@ -4,7 +4,9 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FirstPassYield;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Proportion;
@@ -35,7 +37,8 @@ record FirstPassYields(
       "The product takes what fails at one step as unrelated to what fails at another, and every"
           + " step as seeing the same kind of items. Where items bear numbers through all steps,"
           + " count those that passed every one instead. Its interval is Wilson's, of as many items"
-          + " as would give one share the variance of the product, and takes items as independent.";
+          + " as would give one share the variance of the product, and takes items as independent but those of a press"
+          + " load.";
 
   /**
    * One step.
@@ -45,19 +48,46 @@ record FirstPassYields(
    */
   @Schema(name = "FirstPassYieldStep")
   record Step(
-      String line, long judged, long passed, @Nullable Double yield, @Nullable Interval interval) {}
+      String line,
+      long judged,
+      long passed,
+      @Schema(description = "Of judged: items that rest on a suspect instrument.")
+          long judgedSuspect,
+      @Schema(description = "Of those that did not pass: items that no sound instrument rejects.")
+          long firstPassRejectedSuspect,
+      @Schema(description = "Cavities left out: the standing verdict is NOT_JUDGED.")
+          long curesNotJudged,
+      @Schema(description = "Cavities left out: the load has no log.") long curesWithoutLog,
+      @Nullable Double yield,
+      @Nullable Interval interval,
+      @Schema(
+              description =
+                  "How many independent items say as much; absent where no two items share a press"
+                      + " load.")
+          @Nullable Double effectiveItems) {}
 
-  static FirstPassYields of(
-      RateQuestion asked, List<String> lines, List<RejectRates.Total> totals) {
+  static FirstPassYields of(RateQuestion asked, List<String> lines, List<RejectRates.Total> found) {
+    List<Double> totals = new ArrayList<>();
     List<Step> steps = new ArrayList<>();
     List<Proportion.Count> counts = new ArrayList<>();
     List<AbsentFigure> absent = new ArrayList<>();
     for (int i = 0; i < lines.size(); i++) {
-      Tally tally = totals.get(i).tally();
+      Tally tally = found.get(i).tally();
       long judged = tally.judged();
       long passed = judged - tally.failures(Tally.Reason.ANY).firstPassRejected();
       if (judged == 0) {
-        steps.add(new Step(lines.get(i), 0, 0, null, null));
+        steps.add(
+            new Step(
+                lines.get(i),
+                0,
+                0,
+                0,
+                0,
+                tally.apart(Apart.CURE_NOT_JUDGED),
+                tally.apart(Apart.CURE_WITHOUT_LOG),
+                null,
+                null,
+                null));
         absent.add(
             new AbsentFigure(
                 "yield",
@@ -67,15 +97,32 @@ record FirstPassYields(
       }
       Proportion.Count count = new Proportion.Count(passed, judged);
       counts.add(count);
+      Optional<ClusteredShare> loads = tally.firstPassRejectedByLoad(Tally.Reason.ANY);
+      Double effective =
+          loads.flatMap(share -> share.effectiveTotal(asked.confidence())).orElse(null);
+      if (loads.isPresent() && effective == null) {
+        absent.add(
+            new AbsentFigure(
+                "interval",
+                RateAnswer.NotComputed.ONE_LOAD,
+                "All items judged on line " + lines.get(i) + " are of one press load."));
+      } else {
+        totals.add(effective == null ? (Double) (double) judged : effective);
+      }
       steps.add(
           new Step(
               lines.get(i),
               judged,
               passed,
+              tally.judgedSuspect(),
+              tally.failures(Tally.Reason.ANY).firstPassRejectedSuspect(),
+              tally.apart(Apart.CURE_NOT_JUDGED),
+              tally.apart(Apart.CURE_WITHOUT_LOG),
               count.share(),
-              asked.method().of(count, asked.confidence())));
+              asked.method().of(count, loads, asked.confidence()).orElse(null),
+              effective));
     }
-    FirstPassYield rolled = absent.isEmpty() ? new FirstPassYield(counts) : null;
+    FirstPassYield rolled = counts.size() == lines.size() ? new FirstPassYield(counts) : null;
     return new FirstPassYields(
         asked.measuredFrom(),
         asked.measuredBefore(),
@@ -83,11 +130,13 @@ record FirstPassYields(
         asked.method(),
         steps,
         rolled == null ? null : rolled.share(),
-        rolled == null ? null : rolled.interval(asked.confidence()),
+        rolled == null || totals.size() < lines.size()
+            ? null
+            : rolled.interval(asked.confidence(), totals),
         ASSUMPTION,
         absent,
         asked.asOf(),
-        changedSince(totals));
+        changedSince(found));
   }
 
   private static @Nullable Long changedSince(List<RejectRates.Total> totals) {

@@ -14,4 +14,9 @@ record Group(
 
   /** Everything. */
   static final Group ALL = new Group(null, null, null, null, null, null, null);
+
+  /** The same in another bucket, or in none. */
+  Group in(@Nullable Span other) {
+    return new Group(line, component, product, station, die, shift, other);
+  }
 }

@@ -1,5 +1,7 @@
 package org.tarebook.rejects;
 
+import java.util.Optional;
+import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Proportion;
 
@@ -23,7 +25,28 @@ public enum IntervalMethod {
     return words;
   }
 
-  /** The interval of a share. */
+  /** The interval of a share that so many independent items would have given. */
+  Interval of(double share, double total, double confidence) {
+    return switch (this) {
+      case WILSON -> Proportion.wilson(share, total, confidence);
+      case CLOPPER_PEARSON -> Proportion.clopperPearson(share, total, confidence);
+      case JEFFREYS -> Proportion.jeffreys(share, total, confidence);
+    };
+  }
+
+  /**
+   * The interval of a share.
+   *
+   * @param loads the same share by press loads; empty where items are independent
+   * @return empty where all items are of one load
+   */
+  Optional<Interval> of(Proportion.Count count, Optional<ClusteredShare> loads, double confidence) {
+    return loads.isEmpty()
+        ? Optional.of(of(count, confidence))
+        : loads.get().effectiveTotal(confidence).map(total -> of(count.share(), total, confidence));
+  }
+
+  /** The interval of a share of independent items. */
   Interval of(Proportion.Count count, double confidence) {
     return switch (this) {
       case WILSON -> Proportion.wilson(count, confidence);

@@ -3,11 +3,9 @@ package org.tarebook.rejects;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.reading.Result;
 
@@ -16,19 +14,24 @@ import org.tarebook.reading.Result;
  * first pass, its last for good. A conditional result is no reject.
  *
  * @param first the first judged reading of the item, which says where and when the item counts
- * @param failedFirst what failed at the first pass; empty where nothing did
- * @param failedLast what failed for good; empty where nothing did
+ * @param failedFirst the readings that failed at the first pass; empty where none did
+ * @param failedLast the readings that failed for good; empty where none did
  * @param conditional whether nothing failed for good but something is conditional
  * @param passAfterFail whether a failing reading was followed by a passing one within two minutes
  * @param again the judged readings of a characteristic that was judged before
+ * @param load the cure that first judged it; absent where none did
+ * @param suspect whether the first or the last reading of a characteristic is of a suspect
+ *     instrument
  */
 record JudgedItem(
     Measured first,
-    Set<Measured.Reason> failedFirst,
-    Set<Measured.Reason> failedLast,
+    List<Measured> failedFirst,
+    List<Measured> failedLast,
     boolean conditional,
     boolean passAfterFail,
-    List<Measured> again) {
+    List<Measured> again,
+    @Nullable Long load,
+    boolean suspect) {
 
   private static final Duration MOMENTS = Duration.ofMinutes(2);
 
@@ -41,31 +44,38 @@ record JudgedItem(
   static Optional<JudgedItem> of(List<Measured> readings) {
     @Nullable Measured first = null;
     boolean passAfterFail = false;
-    Set<Measured.Reason> failedFirst = new HashSet<>();
+    Long load = null;
+    boolean suspect = false;
+    List<Measured> failedFirst = new ArrayList<>();
     List<Measured> again = new ArrayList<>();
-    Map<Long, Measured> last = new HashMap<>();
+    Map<@Nullable Long, Measured> last = new HashMap<>(); // cures under no characteristic
     for (Measured reading : readings) {
       if (reading.apart() != null) {
         continue;
       }
       first = first == null ? reading : first;
+      load = load == null && reading.cure() != null ? (Long) reading.id() : load;
       Measured before = last.put(reading.characteristicId(), reading);
       if (before != null) {
         again.add(reading);
         passAfterFail |= passesMomentsAfter(before, reading);
-      } else if (reading.result() == Result.FAIL) {
-        failedFirst.add(reading.reason());
+      } else {
+        suspect |= reading.suspect();
+        if (reading.result() == Result.FAIL) {
+          failedFirst.add(reading);
+        }
       }
     }
     if (first == null) {
       return Optional.empty();
     }
-    Set<Measured.Reason> failedLast = new HashSet<>();
+    List<Measured> failedLast = new ArrayList<>();
     boolean conditional = false;
     for (Measured reading : last.values()) {
+      suspect |= reading.suspect();
       conditional |= reading.result() == Result.CONDITIONAL;
       if (reading.result() == Result.FAIL) {
-        failedLast.add(reading.reason());
+        failedLast.add(reading);
       }
     }
     return Optional.of(
@@ -75,7 +85,9 @@ record JudgedItem(
             failedLast,
             conditional && failedLast.isEmpty(),
             passAfterFail,
-            again));
+            again,
+            load,
+            suspect));
   }
 
   private static boolean passesMomentsAfter(Measured before, Measured reading) {

@@ -10,9 +10,11 @@ import java.time.temporal.ChronoUnit;
 import java.time.temporal.IsoFields;
 import java.time.temporal.TemporalAdjusters;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
 import org.tarebook.plant.Shifts;
@@ -67,6 +69,28 @@ final class PlantTime {
     Span found = cut.apply(moment);
     spansCut.put(found.from(), found);
     return found;
+  }
+
+  /** The buckets that share time with a window, up to so many and one more. */
+  List<Span> spans(Instant from, Instant before, int most) {
+    List<Span> spans = new ArrayList<>();
+    for (Instant moment = from; moment.isBefore(before) && spans.size() <= most; ) {
+      Span span = at(moment);
+      spans.add(span);
+      moment = span.before();
+    }
+    return spans;
+  }
+
+  /** The names of the shifts that share time with a window. */
+  Set<String> shiftNames(Instant from, Instant before) {
+    Set<String> names = new HashSet<>();
+    for (Instant moment = from; moment.isBefore(before); ) {
+      Shifts.Occurrence shift = shiftAt(moment);
+      names.add(shift.name());
+      moment = shift.before();
+    }
+    return names;
   }
 
   private Span hour(Instant moment) {

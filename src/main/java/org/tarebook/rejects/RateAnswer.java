@@ -20,6 +20,7 @@ public record RateAnswer(
     Bucket bucket,
     @Schema(description = "Of each interval, two-sided.", example = "0.95") double confidence,
     @Schema(description = "How each interval of independent items was made.") IntervalMethod method,
+    @Schema(description = "Whether readings of suspect instruments count.") boolean includeSuspect,
     @Schema(description = "What is counted, and how.") List<String> definitions,
     @Schema(description = "In the order of their members, then of time.") List<Row> rows,
     @Schema(
@@ -32,8 +33,8 @@ public record RateAnswer(
         @Nullable Instant asOf,
     @Schema(
             description =
-                "Readings of the window that were written, kept out, let in or judged anew since; of"
-                    + " now absent.")
+                "Readings of the window that were written, kept out, let in or judged anew since, and"
+                    + " cavities that were loaded or judged; of now absent.")
         @Nullable Long changedSince,
     @Schema(
             description =
@@ -54,11 +55,29 @@ public record RateAnswer(
       @Schema(description = "Characteristic and side.", example = "TR114-MASS light")
           @Nullable String reason,
       @Nullable Period bucket,
-      @Schema(description = "Items with at least one judged reading that counts.") long judged,
-      @Schema(description = "Items of which the last judged reading of a characteristic failed.")
+      @Schema(description = "Items with at least one judged reading or cure that counts.")
+          long judged,
+      @Schema(
+              description =
+                  "Items of which the last judged reading of a characteristic, or the last judged"
+                      + " cure, failed.")
           long rejected,
-      @Schema(description = "Items of which the first judged reading of a characteristic failed.")
+      @Schema(
+              description =
+                  "Items of which the first judged reading of a characteristic, or the first judged"
+                      + " cure, failed.")
           long firstPassRejected,
+      @Schema(
+              description =
+                  "Of judged: items of which the first or last judged reading of a characteristic"
+                      + " rests on an instrument that a check found doubtful.")
+          long judgedSuspect,
+      @Schema(description = "Of rejected: items that no reading of a sound instrument rejects.")
+          long rejectedSuspect,
+      @Schema(
+              description =
+                  "Of firstPassRejected: items that no reading of a sound instrument rejects.")
+          long firstPassRejectedSuspect,
       @Schema(description = "rejected over judged.") Rate finalRate,
       @Schema(description = "firstPassRejected over judged.") Rate firstPassRate,
       @Schema(description = "Items not rejected, but conditional: no rejects.") long conditional,
@@ -67,6 +86,21 @@ public record RateAnswer(
                   "Items of which a failing reading was followed by a passing one of the same"
                       + " characteristic within two minutes.")
           long passAfterFail,
+      @Schema(
+              description =
+                  "Cavities of press loads of the group: judged, not judged or without a log. A"
+                      + " judged one is the cure of an item and counts in judged.")
+          long cavities,
+      @Schema(
+              description =
+                  "Cavities left out: the standing verdict is NOT_JUDGED, although there is a log.")
+          long curesNotJudged,
+      @Schema(
+              description =
+                  "Cavities left out: the load runs, was never closed, or was closed without a sample.")
+          long curesWithoutLog,
+      @Schema(description = "Judged cures of items that were cured and judged before.")
+          long curedAgain,
       @Schema(description = "Readings of the group, judged or apart.") long readings,
       @Schema(description = "Judged readings of a characteristic that was judged before.")
           long remeasured,
@@ -78,9 +112,12 @@ public record RateAnswer(
       @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "Readings left out: voided.") long voided,
       @Schema(description = "Readings left out: replaced by another.") long replaced,
-      @Schema(description = "Readings left out: the instrument failed a check.")
-          long instrumentSuspect,
-      @Schema(description = "Readings left out: start-up, trial or changeover.") long notRunning) {}
+      @Schema(description = "Readings left out: start-up, trial or changeover.") long notRunning,
+      @Schema(
+              description =
+                  "Readings left out: of an instrument that a check found doubtful; 0 unless"
+                      + " includeSuspect is false.")
+          long instrumentSuspect) {}
 
   /** A bucket of the plant's time. */
   @Schema(name = "RejectRatePeriod")
@@ -94,8 +131,16 @@ public record RateAnswer(
   @Schema(name = "RejectRate")
   public record Rate(
       @Schema(description = "0 to 1.") @Nullable Double share,
-      @Schema(description = "By the method: as if items were independent.")
+      @Schema(
+              description =
+                  "By the method: as if items were independent, or of effectiveItems where these"
+                      + " are given.")
           @Nullable Interval interval,
+      @Schema(
+              description =
+                  "How many independent items say as much about the share; absent where no two"
+                      + " items share a press load.")
+          @Nullable Double effectiveItems,
       @Nullable BetweenShifts betweenShifts,
       @Nullable NotComputed notComputed) {}
 
@@ -116,6 +161,10 @@ public record RateAnswer(
     NOTHING_JUDGED,
     /** All judged items are of one shift, which says nothing of the spread between shifts. */
     ONE_SHIFT,
+    /** All judged items are of one press load, which says nothing of how much loads differ. */
+    ONE_LOAD,
+    /** Items of one press load share a fate, and this figure takes them as independent. */
+    NOT_INDEPENDENT,
     /** No item was rejected, so there is no limit and no ratio. */
     NOTHING_REJECTED,
     /** Every item was rejected, so there is no limit. */

@@ -6,6 +6,7 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
+import org.tarebook.reading.AsOf;
 
 /**
  * Which reject rates are wanted.
@@ -16,6 +17,7 @@ import org.tarebook.http.ProblemType;
  * @param narrowing which readings to look at
  * @param confidence of the intervals, between 0 and 1
  * @param method how the interval of independent items is made
+ * @param includeSuspect whether readings count that rest on an instrument found doubtful
  * @param asOf the moment as of which the record is looked at; absent for now
  */
 public record RateQuestion(
@@ -26,6 +28,7 @@ public record RateQuestion(
     Narrowing narrowing,
     double confidence,
     IntervalMethod method,
+    boolean includeSuspect,
     @Nullable Instant asOf) {
 
   /** The longest window, in days. */
@@ -46,12 +49,14 @@ public record RateQuestion(
   }
 
   /**
-   * Checks the window and the confidence.
+   * Checks the window and the confidence, and takes the moment that an answer as of another one
+   * stands for.
    *
    * @throws org.tarebook.http.Problem naming each parameter that cannot be
    */
   public RateQuestion {
     groupBy = Set.copyOf(groupBy);
+    asOf = asOf == null ? null : AsOf.standing(asOf);
     Faults faults = new Faults();
     faults.require(
         measuredFrom.isBefore(measuredBefore),
@@ -72,19 +77,22 @@ public record RateQuestion(
 
   /** The same over another window. */
   RateQuestion over(Instant from, Instant before) {
-    return new RateQuestion(from, before, groupBy, bucket, narrowing, confidence, method, asOf);
+    return with(from, before, bucket, narrowing);
   }
 
   /** The same cut in time another way. */
   RateQuestion by(Bucket other) {
-    return new RateQuestion(
-        measuredFrom, measuredBefore, groupBy, other, narrowing, confidence, method, asOf);
+    return with(measuredFrom, measuredBefore, other, narrowing);
   }
 
   /** The same of other readings. */
   RateQuestion of(Narrowing other) {
+    return with(measuredFrom, measuredBefore, bucket, other);
+  }
+
+  private RateQuestion with(Instant from, Instant before, Bucket cut, Narrowing of) {
     return new RateQuestion(
-        measuredFrom, measuredBefore, groupBy, bucket, other, confidence, method, asOf);
+        from, before, groupBy, cut, of, confidence, method, includeSuspect, asOf);
   }
 
   boolean asksFor(Dimension dimension) {

@@ -37,6 +37,9 @@ record RejectChart(
     IntervalMethod method,
     long judged,
     long firstPassRejected,
+    @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
+    @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
+        long firstPassRejectedSuspect,
     @Schema(description = "Buckets that have readings but no judged item: they make no point.")
         long withoutJudged,
     @Nullable Double share,
@@ -75,7 +78,10 @@ record RejectChart(
         rows.stream().mapToLong(RateAnswer.Row::judged).summaryStatistics();
     requireEqualSizes(kind, judged);
     long rejected = rows.stream().mapToLong(RateAnswer.Row::firstPassRejected).sum();
-    boolean limits = rejected > 0 && rejected < judged.getSum();
+    RateAnswer.Rate rate = rates.total().firstPassRate();
+    boolean loads =
+        rate.effectiveItems() != null || rate.notComputed() == RateAnswer.NotComputed.ONE_LOAD;
+    boolean limits = !loads && rejected > 0 && rejected < judged.getSum();
     Proportion.Count all = rows.isEmpty() ? null : new Proportion.Count(rejected, judged.getSum());
     Double share = all == null ? null : (Double) all.share();
     Optional<BetweenShiftSpread> spread =
@@ -102,16 +108,18 @@ record RejectChart(
         rates.method(),
         judged.getSum(),
         rejected,
+        rows.stream().mapToLong(RateAnswer.Row::judgedSuspect).sum(),
+        rows.stream().mapToLong(RateAnswer.Row::firstPassRejectedSuspect).sum(),
         rates.rows().size() - rows.size(),
         share,
-        all == null ? null : rates.method().of(all, rates.confidence()),
+        rate.interval(),
         share == null || kind == Kind.P ? share : (Double) (share * judged.getMax()),
         spread.map(BetweenShiftSpread::dispersion).orElse(null),
         spread.map(BetweenShiftSpread::p).orElse(null),
         spread.map(BetweenShiftSpread::factor).orElse(null),
-        words(rows.size(), rates.rows().size() - rows.size(), spread.orElse(null)),
+        words(rows.size(), rates.rows().size() - rows.size(), spread.orElse(null), loads),
         points,
-        missing(judged.getSum(), rejected, rows.size()),
+        missing(judged.getSum(), rejected, rows.size(), loads),
         rates.asOf(),
         rates.changedSince());
   }
@@ -129,13 +137,16 @@ record RejectChart(
     }
   }
 
-  private static String words(int points, long withoutJudged, @Nullable BetweenShiftSpread spread) {
+  private static String words(
+      int points, long withoutJudged, @Nullable BetweenShiftSpread spread, boolean loads) {
     String first =
         spread == null
             ? "There is too little to judge the spread between points by."
             : spread.p() < RARE
                 ? "The points differ by more than chance: judge by the limits that allow for it."
-                : "The points differ no more than chance would have it: judge by the exact limits.";
+                : loads
+                    ? "The points differ no more than chance would have it."
+                    : "The points differ no more than chance would have it: judge by the exact limits.";
     String few = points < FEW ? " With fewer than 20 points all limits are rough." : "";
     String left =
         withoutJudged == 0
@@ -146,7 +157,7 @@ record RejectChart(
     return first + few + left;
   }
 
-  private static List<AbsentFigure> missing(long judged, long rejected, int points) {
+  private static List<AbsentFigure> missing(long judged, long rejected, int points, boolean loads) {
     if (judged == 0) {
       return List.of(
           new AbsentFigure(
@@ -168,12 +179,22 @@ record RejectChart(
               RateAnswer.NotComputed.EVERYTHING_REJECTED,
               "Everything was rejected, so there is nothing to take limits from."));
     }
-    return points < 2
-        ? List.of(
-            new AbsentFigure(
-                "dispersion",
-                RateAnswer.NotComputed.TOO_FEW,
-                "There is one point; it does not show how much points differ."))
-        : List.of();
+    List<AbsentFigure> absent = new ArrayList<>();
+    if (loads) {
+      absent.add(
+          new AbsentFigure(
+              "limits",
+              RateAnswer.NotComputed.NOT_INDEPENDENT,
+              "Items of one press load are not independent, so the exact and three-sigma limits do"
+                  + " not hold: judge by the limits that allow for the spread between points."));
+    }
+    if (points < 2) {
+      absent.add(
+          new AbsentFigure(
+              "dispersion",
+              RateAnswer.NotComputed.TOO_FEW,
+              "There is one point; it does not show how much points differ."));
+    }
+    return absent;
   }
 }

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FisherExact;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Proportion;
@@ -34,7 +35,10 @@ record RejectComparison(
               + " test; exactP: the same by Fisher's exact test.",
           "betweenShifts: the same where shifts may differ by more than chance, with the spread"
               + " between the shifts of each side, pooled, in place of chance alone. It is never the"
-              + " sharper one, and it is the one to believe where the dispersion lies above 1.");
+              + " sharper one, and it is the one to believe where the dispersion lies above 1.",
+          "Where press loads hold several of the items, the larger design effect of loads of the two"
+              + " sides divides both numbers of items, p is that of F with the degrees of freedom of"
+              + " both, and there is no exactP.");
 
   /** What was counted on one side. */
   @Schema(name = "ComparedRejects")
@@ -46,6 +50,12 @@ record RejectComparison(
       long judged,
       long rejected,
       long firstPassRejected,
+      @Schema(description = "Of judged: items that rest on a suspect instrument.")
+          long judgedSuspect,
+      @Schema(description = "Of rejected: items that no sound instrument rejects.")
+          long rejectedSuspect,
+      @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
+          long firstPassRejectedSuspect,
       @Schema(description = "The moment as of which the record was looked at; absent for now.")
           @Nullable Instant asOf,
       @Schema(description = "Readings of the window that changed since; of now absent.")
@@ -59,7 +69,7 @@ record RejectComparison(
       @Nullable Double ratio,
       @Nullable Interval ratioInterval,
       @Nullable Double p,
-      @Nullable Double exactP,
+      @Schema(description = "Absent where items share press loads.") @Nullable Double exactP,
       @Nullable BetweenShifts betweenShifts,
       String words,
       List<AbsentFigure> notComputed) {}
@@ -89,10 +99,14 @@ record RejectComparison(
         difference(
             one.firstPassRejectedByShift(Tally.Reason.ANY),
             other.firstPassRejectedByShift(Tally.Reason.ANY),
+            one.firstPassRejectedByLoad(Tally.Reason.ANY),
+            other.firstPassRejectedByLoad(Tally.Reason.ANY),
             confidence),
         difference(
             one.rejectedByShift(Tally.Reason.ANY),
             other.rejectedByShift(Tally.Reason.ANY),
+            one.rejectedByLoad(Tally.Reason.ANY),
+            other.rejectedByLoad(Tally.Reason.ANY),
             confidence),
         DEFINITIONS);
   }
@@ -107,18 +121,44 @@ record RejectComparison(
         tally.judged(),
         failures.rejected(),
         failures.firstPassRejected(),
+        tally.judgedSuspect(),
+        failures.rejectedSuspect(),
+        failures.firstPassRejectedSuspect(),
         asked.asOf(),
         total.changedSince());
   }
 
   private static Difference difference(
-      List<Proportion.Count> first, List<Proportion.Count> second, double confidence) {
+      List<Proportion.Count> first,
+      List<Proportion.Count> second,
+      Optional<ClusteredShare> firstLoads,
+      Optional<ClusteredShare> secondLoads,
+      double confidence) {
     if (first.isEmpty() || second.isEmpty()) {
       return nothing(first.isEmpty() ? "first" : "second");
     }
-    ShareComparison plain = ShareComparison.of(sum(first), sum(second));
-    Optional<ShareComparison> spread = ShareComparison.ofShifts(first, second);
+    boolean independent = firstLoads.isEmpty() && secondLoads.isEmpty();
+    ClusteredShare one = firstLoads.orElseGet(() -> ClusteredShare.ofSingle(sum(first)));
+    ClusteredShare other = secondLoads.orElseGet(() -> ClusteredShare.ofSingle(sum(second)));
+    Optional<ShareComparison> found =
+        independent
+            ? Optional.of(ShareComparison.of(one.pooled(), other.pooled()))
+            : ShareComparison.ofClusters(one, other);
+    if (found.isEmpty()) {
+      return oneLoadEach();
+    }
+    ShareComparison plain = found.get();
+    Optional<ShareComparison> spread =
+        ShareComparison.ofShifts(first, second)
+            .map(compared -> compared.withLeast(plain.dispersion()));
     List<AbsentFigure> absent = new ArrayList<>();
+    if (!independent) {
+      absent.add(
+          new AbsentFigure(
+              "exactP",
+              RateAnswer.NotComputed.NOT_INDEPENDENT,
+              "Items of one press load are not independent, and Fisher's test takes them so."));
+    }
     if (plain.ratio().isEmpty()) {
       absent.add(
           new AbsentFigure(
@@ -139,22 +179,33 @@ record RejectComparison(
         plain.ratio().orElse(null),
         plain.ratioInterval(confidence).orElse(null),
         plain.p(),
-        FisherExact.chance(plain.first(), plain.second()),
+        independent ? FisherExact.chance(plain.first(), plain.second()) : null,
         spread
             .map(
-                found ->
+                compared ->
                     new BetweenShifts(
-                        found.dispersion(),
-                        found.degrees(),
-                        found.interval(confidence),
-                        found.ratioInterval(confidence).orElse(null),
-                        found.p()))
+                        compared.dispersion(),
+                        compared.degrees(),
+                        compared.interval(confidence),
+                        compared.ratioInterval(confidence).orElse(null),
+                        compared.p()))
             .orElse(null),
-        words(plain, spread.orElse(null)),
+        words(plain, spread.orElse(null), independent),
         absent);
   }
 
   private static Difference nothing(String side) {
+    return absent(
+        RateAnswer.NotComputed.NOTHING_JUDGED, "No item was judged on the " + side + " side.");
+  }
+
+  private static Difference oneLoadEach() {
+    return absent(
+        RateAnswer.NotComputed.ONE_LOAD,
+        "Each side is one press load, which does not show how much loads differ.");
+  }
+
+  private static Difference absent(RateAnswer.NotComputed reason, String words) {
     return new Difference(
         null,
         null,
@@ -163,12 +214,8 @@ record RejectComparison(
         null,
         null,
         null,
-        "There is nothing to compare: no item was judged on the " + side + " side.",
-        List.of(
-            new AbsentFigure(
-                "difference",
-                RateAnswer.NotComputed.NOTHING_JUDGED,
-                "No item was judged on the " + side + " side.")));
+        "There is nothing to compare. " + words,
+        List.of(new AbsentFigure("difference", reason, words)));
   }
 
   private static Proportion.Count sum(List<Proportion.Count> shifts) {
@@ -177,11 +224,12 @@ record RejectComparison(
         shifts.stream().mapToLong(Proportion.Count::total).sum());
   }
 
-  private static String words(ShareComparison plain, @Nullable ShareComparison spread) {
+  private static String words(
+      ShareComparison plain, @Nullable ShareComparison spread, boolean independent) {
     double p = spread == null ? plain.p() : spread.p();
     String allowed =
         spread == null
-            ? ", as if items were independent"
+            ? independent ? ", as if items were independent" : ", press loads taken as wholes"
             : ", the spread between shifts allowed for";
     String finding =
         p < RARE

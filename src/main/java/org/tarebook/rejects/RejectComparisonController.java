@@ -74,6 +74,11 @@ class RejectComparisonController {
       @Parameter(description = "How the interval of each step is made.")
           @RequestParam(defaultValue = "WILSON")
           IntervalMethod method,
+      @Parameter(
+              description =
+                  "Whether readings count that rest on an instrument which a check found doubtful.")
+          @RequestParam(defaultValue = "true")
+          boolean includeSuspect,
       @Parameter(description = AsOf.ASKED) @RequestParam(required = false) @Nullable Instant asOf) {
     if (new HashSet<>(line).size() < line.size()) {
       throw Problem.at(
@@ -88,6 +93,7 @@ class RejectComparisonController {
             RateQuestion.Narrowing.NONE,
             confidence,
             method,
+            includeSuspect,
             asOf);
     return FirstPassYields.of(
         asked, line, rates.totals(line.stream().map(code -> asked.of(ofLine(code))).toList()));

@@ -24,6 +24,9 @@ record RejectPoint(
     RateAnswer.Period bucket,
     long judged,
     long firstPassRejected,
+    @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
+    @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
+        long firstPassRejectedSuspect,
     double share,
     @Schema(description = "What is drawn: the share, or in an NP chart the count.") double value,
     @Nullable Long fewest,
@@ -61,6 +64,8 @@ record RejectPoint(
         Objects.requireNonNull(row.bucket()),
         row.judged(),
         row.firstPassRejected(),
+        row.judgedSuspect(),
+        row.firstPassRejectedSuspect(),
         share,
         kind == RejectChart.Kind.P ? share : row.firstPassRejected(),
         exact == null ? null : exact.fewest(),

@@ -56,6 +56,12 @@ record RejectQuery(
                     + " CLOPPER_PEARSON never falls short of its confidence.",
             example = "WILSON")
         @Nullable IntervalMethod method,
+    @Parameter(
+            description =
+                "Whether readings count that rest on an instrument which a check found doubtful;"
+                    + " true when left out. With false they are left out and counted.",
+            example = "true")
+        @Nullable Boolean includeSuspect,
     @Parameter(description = AsOf.ASKED, example = "2026-11-02T06:00:00Z") @Nullable Instant asOf) {
 
   RateQuestion question() {
@@ -67,6 +73,7 @@ record RejectQuery(
         new RateQuestion.Narrowing(line, component, product, station, die, characteristic, shift),
         confidence == null ? 0.95 : confidence,
         method == null ? IntervalMethod.WILSON : method,
+        includeSuspect == null || includeSuspect,
         asOf);
   }
 }

@@ -31,7 +31,9 @@ class RejectRateController {
           apart, by any combination of members of groupBy and of plant time. Rates are shares of \
           items from 0 to 1, each with an interval by the method asked for and with one that allows for the spread \
           between shifts. A conditional result is no reject. Readings that take no part are counted \
-          apart, by cause. By direction or reason an item may stand in several rows. A share of \
+          apart, by cause. By direction or reason an item may stand in several rows. With a bucket, an hour, shift, day or \
+          week without items is a row too. Cavities of press loads count as cures of the tyres in them. \
+          A share of \
           nothing is absent and says NOTHING_JUDGED. At most 400 days and 5000 rows. Answered from \
           one picture of the record: the same question gives the same digits until a fact is added.
           """)
@@ -69,6 +71,6 @@ class RejectRateController {
           "does not go with a chart, which is one series in time; narrow by line or station instead");
     }
     return RejectChart.of(
-        rates.of(asked.bucket() == Bucket.NONE ? asked.by(Bucket.SHIFT) : asked), kind);
+        rates.ofBucketsInUse(asked.bucket() == Bucket.NONE ? asked.by(Bucket.SHIFT) : asked), kind);
   }
 }

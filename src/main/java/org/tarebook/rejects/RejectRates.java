@@ -7,6 +7,7 @@ import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Predicate;
@@ -21,7 +22,7 @@ import org.tarebook.plant.Coded;
 import org.tarebook.plant.ShiftCalendars;
 import org.tarebook.reading.Direction;
 import org.tarebook.spec.JudgedReadings;
-import org.tarebook.stats.Interval;
+import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.Overdispersion;
 import org.tarebook.stats.Proportion;
 import org.tarebook.storage.Transactions;
@@ -39,15 +40,36 @@ public class RejectRates {
           "First pass: the first judged reading of each characteristic; final: the last, even if it"
               + " was measured after the window. An item is rejected if any of these failed.",
           "A conditional result is no reject.",
-          "Voided, replaced and not judged readings, those of an instrument that had failed its"
-              + " check or failed the next one, and those outside running production take no part"
-              + " and are counted apart, each under the first of these causes.",
+          "Voided, replaced and not judged readings, and those outside running production take no"
+              + " part and are counted apart, each under the first of these causes.",
+          "A judged reading counts although a check later finds its instrument doubtful: what was"
+              + " rejected was rejected, and what was accepted was looked at. judgedSuspect,"
+              + " rejectedSuspect and firstPassRejectedSuspect say how many rest on such a reading;"
+              + " includeSuspect=false leaves these readings out. They take no part in capability"
+              + " and control charts.",
           "Results unverified because a check is overdue are counted in, and told.",
+          "A cavity of a press load is the cure of the tyre in it, or of an item of its own where the"
+              + " tyre bears no number. It counts when its load was closed, on the line of its press,"
+              + " with the cavity as die, by its standing verdict: a later verdict on the load takes"
+              + " its place and is the same pass, a second cure is a second pass. Verdicts NOT_JUDGED,"
+              + " and loads without a log, are counted apart; a load that was not closed stands where"
+              + " it began. A cure has no characteristic and no component, and the product of its"
+              + " schedule.",
+          "Tyres of one load are not independent: where loads hold several of the items, interval is"
+              + " made of effectiveItems, items over the design effect of loads (Rao and Scott,"
+              + " Biometrics 48, 1992) with Student's t (Korn"
+              + " and Graubard, Survey Methodology 24, 1998) of one degree of freedom more than loads"
+              + " with a reject, and at most one less than loads; an item that was not cured is a load of"
+              + " its own. Where nothing or everything was rejected, a load counts as if its tyres had"
+              + " one fate.",
           "By direction or reason: items that failed so over all items judged in the group; an item"
-              + " may stand under several reasons, so shares need not add up. Every group has a row"
-              + " for every reason that occurs.",
+              + " may stand under several reasons, so shares need not add up. A group has a row for"
+              + " every reason of the answer whose characteristic was judged in it, or whose cures; one"
+              + " without such a reason has a row without one. A cure has no direction.",
+          "With a bucket every group has a row for each bucket of the window, whether or not anything"
+              + " was in it; by name of shift, only for buckets with such a shift.",
           "betweenShifts: Wilson's score interval, widened by the dispersion between shifts and"
-              + " Student's t with one degree of freedom less than shifts.");
+              + " Student's t with one degree of freedom less than shifts, and no less than loads widen it.");
 
   private static final Comparator<@Nullable String> WORD =
       Comparator.nullsFirst(Comparator.naturalOrder());
@@ -93,7 +115,12 @@ public class RejectRates {
    * @throws org.tarebook.http.Problem where it names what is not recorded, or gives too many rows
    */
   public RateAnswer of(RateQuestion question) {
-    return transactions.snapshot(() -> read(question));
+    return transactions.snapshot(() -> read(question, true));
+  }
+
+  /** Answers a question as {@link #of} does, without the buckets in which nothing was. */
+  RateAnswer ofBucketsInUse(RateQuestion question) {
+    return transactions.snapshot(() -> read(question, false));
   }
 
   /**
@@ -129,7 +156,20 @@ public class RejectRates {
     PlantTime time = new PlantTime(plan.shifts(), question.bucket());
     Groups groups = new Groups(plan, question, time, scope);
     Instant asOf = question.asOf();
-    if (asOf != null && !store.knows(asOf)) {
+    RejectStore.Asked asked =
+        store.asked(question.measuredFrom(), question.measuredBefore(), scope, asOf);
+    if (asOf != null) {
+      requireKnown(asOf, asked.presses());
+    }
+    Tallies tallies =
+        new Tallies(
+            groups, question.includeSuspect(), asOf == null ? unverified(plan) : reading -> false);
+    store.items(asked, tallies::add);
+    return new Counted(groups, tallies, asOf == null ? null : (Long) store.changedSince(asked));
+  }
+
+  private void requireKnown(Instant asOf, List<Long> presses) {
+    if (!store.knows(asOf, List.of())) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           "asOf",
@@ -137,28 +177,34 @@ public class RejectRates {
               + asOf
               + ", before anything is known of how all charts stood; ask for a later moment");
     }
-    Instant from = question.measuredFrom();
-    Instant before = question.measuredBefore();
-    Tallies tallies = new Tallies(groups, asOf == null ? unverified(plan) : reading -> false);
-    store.items(from, before, scope, asOf, tallies::add);
-    return new Counted(
-        groups,
-        tallies,
-        asOf == null ? null : (Long) store.changedSince(from, before, scope, asOf));
+    if (!presses.isEmpty() && !store.knows(asOf, presses)) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "asOf",
+          "is "
+              + asOf
+              + ", before anything is known of how all cures stood; ask for a later moment, or narrow"
+              + " to a line, component or characteristic without cures");
+    }
   }
 
-  private RateAnswer read(RateQuestion question) {
+  private RateAnswer read(RateQuestion question, boolean everyBucket) {
     Plan plan = plans.current();
     Counted counted = counted(plan, question);
     Groups groups = counted.groups();
     Tallies tallies = counted.tallies();
     List<RateAnswer.Row> rows = new ArrayList<>();
-    Set<Tally.Reason> reasons = tallies.reasons();
+    if (everyBucket) {
+      tallies.addEmptyBuckets();
+    }
+    Map<Group, Set<Tally.Reason>> reasons = tallies.reasons();
     tallies
         .byGroup()
         .forEach(
             (group, tally) ->
-                reasons.forEach(reason -> rows.add(row(question, groups, group, tally, reason))));
+                reasons
+                    .getOrDefault(group, Set.of())
+                    .forEach(reason -> rows.add(row(question, groups, group, tally, reason))));
     rows.sort(ORDER);
     return new RateAnswer(
         question.measuredFrom(),
@@ -168,6 +214,7 @@ public class RejectRates {
         question.bucket(),
         question.confidence(),
         question.method(),
+        question.includeSuspect(),
         definitions(question.method()),
         rows,
         row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY),
@@ -216,18 +263,28 @@ public class RejectRates {
         tally.judged(),
         failures.rejected(),
         failures.firstPassRejected(),
-        rate(tally.rejectedByShift(reason), question),
-        rate(tally.firstPassRejectedByShift(reason), question),
+        tally.judgedSuspect(),
+        failures.rejectedSuspect(),
+        failures.firstPassRejectedSuspect(),
+        rate(tally.rejectedByShift(reason), tally.rejectedByLoad(reason), question),
+        rate(
+            tally.firstPassRejectedByShift(reason),
+            tally.firstPassRejectedByLoad(reason),
+            question),
         tally.conditional(),
         tally.passAfterFail(),
+        tally.cavities(),
+        tally.apart(Apart.CURE_NOT_JUDGED),
+        tally.apart(Apart.CURE_WITHOUT_LOG),
+        tally.curedAgain(),
         tally.readings(),
         tally.remeasured(),
         question.asOf() == null ? (Long) tally.unverified() : null,
         tally.apart(Apart.NOT_JUDGED),
         tally.apart(Apart.VOIDED),
         tally.apart(Apart.REPLACED),
-        tally.apart(Apart.INSTRUMENT_SUSPECT),
-        tally.apart(Apart.NOT_RUNNING));
+        tally.apart(Apart.NOT_RUNNING),
+        tally.apart(Apart.INSTRUMENT_SUSPECT));
   }
 
   private static RateAnswer.@Nullable Period period(RateQuestion question, @Nullable Span bucket) {
@@ -242,31 +299,41 @@ public class RejectRates {
 
   private static List<String> definitions(IntervalMethod method) {
     List<String> all = new ArrayList<>(DEFINITIONS);
-    all.add("interval: " + method.words() + ", as if items were independent.");
+    all.add("interval: " + method.words() + ", as if items, or effectiveItems, were independent.");
     return all;
   }
 
   /** The share of items counted in shifts, with both intervals. */
-  private static RateAnswer.Rate rate(List<Proportion.Count> shifts, RateQuestion question) {
+  private static RateAnswer.Rate rate(
+      List<Proportion.Count> shifts, Optional<ClusteredShare> loads, RateQuestion question) {
     double confidence = question.confidence();
     if (shifts.isEmpty()) {
-      return new RateAnswer.Rate(null, null, null, RateAnswer.NotComputed.NOTHING_JUDGED);
+      return new RateAnswer.Rate(null, null, null, null, RateAnswer.NotComputed.NOTHING_JUDGED);
     }
     Proportion.Count all =
         new Proportion.Count(
             shifts.stream().mapToLong(Proportion.Count::counted).sum(),
             shifts.stream().mapToLong(Proportion.Count::total).sum());
-    Interval independent = question.method().of(all, confidence);
+    Double effective = loads.flatMap(found -> found.effectiveTotal(confidence)).orElse(null);
+    double least = loads.map(ClusteredShare::designEffect).orElse(1.0);
     RateAnswer.BetweenShifts between =
         Overdispersion.of(shifts)
             .map(
                 spread ->
                     new RateAnswer.BetweenShifts(
-                        spread.dispersion(), spread.groups(), spread.interval(confidence), null))
+                        spread.dispersion(),
+                        spread.groups(),
+                        spread.interval(confidence, least),
+                        null))
             .orElseGet(
                 () ->
                     new RateAnswer.BetweenShifts(
                         null, null, null, RateAnswer.NotComputed.ONE_SHIFT));
-    return new RateAnswer.Rate(all.share(), independent, between, null);
+    return new RateAnswer.Rate(
+        all.share(),
+        question.method().of(all, loads, confidence).orElse(null),
+        effective,
+        between,
+        loads.isPresent() && effective == null ? RateAnswer.NotComputed.ONE_LOAD : null);
   }
 }

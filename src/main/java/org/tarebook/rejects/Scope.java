@@ -20,11 +20,15 @@ import org.tarebook.spec.Characteristic;
  *
  * @param stationIds stations whose readings are looked at; absent: all
  * @param characteristicIds characteristics whose readings are looked at; absent: all
+ * @param cures whether cures are looked at: not where a component or characteristic narrows
+ * @param productId the product that the cures' schedules are for; absent: any
  * @param stationId the station of an item's first judged reading; absent: any
  */
 record Scope(
     @Nullable Collection<Long> stationIds,
     @Nullable Collection<Long> characteristicIds,
+    boolean cures,
+    @Nullable Long productId,
     @Nullable Long stationId) {
 
   /**
@@ -53,6 +57,8 @@ record Scope(
     return new Scope(
         line == null && stationId == null ? null : ids(plan.stations(), stations),
         anyCharacteristic ? null : ids(plan.characteristics(), characteristics),
+        component == null && characteristic == null,
+        product,
         stationId);
   }
 
@@ -86,9 +92,9 @@ record Scope(
     }
   }
 
-  /** Whether no reading can be in it. */
+  /** Whether no reading and no cure can be in it. */
   boolean empty() {
     return (stationIds != null && stationIds.isEmpty())
-        || (characteristicIds != null && characteristicIds.isEmpty());
+        || (characteristicIds != null && characteristicIds.isEmpty() && !cures);
   }
 }

@@ -22,19 +22,23 @@ final class Tallies {
   static final int MOST_ROWS = 5000;
 
   private final Groups groups;
+  private final boolean includeSuspect;
   private final Predicate<Measured> unverified;
   private final Map<Group, Tally> byGroup = new HashMap<>();
   private final Tally total = new Tally();
 
-  Tallies(Groups groups, Predicate<Measured> unverified) {
+  Tallies(Groups groups, boolean includeSuspect, Predicate<Measured> unverified) {
     this.groups = groups;
+    this.includeSuspect = includeSuspect;
     this.unverified = unverified;
   }
 
   /** Counts an item with all its readings, in measuring order. */
   void add(List<Measured> item) {
-    add(item, groups::part, reading -> of(groups.of(reading)));
-    add(item, groups::partOfAll, reading -> total);
+    List<Measured> taken =
+        includeSuspect ? item : item.stream().map(Measured::withoutSuspect).toList();
+    add(taken, groups::part, reading -> of(groups.of(reading)));
+    add(taken, groups::partOfAll, reading -> total);
   }
 
   private void add(
@@ -59,7 +63,7 @@ final class Tallies {
                 }
                 judged.again().stream()
                     .filter(groups::wants)
-                    .forEach(reading -> toTally.apply(reading).addRemeasured());
+                    .forEach(reading -> toTally.apply(reading).addRemeasured(reading));
               });
     }
   }
@@ -80,16 +84,58 @@ final class Tallies {
     return total;
   }
 
-  /** The reasons to tell of every group: those there are in any; one, if none are told apart. */
-  Set<Tally.Reason> reasons() {
+  /**
+   * The reasons to tell of each group: those there are in any group, as far as what they are about
+   * was judged in this one, at whatever time; one, if none are told apart or none is possible.
+   */
+  Map<Group, Set<Tally.Reason>> reasons() {
+    Map<Group, Set<Tally.Reason>> byGroupAndReason = new HashMap<>();
     if (!groups.byReason()) {
-      return Set.of(Tally.Reason.ANY);
+      byGroup.keySet().forEach(group -> byGroupAndReason.put(group, Set.of(Tally.Reason.ANY)));
+      return byGroupAndReason;
     }
-    Set<Tally.Reason> reasons = new HashSet<>();
-    byGroup.values().forEach(tally -> reasons.addAll(tally.reasons()));
-    reasons.remove(Tally.Reason.ANY);
-    requireFew((long) byGroup.size() * reasons.size());
-    return reasons;
+    Set<Tally.Reason> all = new HashSet<>();
+    Map<Group, Set<Tally.Reason>> ownAtAnyTime = new HashMap<>();
+    Map<Group, Set<Tally.Judged>> subjects = new HashMap<>();
+    byGroup.forEach(
+        (group, tally) -> {
+          Group any = group.in(null);
+          all.addAll(tally.reasons());
+          ownAtAnyTime.computeIfAbsent(any, none -> new HashSet<>()).addAll(tally.reasons());
+          subjects.computeIfAbsent(any, none -> new HashSet<>()).addAll(tally.subjects());
+        });
+    long rows = 0;
+    for (Group group : byGroup.keySet()) {
+      Group any = group.in(null);
+      Set<Tally.Reason> reasons = new HashSet<>(ownAtAnyTime.getOrDefault(any, Set.of()));
+      Set<Tally.Judged> judged = subjects.getOrDefault(any, Set.of());
+      all.stream().filter(reason -> groups.possible(reason, judged)).forEach(reasons::add);
+      reasons.remove(Tally.Reason.ANY);
+      byGroupAndReason.put(group, reasons.isEmpty() ? Set.of(Groups.NONE) : reasons);
+      rows += Math.max(1, reasons.size());
+      requireFew(rows);
+    }
+    return byGroupAndReason;
+  }
+
+  /** Adds a tally of nothing for every bucket of the window in which a group could have been. */
+  void addEmptyBuckets() {
+    Set<Group> any = new HashSet<>();
+    byGroup.keySet().forEach(group -> any.add(group.in(null)));
+    if (groups.byTimeOnly()) {
+      any.add(Group.ALL);
+    }
+    if (any.isEmpty()) {
+      return;
+    }
+    for (Span bucket : groups.buckets(MOST_ROWS)) {
+      Set<String> shifts = groups.shifts(bucket);
+      if (groups.onlyShift() == null || shifts.contains(groups.onlyShift())) {
+        any.stream()
+            .filter(group -> group.shift() == null || shifts.contains(group.shift()))
+            .forEach(group -> of(group.in(bucket)));
+      }
+    }
   }
 
   private static void requireFew(long rows) {

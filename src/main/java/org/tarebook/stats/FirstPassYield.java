@@ -57,12 +57,31 @@ public record FirstPassYield(List<Proportion.Count> steps) {
    * @throws IllegalArgumentException if the confidence lies outside
    */
   public Interval interval(double confidence) {
+    return interval(confidence, steps.stream().map(step -> (double) step.total()).toList());
+  }
+
+  /**
+   * Returns {@link #interval(double)} where the items of a step say no more than fewer independent
+   * ones, such as tyres that shared press loads.
+   *
+   * @param confidence between 0 and 1, such as 0.95
+   * @param totals how many independent items say as much, for each step, positive
+   * @return the interval
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public Interval interval(double confidence, List<Double> totals) {
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
+    if (totals.size() != steps.size()) {
+      throw new IllegalArgumentException(
+          "%d totals for %d steps".formatted(totals.size(), steps.size()));
+    }
     double product = 1;
     double variance = 0;
-    for (Proportion.Count step : steps) {
-      double n = step.total() + 1.0;
-      double passed = (step.counted() + 0.5) / n;
+    for (int i = 0; i < totals.size(); i++) {
+      Proportion.Count step = steps.get(i);
+      double total = Arguments.requirePositive("total", totals.get(i));
+      double n = total + 1.0;
+      double passed = (step.counted() * (total / step.total()) + 0.5) / n;
       product *= passed;
       variance += (1 - passed) / (n * passed);
     }

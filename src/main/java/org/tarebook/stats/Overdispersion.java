@@ -79,8 +79,24 @@ public record Overdispersion(Proportion.Count pooled, double dispersion, int gro
    * @throws IllegalArgumentException if the confidence lies outside
    */
   public Interval interval(double confidence) {
+    return interval(confidence, 1);
+  }
+
+  /**
+   * Returns {@link #interval(double)} with a dispersion of at least so much, such as the design
+   * effect of smaller clusters inside the groups.
+   *
+   * @param confidence between 0 and 1, such as 0.95
+   * @param least at least 1
+   * @return two-sided, inside 0 and 1
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public Interval interval(double confidence, double least) {
+    if (!(least >= 1)) {
+      throw new IllegalArgumentException("least dispersion is " + least + ", not at least 1");
+    }
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
     double t = TDistribution.of(groups - 1).inverseSurvivalProbability(tail);
-    return Proportion.score(pooled, pooled.total() / Math.max(1, dispersion), t);
+    return Proportion.score(pooled, pooled.total() / Math.max(least, dispersion), t);
   }
 }

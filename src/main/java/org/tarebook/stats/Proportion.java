@@ -154,6 +154,70 @@ public final class Proportion {
     return (long) (Math.abs(items - nearest) < 1e-11 * items ? nearest : Math.ceil(items));
   }
 
+  /**
+   * Returns {@link #wilson} of a share that so many independent items would have given, a number
+   * that need not be whole, such as {@link ClusteredShare#effectiveTotal}.
+   *
+   * @param share 0 to 1
+   * @param total positive
+   * @param confidence between 0 and 1, such as 0.95
+   * @return the interval
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public static Interval wilson(double share, double total, double confidence) {
+    double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
+    return score(
+        requireIn(share),
+        Arguments.requirePositive("total", total),
+        NormalDistribution.of(0, 1).inverseSurvivalProbability(tail));
+  }
+
+  /**
+   * Returns {@link #clopperPearson} of a share that so many independent items would have given, a
+   * number that need not be whole.
+   *
+   * @param share 0 to 1
+   * @param total positive
+   * @param confidence between 0 and 1, such as 0.95
+   * @return the interval
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public static Interval clopperPearson(double share, double total, double confidence) {
+    return beta(requireIn(share), total, confidence, 0, 1);
+  }
+
+  /**
+   * Returns {@link #jeffreys} of a share that so many independent items would have given, a number
+   * that need not be whole.
+   *
+   * @param share 0 to 1
+   * @param total positive
+   * @param confidence between 0 and 1, such as 0.95
+   * @return the interval
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public static Interval jeffreys(double share, double total, double confidence) {
+    return beta(requireIn(share), total, confidence, 0.5, 0.5);
+  }
+
+  private static double requireIn(double share) {
+    if (!(share >= 0 && share <= 1)) {
+      throw new IllegalArgumentException("share is " + share + ", not between 0 and 1");
+    }
+    return share;
+  }
+
+  private static Interval beta(double share, double total, double confidence, double a, double b) {
+    double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
+    double x = share * Arguments.requirePositive("total", total);
+    double rest = total - x;
+    double lower =
+        share == 0 ? 0 : BetaDistribution.of(x + a, rest + b).inverseCumulativeProbability(tail);
+    double upper =
+        share == 1 ? 1 : BetaDistribution.of(x + b, rest + a).inverseSurvivalProbability(tail);
+    return new Interval(lower, upper);
+  }
+
   /** Beta quantiles; the shapes of the lower limit are x + a and n - x + b, then crosswise. */
   private static Interval beta(Count count, double confidence, double a, double b) {
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;

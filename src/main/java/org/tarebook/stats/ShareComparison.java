@@ -70,6 +70,44 @@ public record ShareComparison(
     return Optional.of(new ShareComparison(one, other, dispersion, degrees, p));
   }
 
+  /**
+   * Compares two shares of items that were treated in clusters, such as tyres of press loads: the
+   * larger design effect of the two takes the place of a dispersion, and F with the degrees of
+   * freedom of both the place of chi-square.
+   *
+   * <p><b>Source:</b> {@link ClusteredShare}, which gives the design effects.
+   *
+   * @param first one, with its clusters
+   * @param second the other
+   * @return the comparison; empty for fewer than three clusters in all
+   */
+  public static Optional<ShareComparison> ofClusters(ClusteredShare first, ClusteredShare second) {
+    double degrees = first.degrees() + second.degrees();
+    if (degrees < 1) {
+      return Optional.empty();
+    }
+    double effect = Math.max(first.designEffect(), second.designEffect());
+    double f = scoreSquared(first.pooled(), second.pooled()) / effect;
+    double p = FDistribution.of(1, degrees).survivalProbability(f);
+    return Optional.of(new ShareComparison(first.pooled(), second.pooled(), effect, degrees, p));
+  }
+
+  /**
+   * Returns this comparison with a dispersion of at least so much, such as the design effect of
+   * clusters inside the shifts.
+   *
+   * @param least at least 1
+   * @return the comparison
+   */
+  public ShareComparison withLeast(double least) {
+    if (least <= dispersion) {
+      return this;
+    }
+    double p =
+        FDistribution.of(1, degrees).survivalProbability(scoreSquared(first, second) / least);
+    return new ShareComparison(first, second, least, degrees, p);
+  }
+
   private static double pearson(List<Proportion.Count> shifts) {
     return Overdispersion.of(shifts)
         .map(

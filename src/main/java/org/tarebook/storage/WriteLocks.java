@@ -5,7 +5,9 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.Collection;
 import java.util.Collections;
+import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.SortedSet;
 import java.util.TreeMap;
@@ -20,10 +22,11 @@ import org.springframework.transaction.support.TransactionSynchronization;
 import org.springframework.transaction.support.TransactionSynchronizationManager;
 
 /**
- * The locks under which readings are written and figures change: one for each chart, and one for
- * each characteristic, which serves its readings outside any chart. Their ids come from one
- * sequence and never clash. A lock also counts: each taking gives it a new version, and what is
- * written under it keeps that version, so that a figure can be told again as it stood then.
+ * The locks under which readings are written and figures change: one for each chart, one for each
+ * characteristic, which serves its readings outside any chart, and one for each press, which serves
+ * its cures and is taken last. Their ids come from one sequence and never clash. A lock also
+ * counts: each taking gives it a new version, and what is written under it keeps that version, so
+ * that a figure can be told again as it stood then.
  */
 @Component
 public class WriteLocks {
@@ -46,7 +49,7 @@ public class WriteLocks {
     this.clock = clock;
   }
 
-  /** Makes the lock of a new chart or characteristic. */
+  /** Makes the lock of a new chart, characteristic or press. */
   public void open(long id) {
     jdbc.sql("insert into write_lock (id, version) values (?, 0)").param(id).update();
     note(Map.of(id, 0L), clock.instant());
@@ -72,8 +75,17 @@ public class WriteLocks {
   }
 
   /**
-   * Takes locks as {@link #take} does, and gives all of them the same new version: what is marked
-   * with it counts from one moment on wherever they are asked.
+   * Takes one lock until the transaction ends.
+   *
+   * @return its new version
+   */
+  public long take(long id) {
+    return Objects.requireNonNull(take(List.of(id)).get(id), "no lock has this id");
+  }
+
+  /**
+   * Takes locks as {@link #take(Collection)} does, and gives all of them the same new version: what
+   * is marked with it counts from one moment on wherever they are asked.
    */
   public long takeTogether(Collection<Long> ids) {
     Map<Long, Long> versions = take(ids);

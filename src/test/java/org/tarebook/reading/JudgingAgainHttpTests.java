@@ -174,6 +174,7 @@ class JudgingAgainHttpTests {
   void earlierResultsStandUntilAllSuccessorsCountAtOnce() {
     long id = filled();
     Answer then = rates("");
+    tarebook.clock().forward(Duration.ofMinutes(1));
     Instant moment = tarebook.clock().instant();
     tarebook.clock().forward(Duration.ofMinutes(3));
     hold();
@@ -215,6 +216,7 @@ class JudgingAgainHttpTests {
     assertThat(before.at("/total/rejected")).isEqualTo(then.at("/total/rejected"));
     assertThat(before.at("/total/judged")).isEqualTo(then.at("/total/judged"));
     assertThat(before.at("/changedSince").asInt()).isEqualTo(COPIES + 2);
+    tarebook.clock().forward(Duration.ofMinutes(1));
     assertThat(rates("&asOf=" + tarebook.clock().instant()).at("/total/rejected").asInt()).isZero();
   }
 

@@ -29,7 +29,9 @@ class JudgedItemTests {
             null,
             result,
             result == Result.FAIL ? Direction.ABOVE : null,
-            apart));
+            apart,
+            false,
+            null));
   }
 
   private JudgedItem judged() {
@@ -46,17 +48,15 @@ class JudgedItemTests {
 
   @Test
   void eachCharacteristicHasItsOwnFirstAndLast() {
-    add(0, 1, Result.FAIL, Apart.INSTRUMENT_SUSPECT);
+    add(0, 1, Result.FAIL, Apart.VOIDED);
     add(1, 1, Result.PASS, null);
     add(2, 2, Result.FAIL, null);
     add(3, 1, Result.FAIL, null);
     add(500, 2, Result.PASS, null);
     JudgedItem item = judged();
     assertThat(item.first().id()).isEqualTo(2);
-    assertThat(item.failedFirst())
-        .extracting(Measured.Reason::characteristicId)
-        .containsExactly(2L);
-    assertThat(item.failedLast()).extracting(Measured.Reason::characteristicId).containsExactly(1L);
+    assertThat(item.failedFirst()).extracting(Measured::characteristicId).containsExactly(2L);
+    assertThat(item.failedLast()).extracting(Measured::characteristicId).containsExactly(1L);
     assertThat(item.again()).extracting(Measured::id).containsExactly(4L, 5L);
     assertThat(item.passAfterFail()).isFalse();
   }
@@ -97,7 +97,8 @@ class JudgedItemTests {
     assertThat(Apart.of(Set.of(Cause.NOT_RUNNING, Cause.NO_VALUE), Result.NOT_JUDGED))
         .isEqualTo(Apart.NOT_JUDGED);
     assertThat(Apart.of(Set.of(Cause.INSTRUMENT_FAILED, Cause.NO_VALUE), Result.NOT_JUDGED))
-        .isEqualTo(Apart.INSTRUMENT_SUSPECT);
+        .isEqualTo(Apart.NOT_JUDGED);
+    assertThat(Apart.of(Set.of(Cause.INSTRUMENT_SUSPECT), Result.FAIL)).isNull();
     assertThat(Apart.of(Set.of(Cause.INSTRUMENT_SUSPECT, Cause.REPLACED), Result.PASS))
         .isEqualTo(Apart.REPLACED);
     assertThat(Apart.of(Set.of(Cause.VOIDED, Cause.REPLACED), Result.PASS)).isEqualTo(Apart.VOIDED);

@@ -2,25 +2,22 @@ package org.tarebook.rejects;
 
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
-import java.time.ZoneId;
-import java.time.ZoneOffset;
 import java.time.ZonedDateTime;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.function.Function;
-import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
+import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.Overdispersion;
 import org.tarebook.stats.Proportion;
 
@@ -30,119 +27,10 @@ import org.tarebook.stats.Proportion;
  */
 final class Recount {
 
-  private static final ZoneId BERLIN = ZoneId.of("Europe/Berlin");
-
-  /** Codes stand in their order: line, component, product, station, die, shift. */
-  private record Row(
-      long id,
-      ZonedDateTime at,
-      String item,
-      String characteristic,
-      String[] codes,
-      String result,
-      @Nullable String direction,
-      String state) {}
-
-  private final List<Row> rows = new ArrayList<>();
+  private final List<Row> rows;
 
   Recount(JdbcClient sql) {
-    Map<Long, List<Map<String, Object>>> causes = by(sql, "uncounted", "until_version is null");
-    Map<Long, List<Map<String, Object>>> successors = by(sql, "successor_result", "1 = 1");
-    List<Map<String, Object>> all =
-        sql.sql(
-                """
-                select r.*, c.code as characteristic, s.code as station, l.code as line,
-                  co.code as component, p.code as product
-                from reading r join characteristic c on c.id = r.characteristic_id
-                join station s on s.id = r.station_id join line l on l.id = s.line_id
-                left join component co on co.id = c.component_id
-                left join product p on p.id = c.product_id
-                """)
-            .query()
-            .listOfRows();
-    Map<Object, Object> labelOfEvent = new HashMap<>();
-    all.forEach(row -> labelOfEvent.put(row.get("event_id"), row.get("item_label")));
-    for (Map<String, Object> row : all) {
-      long id = (Long) row.get("id");
-      boolean declared = row.get("remeasures_key") != null;
-      Object label =
-          row.get("item_label") != null && !declared
-              ? row.get("item_label")
-              : labelOfEvent.get(row.get("root_event_id"));
-      Map<String, Object> judged =
-          successors.getOrDefault(id, List.of()).stream()
-              .max(Comparator.comparing(later -> ((Number) later.get("sequence")).intValue()))
-              .orElse(row);
-      String result = (String) judged.get("result");
-      Set<String> own = new TreeSet<>();
-      causes.getOrDefault(id, List.of()).forEach(cause -> own.add((String) cause.get("cause")));
-      ZonedDateTime at =
-          ((OffsetDateTime) instant(row.get("measured_at"))).atZoneSameInstant(BERLIN);
-      rows.add(
-          new Row(
-              id,
-              at,
-              label == null ? "#" + row.get("root_event_id") : "!" + label,
-              (String) row.get("characteristic"),
-              new String[] {
-                text(row.get("line")),
-                text(row.get("component")),
-                text(row.get("product")),
-                text(row.get("station")),
-                text(row.get("die")),
-                shift(at)
-              },
-              result,
-              (String) judged.get("direction"),
-              state(own, result)));
-    }
-    rows.sort(Comparator.comparing((Row row) -> row.at().toInstant()).thenComparing(Row::id));
-  }
-
-  private static Map<Long, List<Map<String, Object>>> by(
-      JdbcClient sql, String table, String which) {
-    Map<Long, List<Map<String, Object>>> found = new HashMap<>();
-    sql.sql("select * from " + table + " where " + which)
-        .query()
-        .listOfRows()
-        .forEach(
-            row ->
-                found
-                    .computeIfAbsent((Long) row.get("reading_id"), id -> new ArrayList<>())
-                    .add(row));
-    return found;
-  }
-
-  private static Object instant(Object value) {
-    return value instanceof java.sql.Timestamp stamp
-        ? stamp.toInstant().atOffset(ZoneOffset.UTC)
-        : value;
-  }
-
-  private static String text(@Nullable Object value) {
-    return value == null ? "" : (String) value;
-  }
-
-  private static String state(Set<String> causes, String result) {
-    for (String cause : List.of("VOIDED", "REPLACED")) {
-      if (causes.contains(cause)) {
-        return cause;
-      }
-    }
-    if (causes.contains("INSTRUMENT_FAILED") || causes.contains("INSTRUMENT_SUSPECT")) {
-      return "SUSPECT";
-    }
-    if (causes.contains("NO_VALUE")) {
-      return "NOT_JUDGED";
-    }
-    return causes.contains("NOT_RUNNING")
-        ? "NOT_RUNNING"
-        : result.equals("NOT_JUDGED") ? "NOT_JUDGED" : "IN";
-  }
-
-  private static String shift(ZonedDateTime at) {
-    int hour = at.getHour();
-    return hour < 6 || hour >= 22 ? "night" : hour < 14 ? "early" : "late";
+    rows = Row.all(sql);
   }
 
   private static LocalDate day(ZonedDateTime at) {
@@ -153,7 +41,7 @@ final class Recount {
     return switch (bucket) {
       case NONE -> "";
       case HOUR -> at.format(DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:'00'xxx"));
-      case SHIFT -> day(at) + " " + shift(at);
+      case SHIFT -> day(at) + " " + Row.shift(at);
       case DAY -> day(at).toString();
       case WEEK -> day(at).format(DateTimeFormatter.ofPattern("YYYY-'W'ww", Locale.GERMANY));
     };
@@ -163,13 +51,15 @@ final class Recount {
   private static final class Count {
     private final Map<String, Long> numbers = new HashMap<>();
     private final Map<String, long[]> shifts = new TreeMap<>();
+    private final Map<String, long[]> loads = new TreeMap<>();
 
     void add(String name) {
       numbers.merge(name, 1L, Long::sum);
     }
 
-    void add(String day, int place) {
+    void add(String day, String load, int place) {
       shifts.computeIfAbsent(day, none -> new long[3])[place]++;
+      loads.computeIfAbsent(load, none -> new long[3])[place]++;
     }
   }
 
@@ -190,21 +80,88 @@ final class Recount {
                 + "|"
                 + (by.contains(Dimension.PRODUCT) ? row.codes()[2] : "");
     Function<Row, String> whole = row -> question.narrowing().die() != null ? row.codes()[0] : "";
-    Set<String> reasons = new TreeSet<>();
     Map<String, Map<String, Count>> groups = new TreeMap<>();
+    Set<String> reasons = new TreeSet<>();
     count(question, asked, part, row -> group(question, row), groups, reasons);
+    Map<String, Set<String>> possible = possible(question, asked, groups, reasons);
+    everyBucket(question, groups);
     Map<String, Map<String, Count>> total = new TreeMap<>();
     count(question, asked, whole, row -> "total", total, new TreeSet<>());
     boolean apart = by.contains(Dimension.REASON) || by.contains(Dimension.DIRECTION);
+    boolean sides = apart && !by.contains(Dimension.REASON);
     Map<String, String> told = new LinkedHashMap<>();
     groups.forEach(
         (group, counts) -> {
-          for (String reason : apart ? reasons : Set.of("")) {
+          Set<String> own = possible.getOrDefault(anyTime(group), Set.of());
+          for (String reason : apart && !own.isEmpty() ? own : Set.of(sides ? "- -" : "")) {
             told.put(group + " " + reason, tell(question, counts, reason));
           }
         });
     told.put("total", tell(question, total.getOrDefault("total", Map.of()), ""));
     return told;
+  }
+
+  private static String anyTime(String group) {
+    return group.substring(0, group.lastIndexOf('|'));
+  }
+
+  /** Reasons that a group shows at any time, and those whose characteristic was judged in it. */
+  private static Map<String, Set<String>> possible(
+      RateQuestion question,
+      List<Row> asked,
+      Map<String, Map<String, Count>> groups,
+      Set<String> reasons) {
+    Map<String, Set<String>> possible = new HashMap<>();
+    groups.forEach(
+        (group, counts) -> {
+          Set<String> own = possible.computeIfAbsent(anyTime(group), none -> new TreeSet<>());
+          own.addAll(counts.keySet());
+          own.remove("");
+        });
+    for (Row row : asked) {
+      if (wanted(question, row) && row.state(question).equals("IN")) {
+        for (String reason : reasons) {
+          boolean about =
+              row.load() != null
+                  ? reason.equals("- -") || reason.contains("cure ")
+                  : question.groupBy().contains(Dimension.REASON)
+                      ? reason.contains(" " + row.characteristic() + " ")
+                      : !reason.equals("- -");
+          if (about) {
+            possible.get(anyTime(group(question, row))).add(reason);
+          }
+        }
+      }
+    }
+    return possible;
+  }
+
+  /** Groups of a question in every bucket of its window, quarter by quarter of an hour. */
+  private static void everyBucket(RateQuestion question, Map<String, Map<String, Count>> groups) {
+    if (question.bucket() == Bucket.NONE) {
+      return;
+    }
+    Set<String> anyTime = new TreeSet<>();
+    groups.keySet().forEach(group -> anyTime.add(anyTime(group)));
+    if (question.groupBy().stream().allMatch(each -> each.ordinal() >= 6)) {
+      anyTime.add("|||||");
+    }
+    Instant end = question.measuredBefore().minusNanos(1000);
+    for (Instant at = question.measuredFrom(); ; at = at.plusSeconds(900)) {
+      ZonedDateTime moment = (at.isAfter(end) ? end : at).atZone(Row.BERLIN);
+      String shift = Row.shift(moment);
+      String asked = question.narrowing().shift();
+      for (String group : anyTime) {
+        String of = group.substring(group.lastIndexOf('|') + 1);
+        if ((asked == null || asked.equals(shift)) && (of.isEmpty() || of.equals(shift))) {
+          groups.computeIfAbsent(
+              group + "|" + bucket(question.bucket(), moment), none -> new HashMap<>());
+        }
+      }
+      if (!at.isBefore(end)) {
+        return;
+      }
+    }
   }
 
   private static boolean fits(RateQuestion question, Row row) {
@@ -250,22 +207,30 @@ final class Recount {
           .add(row);
       if (wanted(question, row)) {
         Count count = of(groups, toGroup.apply(row), "");
-        count.add("READINGS");
-        count.add(row.state());
+        count.add(row.load() == null ? "READINGS" : "CAVITIES");
+        count.add(row.state(question));
       }
     }
     for (List<Row> item : items.values()) {
-      List<Row> in = item.stream().filter(row -> row.state().equals("IN")).toList();
+      List<Row> in = item.stream().filter(row -> row.state(question).equals("IN")).toList();
       Set<String> names = new TreeSet<>(in.stream().map(Row::characteristic).toList());
-      Set<String> first = new TreeSet<>();
-      Set<String> last = new TreeSet<>();
+      Map<String, Boolean> first = new TreeMap<>();
+      Map<String, Boolean> last = new TreeMap<>();
+      boolean suspect = false;
       boolean conditional = false;
       boolean hasty = false;
       for (String name : names) {
         List<Row> chain = in.stream().filter(row -> row.characteristic().equals(name)).toList();
-        first.addAll(failure(question, chain.get(0)));
-        last.addAll(failure(question, chain.get(chain.size() - 1)));
-        conditional |= chain.get(chain.size() - 1).result().equals("CONDITIONAL");
+        Row one = chain.get(0);
+        Row end = chain.get(chain.size() - 1);
+        suspect |= one.suspect() || end.suspect();
+        for (String reason : failure(question, one)) {
+          first.put(reason, one.suspect() && first.getOrDefault(reason, true));
+        }
+        for (String reason : failure(question, end)) {
+          last.put(reason, end.suspect() && last.getOrDefault(reason, true));
+        }
+        conditional |= end.result().equals("CONDITIONAL");
         for (int i = 1; i < chain.size(); i++) {
           Row again = chain.get(i);
           hasty |=
@@ -273,7 +238,8 @@ final class Recount {
                   && again.result().equals("PASS")
                   && !again.at().isAfter(chain.get(i - 1).at().plusMinutes(2));
           if (wanted(question, again)) {
-            of(groups, toGroup.apply(again), "").add("REMEASURED");
+            of(groups, toGroup.apply(again), "")
+                .add(again.load() == null ? "REMEASURED" : "CURED_AGAIN");
           }
         }
       }
@@ -281,32 +247,56 @@ final class Recount {
         continue;
       }
       String group = toGroup.apply(in.get(0));
-      String occurrence = day(in.get(0).at()) + " " + shift(in.get(0).at());
+      String occurrence = day(in.get(0).at()) + " " + Row.shift(in.get(0).at());
       Count count = of(groups, group, "");
       count.add("JUDGED");
-      count.add(occurrence, 0);
+      String load =
+          in.stream()
+              .filter(row -> row.load() != null)
+              .findFirst()
+              .map(row -> "load " + row.load())
+              .orElse("item " + in.get(0).item() + in.get(0).id());
+      count.add(occurrence, load, 0);
       if (conditional && last.isEmpty()) {
         count.add("CONDITIONAL");
       }
       if (hasty) {
         count.add("HASTY");
       }
-      first.forEach(reason -> fail(of(groups, group, reason), "FIRST", occurrence, 2));
-      last.forEach(reason -> fail(of(groups, group, reason), "LAST", occurrence, 1));
-      reasons.addAll(first);
-      reasons.addAll(last);
+      if (suspect) {
+        count.add("JUDGED_SUSPECT");
+      }
+      first.forEach((r, weak) -> fail(of(groups, group, r), "FIRST", weak, occurrence, load, 2));
+      last.forEach((r, weak) -> fail(of(groups, group, r), "LAST", weak, occurrence, load, 1));
+      reasons.addAll(first.keySet());
+      reasons.addAll(last.keySet());
     }
     reasons.remove("");
   }
 
-  private static void fail(Count count, String name, String occurrence, int place) {
+  private static void fail(
+      Count count, String name, boolean suspect, String occurrence, String load, int place) {
     count.add(name);
-    count.add(occurrence, place);
+    if (suspect) {
+      count.add(name + "_SUSPECT");
+    }
+    count.add(occurrence, load, place);
   }
 
   private static Set<String> failure(RateQuestion question, Row row) {
     if (!row.result().equals("FAIL")) {
       return Set.of();
+    }
+    if (row.load() != null) {
+      Set<String> told = new TreeSet<>(Set.of(""));
+      if (!question.groupBy().contains(Dimension.REASON)
+          && question.groupBy().contains(Dimension.DIRECTION)) {
+        told.add("- -");
+      }
+      if (question.groupBy().contains(Dimension.REASON)) {
+        row.breaches().forEach(code -> told.add("- cure " + code));
+      }
+      return told;
     }
     boolean mass = row.characteristic().endsWith("MASS");
     boolean below = "BELOW".equals(row.direction());
@@ -341,23 +331,39 @@ final class Recount {
             "VOIDED",
             "REPLACED",
             "SUSPECT",
-            "NOT_RUNNING")) {
+            "NOT_RUNNING",
+            "JUDGED_SUSPECT",
+            "CAVITIES",
+            "CURED_AGAIN",
+            "CURE_NOT_JUDGED",
+            "CURE_WITHOUT_LOG")) {
       told.add(all.numbers.getOrDefault(name, 0L));
     }
-    told.add(failed.numbers.getOrDefault("LAST", 0L));
-    told.add(failed.numbers.getOrDefault("FIRST", 0L));
+    for (String name : List.of("LAST", "FIRST", "LAST_SUSPECT", "FIRST_SUSPECT")) {
+      told.add(failed.numbers.getOrDefault(name, 0L));
+    }
     for (int place = 1; place <= 2; place++) {
-      List<Proportion.Count> shifts = new ArrayList<>();
-      for (Map.Entry<String, long[]> shift : all.shifts.entrySet()) {
-        long[] fails = failed.shifts.getOrDefault(shift.getKey(), new long[3]);
-        shifts.add(new Proportion.Count(fails[place], shift.getValue()[0]));
-      }
-      told.add(figures(shifts, question.confidence()));
+      told.add(
+          figures(
+              shares(all.shifts, failed.shifts, place),
+              shares(all.loads, failed.loads, place),
+              question.confidence()));
     }
     return told.toString();
   }
 
-  private static List<Object> figures(List<Proportion.Count> shifts, double confidence) {
+  private static List<Proportion.Count> shares(
+      Map<String, long[]> all, Map<String, long[]> failed, int place) {
+    List<Proportion.Count> shares = new ArrayList<>();
+    all.forEach(
+        (name, judged) ->
+            shares.add(
+                new Proportion.Count(failed.getOrDefault(name, new long[3])[place], judged[0])));
+    return shares;
+  }
+
+  private static List<Object> figures(
+      List<Proportion.Count> shifts, List<Proportion.Count> loads, double confidence) {
     if (shifts.isEmpty()) {
       return List.of("nothing");
     }
@@ -367,9 +373,24 @@ final class Recount {
         new ArrayList<>(
             Arrays.asList(
                 (double) x / n, Proportion.wilson(new Proportion.Count(x, n), confidence)));
+    Optional<ClusteredShare> clustered = ClusteredShare.of(loads, Optional.empty());
+    if (clustered.isPresent()) {
+      Optional<Double> effective = clustered.get().effectiveTotal(confidence);
+      told.set(
+          1,
+          effective.isEmpty()
+              ? "one load"
+              : Proportion.wilson((double) x / n, effective.get(), confidence));
+      told.add(effective.isEmpty() ? "one load" : effective.get());
+    }
     if (shifts.size() > 1) {
       Overdispersion spread = Overdispersion.of(shifts).orElseThrow();
-      told.addAll(List.of(spread.dispersion(), shifts.size(), spread.interval(confidence)));
+      told.addAll(
+          List.of(
+              spread.dispersion(),
+              shifts.size(),
+              spread.interval(
+                  confidence, clustered.map(ClusteredShare::designEffect).orElse(1.0))));
     }
     return told;
   }

@@ -31,6 +31,7 @@ class RecountTests {
   private static final Instant START = Instant.parse("2026-10-22T16:00:00Z");
   private static final int SECONDS = 6 * 86_400;
   private static final int EVENTS = 900;
+  private static final int LOADS = 120;
 
   private static final Map<Vendor, Works> FILLED = new EnumMap<>(Vendor.class);
   private static final Map<Integer, Map<String, String>> FIRST_ANSWERS = new LinkedHashMap<>();
@@ -63,6 +64,7 @@ class RecountTests {
     for (Reading reading : readings) {
       happen(works, random, reading);
     }
+    new PressLoads(works).fill(random, LOADS, START, SECONDS);
     return works;
   }
 
@@ -154,15 +156,16 @@ class RecountTests {
         groupBy,
         one(random, List.of(Bucket.values())),
         new RateQuestion.Narrowing(
-            maybe(random, "T1", "T2"),
+            maybe(random, "T1", "T2", "C1"),
             maybe(random, "TR-A", "TR-B"),
             random.nextInt(3) == 0 ? maybe(random, "P1") : null,
-            maybe(random, "T1-W1", "T1-W2", "T2-W1"),
-            maybe(random, "D0", "D1"),
+            maybe(random, "T1-W1", "T1-W2", "T2-W1", "C1-P1"),
+            maybe(random, "D0", "D1", "2"),
             maybe(random, "A-MASS", "A-LEN", "B-MASS", "P-RUN"),
             maybe(random, "early", "late", "night")),
         one(random, List.of(0.9, 0.95, 0.99)),
         IntervalMethod.WILSON,
+        number % 3 > 0,
         null);
   }
 
@@ -171,11 +174,14 @@ class RecountTests {
   }
 
   private static Map<String, String> told(RateAnswer answer) {
+    boolean bySideOnly =
+        answer.groupBy().contains(Dimension.DIRECTION)
+            && !answer.groupBy().contains(Dimension.REASON);
     Map<String, String> told = new LinkedHashMap<>();
     for (RateAnswer.Row row : answer.rows()) {
       String reason =
           row.direction() == null && row.reason() == null
-              ? ""
+              ? bySideOnly ? "- -" : ""
               : Objects.requireNonNullElse(row.direction(), "-")
                   + " "
                   + Objects.requireNonNullElse(row.reason(), "-");
@@ -197,7 +203,7 @@ class RecountTests {
   }
 
   private static String tell(RateAnswer.Row row) {
-    return List.of(
+    return Stream.of(
             row.judged(),
             row.conditional(),
             row.passAfterFail(),
@@ -208,18 +214,30 @@ class RecountTests {
             row.replaced(),
             row.instrumentSuspect(),
             row.notRunning(),
+            row.judgedSuspect(),
+            row.cavities(),
+            row.curedAgain(),
+            row.curesNotJudged(),
+            row.curesWithoutLog(),
             row.rejected(),
             row.firstPassRejected(),
+            row.rejectedSuspect(),
+            row.firstPassRejectedSuspect(),
             tell(row.finalRate()),
             tell(row.firstPassRate()))
+        .toList()
         .toString();
   }
 
   private static List<Object> tell(RateAnswer.Rate rate) {
-    if (rate.notComputed() != null) {
+    if (rate.notComputed() == RateAnswer.NotComputed.NOTHING_JUDGED) {
       return List.of("nothing");
     }
-    List<Object> told = new ArrayList<>(List.of(rate.share(), rate.interval()));
+    boolean one = rate.notComputed() == RateAnswer.NotComputed.ONE_LOAD;
+    List<Object> told = new ArrayList<>(List.of(rate.share(), one ? "one load" : rate.interval()));
+    if (one || rate.effectiveItems() != null) {
+      told.add(one ? "one load" : rate.effectiveItems());
+    }
     if (rate.betweenShifts().notComputed() == null) {
       told.add(rate.betweenShifts().dispersion());
       told.add(rate.betweenShifts().groups());
@@ -235,6 +253,10 @@ class RecountTests {
     Random random = new Random(11);
     long rows = 0;
     long rejected = 0;
+    long suspect = 0;
+    long leftOut = 0;
+    long cavities = 0;
+    long again = 0;
     for (int number = 0; number < 150; number++) {
       RateQuestion question = question(random, number);
       Map<String, String> told = told(rates.of(question));
@@ -245,10 +267,19 @@ class RecountTests {
           .as("the same on both databases, in the same order")
           .containsExactlyEntriesOf(told);
       rows += told.size();
-      rejected += rates.of(question).total().rejected();
+      RateAnswer.Row total = rates.of(question).total();
+      rejected += total.rejected();
+      suspect += total.rejectedSuspect();
+      leftOut += total.instrumentSuspect();
+      cavities += total.cavities();
+      again += total.curedAgain();
     }
     assertThat(rows).isGreaterThan(2000);
     assertThat(rejected).isGreaterThan(2000);
+    assertThat(suspect).isGreaterThan(50);
+    assertThat(leftOut).isGreaterThan(50);
+    assertThat(cavities).isGreaterThan(2000);
+    assertThat(again).isGreaterThan(50);
   }
 
   @Test
@@ -284,6 +315,7 @@ class RecountTests {
         RateQuestion.Narrowing.NONE,
         0.95,
         IntervalMethod.WILSON,
+        true,
         null);
   }
 
@@ -304,6 +336,7 @@ class RecountTests {
                   asked.narrowing(),
                   asked.confidence(),
                   asked.method(),
+                  asked.includeSuspect(),
                   Instant.parse("2100-01-01T00:00:00Z")));
       assertThat(then.rows())
           .as(asked.toString())
@@ -328,6 +361,7 @@ class RecountTests {
                     RateQuestion.Narrowing.NONE,
                     0.95,
                     IntervalMethod.WILSON,
+                    true,
                     null));
     assertThat(answer.rows())
         .extracting(row -> row.bucket().label())

@@ -39,16 +39,16 @@ class RejectPlanTests {
         " and r.characteristic_id in (select id from characteristic where code = 'A-MASS')"
       })
   void twoHoursAreReadByIndexesOnly(String narrowed) {
-    assertThat(plan(RejectStore.sql(narrowed)))
+    assertThat(plan(RejectSql.readings(RejectSql.INSIDE, narrowed, RejectSql.Look.NOW)))
         .contains("pk_reading")
         .containsPattern("ix_reading_(measured|characteristic|station)");
   }
 
   @Test
   void readingsOutsideTheWindowAreReadByIndexesOnly() {
-    assertThat(plan(RejectStore.named(Vendor.POSTGRESQL))).contains("ix_reading_item");
-    assertThat(plan(RejectStore.remeasuring(Vendor.POSTGRESQL))).contains("ix_reading_root_event");
-    assertThat(plan(RejectStore.FIRSTS)).contains("pk_reading", "uq_reading_key");
+    assertThat(plan(RejectSql.named(Vendor.POSTGRESQL))).contains("ix_reading_item");
+    assertThat(plan(RejectSql.remeasuring(Vendor.POSTGRESQL))).contains("ix_reading_root_event");
+    assertThat(plan(RejectSql.FIRSTS)).contains("pk_reading", "uq_reading_key");
   }
 
   private static String plan(String sql) {

@@ -67,7 +67,7 @@ class RejectRatesWireTests {
     JsonNode days = ask(FROM, BEFORE, "&bucket=DAY").expect(200).at("/rows");
     assertThat(days.at("/0/bucket/whole").asBoolean()).isFalse();
     assertThat(days.at("/1/bucket/whole").asBoolean()).isTrue();
-    assertThat(days.at("/1/bucket/from").asString())
+    assertThat(days.at("/2/bucket/from").asString())
         .isEqualTo(
             START
                 .plusSeconds(2 * 86_400)
@@ -87,7 +87,7 @@ class RejectRatesWireTests {
             .expect(200)
             .json()
             .at("/paths/~1api~1v1~1reject-rates/get");
-    assertThat(operation.at("/parameters").size()).isEqualTo(14);
+    assertThat(operation.at("/parameters").size()).isEqualTo(15);
     operation
         .at("/parameters")
         .forEach(

@@ -33,6 +33,7 @@ class RejectStoreTests {
                       RateQuestion.Narrowing.NONE,
                       0.95,
                       IntervalMethod.WILSON,
+                      true,
                       null));
       assertThat(answer.rows()).hasSize(24);
       // Minutes 28800 to 30239: of 144 readings with a number 96 are its second or third; 14

@@ -29,6 +29,9 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
 
   static final List<String> CHARACTERISTICS = List.of("A-MASS", "A-LEN", "B-MASS", "P-RUN");
 
+  /** So many rows are stored in one statement, which ends within the wait for a server. */
+  private static final int AT_ONCE = 50_000;
+
   private static final Actor SOMEBODY = new Actor("somebody", Actor.Kind.PERSON, null);
 
   static Works start(Vendor vendor) {
@@ -292,6 +295,13 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
    * in a hundred measures the one before it again; one in twenty fails.
    */
   void fill(int minutes) {
+    for (int first = 1; first <= minutes; first += AT_ONCE) {
+      fill(first, Math.min(minutes, first + AT_ONCE - 1));
+    }
+    tarebook.sql().sql("analyze").update();
+  }
+
+  private void fill(int first, int last) {
     tarebook
         .sql()
         .sql(
@@ -314,10 +324,9 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
                 .replace(
                     "NUMBERS",
                     tarebook.vendor() == Vendor.H2
-                        ? "select x as n from system_range(1, %d)".formatted(minutes)
-                        : "select generate_series(1, %d) as n".formatted(minutes)))
+                        ? "select x as n from system_range(%d, %d)".formatted(first, last)
+                        : "select generate_series(%d, %d) as n".formatted(first, last)))
         .update();
-    tarebook.sql().sql("analyze").update();
   }
 
   @Override

@@ -1,6 +1,7 @@
 package org.tarebook.stats;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
@@ -100,5 +101,17 @@ class OverdispersionTests {
 
   private static boolean holds(Interval interval) {
     return interval.lower() <= 0.06 && 0.06 <= interval.upper();
+  }
+
+  @Test
+  void intervalAllowsForTheDesignEffectOfSmallerClusters() {
+    Overdispersion alike =
+        Overdispersion.of(List.of(new Count(10, 100), new Count(10, 100))).orElseThrow();
+    Overdispersion fewer =
+        Overdispersion.of(List.of(new Count(5, 50), new Count(5, 50))).orElseThrow();
+    assertThat(alike.interval(0.95, 2)).isEqualTo(fewer.interval(0.95));
+    assertThat(alike.interval(0.95, 1)).isEqualTo(alike.interval(0.95));
+    assertThatThrownBy(() -> alike.interval(0.95, 0.9))
+        .isInstanceOf(IllegalArgumentException.class);
   }
 }

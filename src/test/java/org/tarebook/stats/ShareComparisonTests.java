@@ -8,9 +8,11 @@ import static org.tarebook.stats.ReferenceTable.number;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Random;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.apache.commons.statistics.distribution.PoissonDistribution;
+import org.apache.commons.statistics.distribution.TDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -228,5 +230,54 @@ class ShareComparisonTests {
     Interval wilson = Proportion.wilson(count, 0.95);
     assertThat(one.lower()).isCloseTo(wilson.lower(), within(0.001));
     assertThat(one.upper()).isCloseTo(wilson.upper(), within(0.001));
+  }
+
+  @Test
+  void clustersDivideItemsByTheLargerDesignEffect() {
+    ClusteredShare first =
+        ClusteredShare.of(
+                List.of(new Count(4, 4), new Count(0, 4), new Count(0, 4)), Optional.empty())
+            .orElseThrow();
+    ClusteredShare second = ClusteredShare.ofSingle(new Count(2, 20));
+    ShareComparison found = ShareComparison.ofClusters(first, second).orElseThrow();
+    // By hand: excesses 8/3, -4/3, -4/3; squares 96/9 over 24/9, times 3/2.
+    assertThat(found.dispersion()).isCloseTo(6, within(1e-12));
+    assertThat(found.degrees()).isEqualTo(2 + 3);
+    double pooled = 6 / 32.0;
+    double t =
+        Math.abs(4 / 12.0 - 0.1)
+            / Math.sqrt(pooled * (1 - pooled) * (1 / 12.0 + 1 / 20.0) * found.dispersion());
+    assertThat(found.p()).isCloseTo(2 * TDistribution.of(5).survivalProbability(t), within(1e-12));
+    ShareComparison plain = ShareComparison.of(first.pooled(), second.pooled());
+    assertThat(found.p()).isGreaterThan(plain.p());
+    assertThat(found.interval(0.95).lower()).isLessThan(plain.interval(0.95).lower());
+    ClusteredShare load =
+        ClusteredShare.of(List.of(new Count(1, 4)), Optional.empty()).orElseThrow();
+    assertThat(ShareComparison.ofClusters(load, load)).isEmpty();
+  }
+
+  @Test
+  void spreadBetweenShiftsIsNoLessThanThatOfClusters() {
+    List<Proportion.Count> shifts = List.of(new Count(3, 20), new Count(4, 20));
+    ShareComparison found = ShareComparison.ofShifts(shifts, shifts).orElseThrow();
+    assertThat(found.withLeast(1)).isSameAs(found);
+    assertThat(found.withLeast(3).dispersion()).isEqualTo(3);
+    assertThat(found.withLeast(3).interval(0.95).upper())
+        .isGreaterThan(found.interval(0.95).upper());
+  }
+
+  @Test
+  void yieldOfStepsThatSayLessHasAWiderInterval() {
+    FirstPassYield steps = new FirstPassYield(List.of(new Count(90, 100), new Count(40, 50)));
+    assertThat(steps.interval(0.95, List.of(100.0, 50.0))).isEqualTo(steps.interval(0.95));
+    Interval fewer =
+        new FirstPassYield(List.of(new Count(45, 50), new Count(40, 50))).interval(0.95);
+    Interval halved = steps.interval(0.95, List.of(50.0, 50.0));
+    assertThat(halved.lower()).isCloseTo(fewer.lower(), within(1e-14));
+    assertThat(halved.upper()).isCloseTo(fewer.upper(), within(1e-14));
+    assertThatThrownBy(() -> steps.interval(0.95, List.of(1.0)))
+        .isInstanceOf(IllegalArgumentException.class);
+    assertThatThrownBy(() -> steps.interval(0.95, List.of(1.0, 0.0)))
+        .isInstanceOf(IllegalArgumentException.class);
   }
 }

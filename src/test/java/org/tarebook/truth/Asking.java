@@ -129,12 +129,16 @@ final class Asking implements Runnable {
     }
   }
 
-  /** Remembers how every chart stands, while nothing is written until the next minute begins. */
-  void remember() throws SQLException {
+  /**
+   * Remembers how every chart stands, while nothing is written.
+   *
+   * @param moment in whose minute, and in those since the last fact, nothing is written before it
+   */
+  void remember(Instant moment) throws SQLException {
     for (int i = 0; i < Floor.CHARTS.size(); i++) {
       String code = Floor.CHARTS.get(i).code();
       Facts facts = site.look(sql -> Facts.read(sql, code));
-      remembered.get(i).add(new Remembered(Moments.now(), facts.version(), facts.marks()));
+      remembered.get(i).add(new Remembered(moment, facts.version(), facts.marks()));
     }
   }
 

@@ -3,6 +3,7 @@ package org.tarebook.truth;
 import java.io.IOException;
 import java.sql.SQLException;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
@@ -86,8 +87,8 @@ final class Stress {
   }
 
   /** Remembers how everything stands now, to ask for it later. */
-  void remember() throws SQLException {
-    asking.remember();
+  void remember(Instant moment) throws SQLException {
+    asking.remember(moment);
   }
 
   /** Freezes control limits, so that signals are watched from now on. */

@@ -45,8 +45,8 @@ class TruthTests {
       stress.work(Duration.ofSeconds(4), () -> {});
       stress.freezeLimits();
       stress.quiet(5);
-      stress.remember();
-      copies.forEach(copy -> copy.clock().run()); // a moment is found to the minute
+      stress.remember(Moments.now());
+      copies.forEach(copy -> copy.clock().run()); // an answer stands for the beginning of a minute
       stress.work(Duration.ofSeconds(3), () -> {});
       stress.quiet(5);
       CheckedSegments segments = CheckedSegments.of(copies.get(0));

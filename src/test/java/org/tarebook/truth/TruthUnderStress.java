@@ -5,6 +5,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
@@ -127,11 +128,11 @@ public final class TruthUnderStress {
     return site.allWrong().isEmpty();
   }
 
-  /** A moment is found to the minute, so one is remembered where the next minute begins soon. */
+  /** An answer stands for the beginning of a minute, so one that begins soon is remembered. */
   private static void rememberIfSoon(Stress stress) throws Exception {
     long left = 60_000 - Math.floorMod(System.currentTimeMillis(), 60_000L);
     if (left < 25_000) {
-      stress.remember();
+      stress.remember(Moments.now().truncatedTo(ChronoUnit.MINUTES).plus(1, ChronoUnit.MINUTES));
       Thread.sleep(left + 100);
     }
   }
