@@ -131,9 +131,9 @@ class CoverageTests {
   @Test
   void indicesOfMeansThatMove() {
     Random random = new Random(2);
-    for (int n : new int[] {2, 5}) {
+    for (int n : new int[] {5}) {
       for (int k : new int[] {3, 10}) {
-        for (double between : new double[] {0, 0.5, 0.95}) {
+        for (double between : new double[] {0.5, 0.95}) {
           for (double off : new double[] {0, 1}) {
             Held held = new Held();
             int series = SERIES / 8;
