@@ -28,7 +28,10 @@ final class ByPercentiles {
   /** Readings below which the 0.135 % point is no more than the least reading. */
   static final int FEWEST_EMPIRICAL = 740;
 
-  private static final int RESAMPLES = 2000;
+  /** How the doubt is shared out among the two outer percentiles and the middle one. */
+  private static final double TAILS_PART = 0.48;
+
+  private static final double MIDDLE_PART = 0.04;
   private static final double TAIL = PercentileIndices.ISO_22514_TAIL;
   private static final List<String> NAMES = Indices.names("p");
   private static final String PERCENTILES =
@@ -88,9 +91,7 @@ final class ByPercentiles {
                 + " tell the parameters apart.",
             Distribution.parameters(fit),
             percentiles(fit::quantile),
-            Distribution.tails(fit, readings).orElse(null),
-            null,
-            null),
+            Distribution.tails(fit, readings).orElse(null)),
         missing);
   }
 
@@ -107,7 +108,7 @@ final class ByPercentiles {
   }
 
   /** By the readings' own percentiles. */
-  Outcome empirical(long seed) {
+  Outcome empirical() {
     missing.add(
         new NotComputed(
             "estimated",
@@ -127,42 +128,79 @@ final class ByPercentiles {
       NAMES.forEach(name -> missing.add(new NotComputed(name, reason, words)));
       return new Outcome(Indices.NONE, null, null, missing);
     }
-    List<Optional<CapabilityIndices>> resampled =
-        own.resampled(new double[] {TAIL, 0.5, 1 - TAIL}, RESAMPLES, seed).stream()
-            .map(
-                points ->
-                    indices(
-                        share -> share == TAIL ? points[0] : share < 0.9 ? points[1] : points[2]))
-            .toList();
-    Indices shown =
-        shown(
-            indices,
-            figure -> interval(resampled.stream().flatMap(Optional::stream).map(figure).toList()));
+    Optional<Box> box = box(own);
+    Indices shown = shown(indices, figure -> box.map(each -> each.interval(figure, tolerance)));
+    if (box.isEmpty()) {
+      NAMES.forEach(name -> missIntervals(name));
+    }
     return new Outcome(
         shown,
         null,
         new MethodUsed(
             Method.EMPIRICAL,
             "Percentiles of the readings, interpolated at p (n + 1)" + PERCENTILES,
-            "Percentile interval of "
-                + RESAMPLES
-                + " resamples (B. Efron); rough far in the tails.",
+            "Between readings whose ranks hold the three percentiles together, whatever the"
+                + " distribution (order statistics, Bonferroni); at least the confidence, and one"
+                + " for all indices.",
             null,
             percentiles(own::quantile),
-            null,
-            seed,
-            RESAMPLES),
+            null),
         missing);
   }
 
-  private Optional<Interval> interval(List<Double> resampled) {
-    if (resampled.size() < RESAMPLES) {
-      return Optional.empty();
+  /** Intervals of the low, the middle and the high percentile that hold together. */
+  private record Box(Interval low, Interval middle, Interval high) {
+
+    /** The least and the greatest figure that percentiles within the box give. */
+    Interval interval(Function<CapabilityIndices, Double> figure, Tolerance tolerance) {
+      double least = Double.POSITIVE_INFINITY;
+      double most = Double.NEGATIVE_INFINITY;
+      for (int corner = 0; corner < 8; corner++) {
+        double x = end(low, corner & 1);
+        double m = end(middle, corner & 2);
+        double y = end(high, corner & 4);
+        double found =
+            PercentileIndices.of(p -> p == TAIL ? x : p < 0.9 ? m : y, tolerance, TAIL)
+                .map(figure)
+                .orElse(Double.POSITIVE_INFINITY);
+        least = Math.min(least, found);
+        most = Math.max(most, found);
+      }
+      return new Interval(least, most);
     }
-    EmpiricalPercentiles of =
-        EmpiricalPercentiles.of(resampled.stream().mapToDouble(Double::doubleValue).toArray());
-    double tail = (1 - confidence) / 2;
-    return Optional.of(new Interval(of.quantile(tail), of.quantile(1 - tail)));
+
+    private static double end(Interval of, int upper) {
+      return upper == 0 ? of.lower() : of.upper();
+    }
+  }
+
+  private Optional<Box> box(EmpiricalPercentiles own) {
+    double doubt = 1 - confidence;
+    Optional<Interval> low = own.interval(TAIL, 1 - TAILS_PART * doubt);
+    Optional<Interval> high = own.interval(1 - TAIL, 1 - TAILS_PART * doubt);
+    return own.interval(0.5, 1 - MIDDLE_PART * doubt)
+        .flatMap(middle -> low.flatMap(l -> high.map(h -> new Box(l, middle, h))))
+        .filter(box -> box.low().upper() < box.middle().lower())
+        .filter(box -> box.middle().upper() < box.high().lower());
+  }
+
+  private void missIntervals(String name) {
+    if (missing.stream().noneMatch(each -> each.figure().equals(name))) {
+      Indices.missInterval(
+          name,
+          null,
+          Reason.TOO_FEW,
+          "An interval of the 0.135 %% points takes %d readings with this confidence, and more than"
+                  .formatted(fewestForInterval())
+              + " a few different ones.",
+          missing);
+    }
+  }
+
+  /** Readings from which the least one lies below the 0.135 % point surely enough. */
+  private long fewestForInterval() {
+    double tail = TAILS_PART * (1 - confidence) / 2;
+    return (long) Math.ceil(Math.log(tail) / Math.log1p(-TAIL));
   }
 
   private Optional<CapabilityIndices> indices(DoubleUnaryOperator quantile) {

@@ -86,12 +86,6 @@ class CapabilityController {
                       + " characteristic bounded by nature has none by NORMAL.")
           @RequestParam(defaultValue = "NORMAL")
           Method method,
-      @Parameter(
-              description =
-                  "Seed of the resampling behind the intervals of EMPIRICAL; the same gives the same"
-                      + " digits.")
-          @RequestParam(defaultValue = "1")
-          long seed,
       @Parameter(description = AsOf.ASKED) @RequestParam(required = false) @Nullable Instant asOf) {
     StudyWindow window = StudyWindow.of(measuredFrom, measuredBefore, clock.instant());
     return new View(
@@ -100,7 +94,7 @@ class CapabilityController {
         studies.of(
             charts(chart, line),
             new Studies.Question(
-                window, stratum, estimator, confidence, evenIfNotInControl, method, seed, asOf)),
+                window, stratum, estimator, confidence, evenIfNotInControl, method, asOf)),
         Definition.ALL);
   }
 

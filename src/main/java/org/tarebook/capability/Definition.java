@@ -48,12 +48,19 @@ record Definition(String figure, String words, String source) {
               "NIST/SEMATECH e-Handbook, 6.3.2"),
           new Definition(
               "intervals",
-              "Two-sided; each limit alone holds with (1 + confidence) / 2. cp, pp: chi-square; cpu,"
+              "Two-sided. cp, pp: chi-square; cpu,"
                   + " cpl, ppu, ppl: noncentral t with the degrees of freedom of sigma; cpk, ppk:"
-                  + " normal approximation, or noncentral t where one limit exists; cpm: chi-square"
-                  + " after Boyles; shares: Clopper and Pearson, so that none seen leaves an upper"
-                  + " limit of 1 - ((1 - confidence) / 2)^(1/n)",
+                  + " normal approximation, whose lower limit is too high with fewer than 25 readings,"
+                  + " or noncentral t where one limit exists; cpm: generalised interval of sigma and"
+                  + " mean together. Of a chart whose means move by themselves (BETWEEN_WITHIN) all"
+                  + " are made of the two parts of the spread: cp, pp by Graybill and Wang, the others"
+                  + " by generalised intervals. EMPIRICAL: between readings, whatever the distribution."
+                  + " Shares: Clopper and Pearson, so that none seen leaves an upper limit of 1 - ((1 -"
+                  + " confidence) / 2)^(1/n). Simulated, 95 % intervals of normal readings cover at"
+                  + " least 94 %; where they would not, none is given.",
               "NIST/SEMATECH e-Handbook, 6.1.6 and 7.2.4.1; A. F. Bissell, Applied Statistics 39"
                   + " (1990) 331-340; Y. M. Chou, D. B. Owen and S. A. Borrego, Journal of Quality"
-                  + " Technology 22 (1990) 223-229"));
+                  + " Technology 22 (1990) 223-229; F. A. Graybill and C. M. Wang, Journal of the American"
+                  + " Statistical Association 75 (1980) 869-873; S. Weerahandi, Journal of the American"
+                  + " Statistical Association 88 (1993) 899-905"));
 }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Chart;
 import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
@@ -15,6 +16,8 @@ import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 import org.tarebook.stats.Tolerance;
+import org.tarebook.stats.TwoPartSpread;
+import org.tarebook.stats.chart.BetweenWithin;
 import org.tarebook.stats.fit.Family;
 
 /** Computes the figures of one study, and notes which do not exist and why. */
@@ -78,6 +81,13 @@ final class Figures {
           sigmaWithin.isEmpty() ? Reason.TOO_FEW : Reason.ZERO_SPREAD,
           "No limit set is in force, and the window gives no limits of its own.");
     }
+    if (control.isPresent() && control.get().inControl() == null) {
+      miss(
+          List.of("control.inControl"),
+          Reason.TOO_FEW,
+          "To be called in control takes %d points in the window, and limits from as many."
+              .formatted(Stability.FEWEST));
+    }
     attempt(List.of("counted"), this::countOutside);
     Optional<Tolerance> tolerance = limits.tolerance();
     if (question.method() == Method.NORMAL) {
@@ -127,7 +137,14 @@ final class Figures {
     } else {
       attempt(
           List.of("cpm"),
-          () -> cpm = AboutTarget.of(moments, tolerance.get(), confidence, missing));
+          () ->
+              cpm =
+                  AboutTarget.of(
+                      moments,
+                      tolerance.get(),
+                      meansMove() ? squaresOfSubgroups() : TwoPartSpread.of(moments),
+                      confidence,
+                      missing));
     }
     attempt(List.of("method"), this::describeNormal);
   }
@@ -144,9 +161,7 @@ final class Figures {
               null,
               Distribution.fit(Family.NORMAL, readings)
                   .flatMap(fit -> Distribution.tails(fit, readings))
-                  .orElse(null),
-              null,
-              null);
+                  .orElse(null));
     }
   }
 
@@ -181,7 +196,7 @@ final class Figures {
               .method()
               .family()
               .map(family -> by.of(question.method(), family))
-              .orElseGet(() -> by.empirical(question.seed()));
+              .orElseGet(() -> by.empirical());
       missing.addAll(outcome.missing());
       total = outcome.total();
       method = outcome.method();
@@ -213,16 +228,39 @@ final class Figures {
       miss(names, Reason.FAULT, "The service failed to find whether the process is in control.");
       return Indices.NONE;
     }
-    if (byWithin && outOfControl() && !question.evenIfNotInControl()) {
+    if (byWithin && !inControl() && !question.evenIfNotInControl()) {
+      boolean cannotTell = control.get().inControl() == null;
       miss(
           names,
-          Reason.NOT_IN_CONTROL,
-          "The process is not in control, so its capability is not defined; Pp and Ppk say what it"
-              + " did. Ask with evenIfNotInControl=true to have the figure, marked.");
+          cannotTell ? Reason.CONTROL_UNKNOWN : Reason.NOT_IN_CONTROL,
+          cannotTell
+              ? "Too few points, or limits of too few, cannot show the process to be in control, so its"
+                  + " capability is not defined; Pp and Ppk say what it did. Ask for a longer window, or"
+                  + " with evenIfNotInControl=true to have the figure, marked."
+              : "The process is not in control, so its capability is not defined; Pp and Ppk say what it"
+                  + " did. Ask with evenIfNotInControl=true to have the figure, marked.");
       return Indices.NONE;
+    }
+    if (meansMove()) {
+      return Indices.ofMovingMeans(
+          letter,
+          moments.mean(),
+          sigma.get(),
+          tolerance.get(),
+          byWithin ? window.between().map(BetweenWithin::parts) : squaresOfSubgroups(),
+          confidence,
+          missing);
     }
     return Indices.of(
         letter, moments.mean(), sigma.get(), tolerance.get(), moments.count(), confidence, missing);
+  }
+
+  private boolean meansMove() {
+    return window.cut().kind() == Chart.Kind.BETWEEN_WITHIN;
+  }
+
+  private Optional<TwoPartSpread> squaresOfSubgroups() {
+    return TwoPartSpread.of(window.summary().together().subgroups());
   }
 
   private void estimate(Optional<Tolerance> tolerance) {
@@ -281,8 +319,8 @@ final class Figures {
         : "It takes a complete subgroup.";
   }
 
-  private boolean outOfControl() {
-    return control.isPresent() && !control.get().inControl();
+  private boolean inControl() {
+    return control.isEmpty() || Boolean.TRUE.equals(control.get().inControl());
   }
 
   List<NotComputed> missing() {
@@ -328,7 +366,7 @@ final class Figures {
   }
 
   boolean notInControl() {
-    return outOfControl() && within.minimum() != null;
+    return !inControl() && within.minimum() != null;
   }
 
   @Nullable Double mean() {

@@ -1,6 +1,10 @@
 package org.tarebook.capability;
 
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
@@ -9,6 +13,7 @@ import org.tarebook.stats.CapabilityIntervals;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Tolerance;
+import org.tarebook.stats.TwoPartSpread;
 
 /**
  * The four indices of one sigma, with their intervals: {@code Cp, Cpk, CpU, CpL} by the sigma
@@ -19,6 +24,9 @@ record Indices(
     Study.@Nullable Index minimum,
     Study.@Nullable Index upper,
     Study.@Nullable Index lower) {
+
+  private static final String TOO_FEW_MEANS =
+      "The means of this chart move by themselves, so an interval takes two complete subgroups.";
 
   static final Indices NONE = new Indices(null, null, null, null);
 
@@ -33,7 +41,7 @@ record Indices(
    * @param letter c or p
    * @param mean in the unit of the tolerance
    * @param sigma above 0
-   * @param readings in the mean
+   * @param readings in the mean, independent of each other
    * @param missing where figures that do not exist are told
    */
   static Indices of(
@@ -62,6 +70,62 @@ record Indices(
         oneSide(lower, sigma, readings, confidence));
   }
 
+  /**
+   * Computes the indices of a chart whose means move by themselves.
+   *
+   * @param parts what the intervals are made of; empty for fewer than two complete subgroups
+   */
+  static Indices ofMovingMeans(
+      String letter,
+      double mean,
+      SigmaEstimate sigma,
+      Tolerance tolerance,
+      Optional<TwoPartSpread> parts,
+      double confidence,
+      List<NotComputed> missing) {
+    CapabilityIndices indices = CapabilityIndices.of(mean, sigma.sigma(), tolerance).orElseThrow();
+    List<String> names = names(letter);
+    missOtherSide(names, indices, missing);
+    Double l = tolerance.lower();
+    Double u = tolerance.upper();
+    Double below = l == null ? null : (Double) (mean - l);
+    Double above = u == null ? null : (Double) (u - mean);
+    Function<Function<TwoPartSpread, Interval>, Optional<Interval>> by =
+        interval -> parts.filter(each -> each.variance() > 0).map(interval);
+    List<Study.@Nullable Index> shown = new ArrayList<>();
+    shown.add(
+        l == null || u == null
+            ? null
+            : index(
+                Objects.requireNonNull(indices.potential()),
+                by.apply(each -> each.ofPotential(u - l, confidence))));
+    shown.add(index(indices.minimum(), by.apply(each -> each.ofMinimum(above, below, confidence))));
+    shown.add(
+        indices.upper() == null
+            ? null
+            : index(indices.upper(), by.apply(each -> each.ofMinimum(above, null, confidence))));
+    shown.add(
+        indices.lower() == null
+            ? null
+            : index(indices.lower(), by.apply(each -> each.ofMinimum(null, below, confidence))));
+    for (int i = 0; i < names.size(); i++) {
+      Study.Index each = shown.get(i);
+      if (each != null) {
+        missInterval(names.get(i), each.lower(), Reason.TOO_FEW, TOO_FEW_MEANS, missing);
+      }
+    }
+    return new Indices(shown.get(0), shown.get(1), shown.get(2), shown.get(3));
+  }
+
+  /** Tells why an index has no interval, if it has none. */
+  static void missInterval(
+      String name, @Nullable Double limit, Reason reason, String words, List<NotComputed> missing) {
+    if (limit == null) {
+      missing.add(new NotComputed(name + ".lower", reason, words));
+      missing.add(new NotComputed(name + ".upper", reason, words));
+    }
+  }
+
   /** Tells of a one-sided specification which indices it does not have. */
   static void missOtherSide(
       List<String> names, CapabilityIndices indices, List<NotComputed> missing) {
@@ -78,6 +142,13 @@ record Indices(
     return value == null
         ? null
         : index(value, CapabilityIntervals.ofOneSide(value, sigma, readings, confidence));
+  }
+
+  static Study.Index index(double value, Optional<Interval> interval) {
+    return new Study.Index(
+        value,
+        interval.map(Interval::lower).orElse(null),
+        interval.map(Interval::upper).orElse(null));
   }
 
   private static Study.Index index(double value, Interval interval) {

@@ -16,7 +16,11 @@ import org.tarebook.stats.Estimator;
 record KeptStudy(
     long id, String code, long chartId, Asked asked, AsOf asOf, String digest, Signed signed) {
 
-  /** What was asked. */
+  /**
+   * What was asked.
+   *
+   * @param seed of intervals by resampling, which earlier revisions of the service gave; no effect
+   */
   @Schema(name = "KeptQuestion")
   record Asked(
       Instant measuredFrom,
@@ -36,7 +40,6 @@ record KeptStudy(
           confidence,
           evenIfNotInControl,
           method,
-          seed,
           null);
     }
   }

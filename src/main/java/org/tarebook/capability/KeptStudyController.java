@@ -137,7 +137,8 @@ class KeptStudyController {
       @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
       @Nullable Boolean evenIfNotInControl,
       @Nullable Method method,
-      @Nullable Long seed) {}
+      @Schema(description = "Kept with the question; no figure depends on it.")
+          @Nullable Long seed) {}
 
   /** A kept study in a list. */
   @Schema(name = "KeptStudyRow")

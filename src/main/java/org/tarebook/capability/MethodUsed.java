@@ -21,10 +21,7 @@ record MethodUsed(
     @Schema(description = "What indices by percentiles were made of.")
         @Nullable Percentiles percentiles,
     @Schema(description = "How the distribution meets the readings where it matters.")
-        @Nullable Tails tails,
-    @Schema(description = "Seed of the resampling; the same gives the same digits.", example = "1")
-        @Nullable Long seed,
-    @Schema(description = "Resamples.", example = "2000") @Nullable Integer resamples) {
+        @Nullable Tails tails) {
 
   /** Percentiles in the unit of the study. */
   @Schema(name = "StudyPercentiles")

@@ -81,7 +81,6 @@ public class Studies {
    * @param confidence of every interval, such as 0.95; absent for that of each chart's row
    * @param evenIfNotInControl whether Cp to Cpl are wanted of a process that is not in control
    * @param method how indices are made
-   * @param seed of resampling, for {@link Method#EMPIRICAL}
    * @param asOf the moment as of which the record is looked at; absent for now
    */
   public record Question(
@@ -91,7 +90,6 @@ public class Studies {
       @Nullable Double confidence,
       boolean evenIfNotInControl,
       Method method,
-      long seed,
       @Nullable Instant asOf) {}
 
   /** Studies charts, all on one picture of the record. */
@@ -101,7 +99,8 @@ public class Studies {
     }
     for (Chart chart : charts) {
       WithinSigma.require(chart, question.estimator(), "estimator");
-      stability.chance(chart.cut()); // simulated before the snapshot, which must not wait for it
+      stability.signalledPoints(
+          chart.cut()); // simulated before the snapshot, which must not wait for it
     }
     return transactions.snapshot(
         () -> {

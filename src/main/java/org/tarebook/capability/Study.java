@@ -38,7 +38,10 @@ public record Study(
     @Schema(description = "Sigma within subgroups, in the unit.") @Nullable Sigma sigmaWithin,
     @Schema(description = "Sigma of all counted readings together, in the unit.")
         @Nullable Sigma sigmaTotal,
-    @Schema(description = "Whether Cp to Cpl are told though the process is not in control.")
+    @Schema(
+            description =
+                "Whether Cp to Cpl are told though the process is not in control, or cannot be shown"
+                    + " to be.")
         boolean notInControl,
     @Schema(description = "How the indices were made; absent where none could be.")
         @Nullable MethodUsed method,
@@ -134,8 +137,13 @@ public record Study(
   @Schema(name = "Cpm", description = "Dimensionless, with its confidence interval.")
   public record Cpm(
       @Schema(example = "1.31") double value,
-      @Schema(description = "Lower limit of the interval.", example = "1.12") double lower,
-      @Schema(description = "Upper limit of the interval.", example = "1.49") double upper,
+      @Schema(
+              description =
+                  "Lower limit of the interval; absent where there is too little for one.",
+              example = "1.12")
+          @Nullable Double lower,
+      @Schema(description = "Upper limit of the interval.", example = "1.49")
+          @Nullable Double upper,
       @Schema(description = "The target of the specification, in the unit of the study.")
           double target,
       @Schema(description = "Tau: the spread about the target, in the unit of the study.")
@@ -146,7 +154,11 @@ public record Study(
   /** Whether the process was in control. */
   @Schema(name = "InControl")
   public record InControl(
-      boolean inControl,
+      @Schema(
+              description =
+                  "Absent where it cannot be told: too few points, or limits of too few; then told under"
+                      + " notComputed as control.inControl.")
+          @Nullable Boolean inControl,
       @Schema(description = "Frozen limits, or limits computed from this window itself.")
           Source limitsFrom,
       @Schema(description = "Codes of the limit sets in force.") List<String> limitSets,
@@ -157,10 +169,13 @@ public record Study(
       @Schema(description = "Signals that stand and that nobody has responded to.")
           long openSignals,
       @Schema(
-              description = "Signalled points to expect of as many points in control.",
+              description =
+                  "Signalled points to expect of as many points of an unchanged process, by limits"
+                      + " estimated like these.",
               example = "1.3")
           double expectedByChance,
-      @Schema(description = "The most that chance explains.", example = "5") long mostByChance,
+      @Schema(description = "The most that 99 % of such windows have.", example = "5")
+          long mostByChance,
       @Schema(description = "How it was decided.") String criterion) {
 
     /** Where the limits come from. */

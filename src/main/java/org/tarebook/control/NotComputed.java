@@ -42,6 +42,8 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     LIMITS_EQUAL,
     /** The process is not in control. */
     NOT_IN_CONTROL,
+    /** Whether the process is in control cannot be told. */
+    CONTROL_UNKNOWN,
     /** The characteristic is bounded by nature, so not about normal. */
     BOUNDED_CHARACTERISTIC,
     /** Only what stands now is known, not what stood then. */

@@ -6,7 +6,6 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
-import java.util.function.Function;
 import org.springframework.stereotype.Component;
 import org.tarebook.stats.RuleCost;
 import org.tarebook.stats.RunRule;
@@ -17,7 +16,6 @@ public class RuleCosts {
 
   private static final int MOST_REMEMBERED = 500;
 
-  private final Map<List<RunRule>, Double> perPoint = new ConcurrentHashMap<>();
   private final Map<List<RunRule>, Optional<Shown>> shown = new ConcurrentHashMap<>();
 
   /**
@@ -37,22 +35,12 @@ public class RuleCosts {
       @Schema(description = "Whether both are exact; else they were simulated.") boolean exact,
       String words) {}
 
-  /** The chance that a point in control completes a signal. */
-  public double perPoint(List<RunRule> rules) {
-    return remember(perPoint, rules, RuleCost::perPoint);
-  }
-
   /** Run lengths of some rules; empty if they hardly ever signal. */
   Optional<Shown> find(List<RunRule> rules) {
-    return remember(shown, rules, RuleCosts::compute);
-  }
-
-  private static <T> T remember(
-      Map<List<RunRule>, T> known, List<RunRule> rules, Function<List<RunRule>, T> how) {
-    if (known.size() > MOST_REMEMBERED) {
-      known.clear();
+    if (shown.size() > MOST_REMEMBERED) {
+      shown.clear();
     }
-    return known.computeIfAbsent(List.copyOf(rules), how);
+    return shown.computeIfAbsent(List.copyOf(rules), RuleCosts::compute);
   }
 
   private static Optional<Shown> compute(List<RunRule> rules) {

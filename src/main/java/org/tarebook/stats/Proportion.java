@@ -133,7 +133,15 @@ public final class Proportion {
    * @throws IllegalArgumentException if the confidence lies outside
    */
   public static double lowerLimit(Count count, double confidence) {
-    return 1 - upperLimit(new Count(count.total() - count.counted(), count.total()), confidence);
+    Arguments.requireConfidence(confidence);
+    long x = count.counted();
+    long rest = count.total() - x;
+    if (rest == 0) {
+      return Math.exp(Math.log1p(-confidence) / count.total());
+    }
+    return x == 0
+        ? 0
+        : BetaDistribution.of((double) x, rest + 1.0).inverseSurvivalProbability(confidence);
   }
 
   /**

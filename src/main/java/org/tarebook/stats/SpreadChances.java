@@ -25,7 +25,16 @@ public final class SpreadChances {
    * @throws IllegalArgumentException if {@code n} lies outside
    */
   public static double ofRange(int n) {
-    double d2 = Factors.d2(n);
+    return ofRange(n, 1);
+  }
+
+  /**
+   * The same where limits are made of a wrong sigma.
+   *
+   * @param ratio that sigma over the true one, positive
+   */
+  public static double ofRange(int n, double ratio) {
+    double d2 = Factors.d2(n) * Arguments.requirePositive("ratio", ratio);
     double lower = Factors.rangeLower(n) * d2;
     double upper = Factors.rangeUpper(n) * d2;
     return 1 - RangeDistribution.cumulative(upper, n) + RangeDistribution.cumulative(lower, n);
@@ -40,7 +49,16 @@ public final class SpreadChances {
    * @throws IllegalArgumentException if {@code n} lies outside
    */
   public static double ofSd(int n) {
-    double c4 = Factors.c4(n);
+    return ofSd(n, 1);
+  }
+
+  /**
+   * The same where limits are made of a wrong sigma.
+   *
+   * @param ratio that sigma over the true one, positive
+   */
+  public static double ofSd(int n, double ratio) {
+    double c4 = Factors.c4(n) * Arguments.requirePositive("ratio", ratio);
     double lower = Factors.sdLower(n) * c4;
     double upper = Factors.sdUpper(n) * c4;
     ChiSquaredDistribution chiSquared = ChiSquaredDistribution.of(n - 1);

@@ -173,7 +173,9 @@ record CountStudy(
     double size = point.subgroup().count();
     double scale = kind == Kind.C ? size : 1;
     CountLimits exact =
-        rate > 0 ? CountLimits.ofFaults(rate * size, CountLimits.NORMAL_TAIL) : null;
+        rate > 0 && rate * size <= CountLimits.MOST_FAULTS
+            ? CountLimits.ofFaults(rate * size, CountLimits.NORMAL_TAIL)
+            : null;
     ControlLimits lines =
         exact == null ? null : kind == Kind.C ? exact.threeSigma() : exact.per(size);
     return new Charted(

@@ -109,7 +109,15 @@ class CapabilityHttpTests {
     ChartBench bench = new ChartBench(tarebook, "kg", "NOT", "INDIVIDUALS", 1);
     bench.specification(null, "60", "kg");
     bench.postAll(Reference.decimals(flow.at("/data")), "kg", FROM, STEP);
-    JsonNode study = bench.study(FROM, BEFORE, "");
+    // ten points cannot show a process to be in control
+    JsonNode untold = bench.study(FROM, BEFORE, "");
+    assertThat(untold.at("/control").has("inControl")).isFalse();
+    assertThat(untold.at("/control/judgedPoints").asLong()).isEqualTo(10);
+    assertThat(reason(untold, "control.inControl")).isEqualTo("TOO_FEW");
+    assertThat(untold.has("cpk")).isFalse();
+    assertThat(reason(untold, "cpk")).isEqualTo("CONTROL_UNKNOWN");
+    JsonNode study = bench.study(FROM, BEFORE, "&evenIfNotInControl=true");
+    assertThat(study.at("/notInControl").asBoolean()).isTrue();
     double sigma = flow.at("/recomputed_exact_d2/sigma_hat_mr").asDouble();
     assertThat(study.at("/sigmaWithin/sigma").asDouble()).isCloseTo(sigma, CLOSE);
     assertThat(study.at("/cpk/value").asDouble()).isCloseTo((60 - 50.81) / (3 * sigma), CLOSE);

@@ -87,6 +87,17 @@ class FactorsTests {
   }
 
   @Test
+  void keepsItsDigitsBeyondFifty() {
+    for (Map<String, String> row : ReferenceTable.rows("factors_beyond_50.csv")) {
+      long n = Long.parseLong(row.get("n"));
+      if (!row.get("d2").isEmpty()) {
+        assertThat(Factors.d2(n)).isCloseTo(Double.parseDouble(row.get("d2")), within(1e-12));
+      }
+      assertThat(Factors.c4(n)).isCloseTo(Double.parseDouble(row.get("c4")), within(1e-14));
+    }
+  }
+
+  @Test
   void risesSteadilyUpToTheLargestSize() {
     for (int n = 3; n <= Factors.MAX_RANGE_SIZE; n++) {
       assertThat(Factors.d2(n)).isGreaterThan(Factors.d2(n - 1));

@@ -78,4 +78,16 @@ class ProportionTests {
     Accuracy.absolute(function, "binomial_intervals.csv", own.lower(), lower, 5e-13);
     Accuracy.absolute(function, "binomial_intervals.csv", own.upper(), upper, 5e-13);
   }
+
+  /** By hand: all of n counted leaves the n-th root of the doubt, one of n its mirror image. */
+  @Test
+  void lowerLimitsKeepTheirDigitsNearBothEnds() {
+    assertThat(Proportion.lowerLimit(new Proportion.Count(1_000_000, 1_000_000), 0.95))
+        .isEqualTo(Math.exp(Math.log1p(-0.95) / 1_000_000));
+    long n = 1_000_000_000_000L;
+    double least = -Math.expm1(Math.log1p(-0.05) / n);
+    assertThat(Proportion.lowerLimit(new Proportion.Count(1, n), 0.95) / least)
+        .isCloseTo(1, org.assertj.core.api.Assertions.within(1e-10));
+    assertThat(Proportion.lowerLimit(new Proportion.Count(0, 5), 0.95)).isZero();
+  }
 }

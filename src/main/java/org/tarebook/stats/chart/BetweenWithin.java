@@ -9,6 +9,7 @@ import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 import org.tarebook.stats.Subgroup;
+import org.tarebook.stats.TwoPartSpread;
 
 /**
  * Three charts for subgroups that do not repeat one thing, such as the cavities of one press load
@@ -25,6 +26,7 @@ import org.tarebook.stats.Subgroup;
  * @param sigmaWithin pooled sigma inside subgroups
  * @param sigmaBetween what the means scatter beyond the spread inside: \( \sqrt{\max(0,
  *     \hat\sigma_{\bar x}^2 - \hat\sigma_w^2 / n)} \)
+ * @param parts the variance of the means and the rest, as confidence intervals take them
  * @param sigmaTogether of single readings, both parts: \( \sqrt{\hat\sigma_b^2 + \hat\sigma_w^2}
  *     \); degrees of freedom by Satterthwaite from those of the moving ranges and the pooled ones
  */
@@ -34,6 +36,7 @@ public record BetweenWithin(
     ControlLimits within,
     SigmaEstimate sigmaWithin,
     double sigmaBetween,
+    TwoPartSpread parts,
     SigmaEstimate sigmaTogether) {
 
   /**
@@ -74,6 +77,12 @@ public record BetweenWithin(
     long n = all.get(0).count();
     double centre = all.stream().map(Subgroup::moments).reduce(Moments.EMPTY, Moments::plus).mean();
     double sigmaOfMeans = moved / moves / Factors.d2(2);
+    SigmaEstimate ofMeans =
+        new SigmaEstimate(
+            sigmaOfMeans,
+            Spread.degreesOfMovingRanges(moves, moving),
+            Estimator.MOVING_RANGE,
+            moves);
     double sigmaWithin = within.get().sigma();
     double between =
         Math.sqrt(Math.max(0, sigmaOfMeans * sigmaOfMeans - sigmaWithin * sigmaWithin / n));
@@ -84,12 +93,13 @@ public record BetweenWithin(
             ControlLimits.ofSd(sigmaWithin, n),
             within.get(),
             between,
-            together(
-                between,
-                within.get(),
-                sigmaOfMeans,
-                n,
-                Spread.degreesOfMovingRanges(moves, moving))));
+            new TwoPartSpread(
+                ofMeans.chiScaled() * ofMeans.chiScaled(),
+                ofMeans.degreesOfFreedom(),
+                sigmaWithin * sigmaWithin * (n - 1) / n,
+                within.get().degreesOfFreedom(),
+                all.size()),
+            together(between, within.get(), sigmaOfMeans, n, ofMeans.degreesOfFreedom())));
   }
 
   private static SigmaEstimate together(

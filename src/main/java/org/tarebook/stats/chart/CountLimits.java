@@ -34,6 +34,9 @@ public record CountLimits(
   /** The chance on each side of a three-sigma chart of a normal figure. */
   public static final double NORMAL_TAIL = 0.0013498980316300933;
 
+  /** The most faults that are followed: counts beyond its limits fit an int. */
+  public static final double MOST_FAULTS = 2e9;
+
   /**
    * Returns the limits of a count of items with a fault among {@code n}: np charts, and p charts by
    * {@link #per}.
@@ -62,15 +65,24 @@ public record CountLimits(
    *
    * <p><b>Source:</b> NIST/SEMATECH e-Handbook, section 6.3.3.1, with the Poisson distribution.
    *
-   * @param mean faults expected in this point in control, positive; for a u chart faults per unit
-   *     times units
+   * @param mean faults expected in this point in control, positive, at most 2e9; for a u chart
+   *     faults per unit times units
    * @param tail the most chance on each side, below one half, such as {@link #NORMAL_TAIL}
    * @return the limits
    * @throws IllegalArgumentException if an argument lies outside
    */
   public static CountLimits ofFaults(double mean, double tail) {
     Arguments.requirePositive("faults expected", mean);
+    if (mean > MOST_FAULTS) {
+      throw new IllegalArgumentException(
+          "faults expected are %s, counts are followed up to %s".formatted(mean, MOST_FAULTS));
+    }
     return of(PoissonDistribution.of(mean), mean, Math.sqrt(mean), Double.POSITIVE_INFINITY, tail);
+  }
+
+  /** The count as the distributions take it; beyond an int there is no chance left. */
+  private static int whole(long count) {
+    return (int) Math.max(-1, Math.min(Integer.MAX_VALUE, count));
   }
 
   private static CountLimits of(
@@ -81,8 +93,8 @@ public record CountLimits(
     }
     ControlLimits lines =
         new ControlLimits(mean, Math.max(0, mean - 3 * sd), Math.min(all, mean + 3 * sd));
-    LongToDoubleFunction under = count -> counts.cumulativeProbability((int) count - 1);
-    LongToDoubleFunction over = count -> counts.survivalProbability((int) count);
+    LongToDoubleFunction under = count -> counts.cumulativeProbability(whole(count - 1));
+    LongToDoubleFunction over = count -> counts.survivalProbability(whole(count));
     // The least count with as much as the tail at and below it; one more if it is just as much.
     long fewest = counts.inverseCumulativeProbability(tail);
     if (under.applyAsDouble(fewest + 1) <= tail) {

@@ -1,16 +1,8 @@
 package org.tarebook.stats.fit;
 
-import java.util.ArrayList;
-import java.util.Arrays;
-import java.util.List;
-import java.util.Map;
-import java.util.Objects;
-import java.util.Random;
-import java.util.TreeMap;
+import java.util.Optional;
 import java.util.function.LongToDoubleFunction;
-import org.apache.commons.rng.UniformRandomProvider;
 import org.apache.commons.statistics.distribution.BetaDistribution;
-import org.apache.commons.statistics.distribution.ContinuousDistribution;
 import org.tarebook.stats.Arguments;
 import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Interval;
@@ -23,7 +15,7 @@ import org.tarebook.stats.Interval;
  * some 740 readings to be more than the least one.
  *
  * <p><b>Source:</b> R. J. Hyndman and Y. Fan, The American Statistician 50 (1996) 361-365,
- * definition 6; bootstrap percentile interval of B. Efron.
+ * definition 6.
  */
 public final class EmpiricalPercentiles {
 
@@ -80,77 +72,48 @@ public final class EmpiricalPercentiles {
   }
 
   /**
-   * Returns an interval of a percentile by resampling the readings. The same arguments give the
-   * same digits. Far in the tails of few readings it cannot look beyond the least and greatest
-   * reading and is too narrow.
+   * Returns the interval of a percentile between two readings, for any continuous distribution:
+   * those whose ranks a binomial count of readings below the percentile leaves out with at most
+   * half of {@code 1 - confidence} each. Equal readings only make it hold more often.
    *
-   * @param share between 0 and 1, exclusive
+   * <p><b>Source:</b> H. A. David and H. N. Nagaraja, Order Statistics, section 7.1, from memory.
+   *
+   * @param share \( p \), between 0 and 1, exclusive
    * @param confidence between 0 and 1, such as 0.95
-   * @param rounds resamples, at least 100, such as 2000
-   * @param seed of the random numbers
-   * @return two-sided, equal tails
+   * @return two-sided, in the unit of the readings; empty where the readings are too few for it
    * @throws IllegalArgumentException if an argument lies outside
    */
-  public Interval interval(double share, double confidence, int rounds, long seed) {
+  public Optional<Interval> interval(double share, double confidence) {
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
-    EmpiricalPercentiles found =
-        of(
-            resampled(new double[] {share}, rounds, seed).stream()
-                .mapToDouble(each -> each[0])
-                .toArray());
-    return new Interval(found.quantile(tail), found.quantile(1 - tail));
+    double p = Arguments.requireShare("share", share);
+    long below = rankHeldBack(p, tail);
+    long above = rankHeldBack(1 - p, tail);
+    return below < 1 || above < 1
+        ? Optional.empty()
+        : Optional.of(new Interval(readings.ranked(below - 1), readings.ranked(count() - above)));
   }
 
   /**
-   * Returns percentiles of resampled readings, for intervals of figures made of several. The same
-   * arguments give the same digits.
-   *
-   * <p>Only the few order statistics that the percentiles need are drawn, one after the other: the
-   * next of \( m \) uniform numbers above \( u \) lies at \( u + (1 - u) B \), \( B \) a beta
-   * variate. So the cost does not grow with the number of readings.
-   *
-   * <p><b>Source:</b> H. A. David and H. N. Nagaraja, Order Statistics, section 2.5, for the chain
-   * of order statistics.
-   *
-   * @param shares between 0 and 1, exclusive
-   * @param rounds resamples, at least 100, such as 2000
-   * @param seed of the random numbers
-   * @return for each resample a percentile for each share
-   * @throws IllegalArgumentException if an argument lies outside
+   * The greatest rank, from 1, whose reading lies above the percentile with at most the tail: fewer
+   * than so many readings below it; 0 where even the first may.
    */
-  public List<double[]> resampled(double[] shares, int rounds, long seed) {
-    Arguments.requireAtLeast("rounds", rounds, 100);
-    TreeMap<Long, Double> drawn = new TreeMap<>();
-    for (double share : shares) {
-      percentile(
-          Arguments.requireShare("share", share),
-          rank -> {
-            drawn.put(rank, 0.0);
-            return 0;
-          });
-    }
-    List<ContinuousDistribution.Sampler> steps = new ArrayList<>();
-    UniformRandomProvider random = new Random(seed)::nextLong;
-    long before = -1;
-    for (long rank : drawn.keySet()) {
-      steps.add(
-          BetaDistribution.of((double) rank - before, (double) count() - rank)
-              .createSampler(random));
-      before = rank;
-    }
-    List<double[]> found = new ArrayList<>(rounds);
-    for (int i = 0; i < rounds; i++) {
-      double u = 0;
-      int step = 0;
-      for (Map.Entry<Long, Double> each : drawn.entrySet()) {
-        u += (1 - u) * steps.get(step++).sample();
-        each.setValue(readings.ranked(Math.min((long) (u * count()), count() - 1)));
+  private long rankHeldBack(double share, double tail) {
+    double n = (double) count();
+    long low = 0;
+    long high = (long) (share * n) + 1;
+    while (low < high) {
+      long rank = low + (high - low + 1) / 2;
+      // P(count below <= rank - 1) = P(the reading of this rank lies above), a beta distribution
+      double above =
+          rank > count()
+              ? 1
+              : BetaDistribution.of((double) rank, n - rank + 1).survivalProbability(share);
+      if (above <= tail) {
+        low = rank;
+      } else {
+        high = rank - 1;
       }
-      found.add(
-          Arrays.stream(shares)
-              .map(share -> percentile(share, rank -> Objects.requireNonNull(drawn.get(rank))))
-              .toArray());
     }
-    return found;
+    return low;
   }
 }

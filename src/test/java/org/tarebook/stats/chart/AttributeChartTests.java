@@ -238,4 +238,18 @@ class AttributeChartTests {
     double[] draws = random.doubles(n).toArray();
     return new Proportion.Count(Arrays.stream(draws).filter(u -> u < p).count(), n);
   }
+
+  @Test
+  void countsNearTheGreatestIntDoNotOverflow() {
+    CountLimits items =
+        CountLimits.ofItems(0.999999999, Integer.MAX_VALUE, CountLimits.NORMAL_TAIL);
+    assertThat(items.threeSigmaChance()).isBetween(0.0, 0.05);
+    assertThat(items.chanceAbove()).isZero();
+    CountLimits faults = CountLimits.ofFaults(2e9, CountLimits.NORMAL_TAIL);
+    assertThat(faults.threeSigmaChance())
+        .isCloseTo(0.0027, org.assertj.core.api.Assertions.within(1e-5));
+    org.assertj.core.api.Assertions.assertThatThrownBy(
+            () -> CountLimits.ofFaults(2.1e9, CountLimits.NORMAL_TAIL))
+        .hasMessageContaining("up to 2.0E9");
+  }
 }

@@ -4,8 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
-import java.util.Arrays;
-import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.tarebook.stats.Interval;
@@ -76,37 +74,5 @@ class FitIntervalTests {
         .isEmpty();
     assertThatThrownBy(() -> FitInterval.of(fit, new double[] {0, 1}, FittedDistribution::first, 1))
         .isInstanceOf(IllegalArgumentException.class);
-  }
-
-  @Test
-  void resampledPercentilesScatterAsThoseOfWholeResamples() {
-    Random random = new Random(5);
-    double[] x = random.doubles(800).map(u -> random.nextGaussian()).toArray();
-    EmpiricalPercentiles of = EmpiricalPercentiles.of(x);
-    double[] shares = {0.00135, 0.5, 0.9};
-    List<double[]> drawn = of.resampled(shares, 20_000, 6);
-    for (int i = 0; i < shares.length; i++) {
-      int place = i;
-      double[] own = drawn.stream().mapToDouble(each -> each[place]).sorted().toArray();
-      Interval whole = of.interval(shares[i], 0.8, 4000, 7);
-      assertThat(EmpiricalPercentiles.of(own).quantile(0.1)).isCloseTo(whole.lower(), within(0.02));
-      assertThat(EmpiricalPercentiles.of(own).quantile(0.9)).isCloseTo(whole.upper(), within(0.02));
-    }
-    // low and high percentiles of one resample hang together hardly, those side by side closely
-    assertThat(drawn).allSatisfy(each -> assertThat(each).isSorted());
-  }
-
-  @Test
-  void resamplesAreRepeatableAndKnowTheirEnds() {
-    EmpiricalPercentiles of = EmpiricalPercentiles.of(new double[] {3, 1, 2});
-    double[] shares = {0.01, 0.5, 0.99};
-    double[] first = of.resampled(shares, 100, 1).get(17);
-    assertThat(of.resampled(shares, 100, 1).get(17)).isEqualTo(first);
-    assertThat(of.resampled(shares, 100, 2).stream().map(Arrays::toString).toList())
-        .isNotEqualTo(of.resampled(shares, 100, 1).stream().map(Arrays::toString).toList());
-    assertThat(EmpiricalPercentiles.of(new double[] {4}).resampled(shares, 100, 1).get(0))
-        .containsExactly(4, 4, 4);
-    assertThatThrownBy(() -> of.resampled(shares, 99, 1)).hasMessageContaining("rounds");
-    assertThatThrownBy(() -> of.resampled(new double[] {1}, 100, 1)).hasMessageContaining("share");
   }
 }

@@ -11,6 +11,7 @@ import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.tarebook.stats.Interval;
 import org.tarebook.stats.ReferenceTable;
 import org.tarebook.stats.Tolerance;
 
@@ -244,26 +245,22 @@ class FitsTests {
         .hasMessage("reading has 0 values, it takes at least 1");
   }
 
+  // By hand: of 10 readings at most one lies below the median with 11 / 1024, at most two with
+  // 56 / 1024; of 5 readings none does with 1 / 32, of 6 with 1 / 64.
   @Test
-  void bootstrapIntervalsHoldTheirConfidence() {
-    Random random = new Random(94);
-    int held = 0;
-    int rounds = 300;
-    for (int i = 0; i < rounds; i++) {
-      double[] x = random.doubles(80).map(u -> random.nextGaussian()).toArray();
-      var interval = EmpiricalPercentiles.of(x).interval(0.75, 0.9, 400, i);
-      held += interval.lower() <= 0.6744898 && 0.6744898 <= interval.upper() ? 1 : 0;
-    }
-    // Nominally 90 %; standard error 1.7 %.
-    assertThat((double) held / rounds).isBetween(0.84, 0.96);
-    double[] many = new Random(96).doubles(200).toArray();
-    var half = EmpiricalPercentiles.of(many).interval(0.5, 0.5, 1000, 1);
-    var most = EmpiricalPercentiles.of(many).interval(0.5, 0.9, 1000, 1);
-    assertThat(most.lower()).isLessThan(half.lower());
-    assertThat(most.upper()).isGreaterThan(half.upper()).isLessThan(0.65);
-    EmpiricalPercentiles own = EmpiricalPercentiles.of(new double[] {3, 1, 4, 1, 5});
-    assertThat(own.interval(0.5, 0.9, 100, 1)).isEqualTo(own.interval(0.5, 0.9, 100, 1));
-    assertThatThrownBy(() -> own.interval(0.5, 0.9, 99, 1))
-        .hasMessage("rounds is 99, must be at least 100");
+  void intervalsOfPercentilesLieBetweenReadings() {
+    double[] ten = {10, 1, 9, 2, 8, 3, 7, 4, 6, 5};
+    assertThat(EmpiricalPercentiles.of(ten).interval(0.5, 0.95)).contains(new Interval(2, 9));
+    assertThat(EmpiricalPercentiles.of(ten).interval(0.5, 1 - 2 * 57.0 / 1024))
+        .contains(new Interval(3, 8));
+    assertThat(EmpiricalPercentiles.of(new double[] {1, 2, 3, 4, 5}).interval(0.5, 0.95)).isEmpty();
+    assertThat(EmpiricalPercentiles.of(new double[] {6, 5, 4, 3, 2, 1}).interval(0.5, 0.95))
+        .contains(new Interval(1, 6));
+    // (1 - 0.00135)^n falls to 0.025 at 2731 readings
+    double[] few = new Random(1).doubles(2730).toArray();
+    double[] enough = new Random(1).doubles(2731).toArray();
+    assertThat(EmpiricalPercentiles.of(few).interval(0.00135, 0.95)).isEmpty();
+    assertThat(EmpiricalPercentiles.of(enough).interval(0.00135, 0.95)).isPresent();
+    assertThat(EmpiricalPercentiles.of(enough).interval(0.99865, 0.95)).isPresent();
   }
 }
