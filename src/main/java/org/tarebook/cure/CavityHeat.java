@@ -294,10 +294,10 @@ final class CavityHeat {
     }
     Figure figure = estimate.slowest(Until.RELEASE);
     BigDecimal minutes = Reason.decimal(figure.minutes());
+    CavityFigures.Equivalents view =
+        view(estimate.section(), "SLOWEST", Until.RELEASE, figure, blow.needed());
     if (!blow.reachedBy(minutes)) {
       boolean porous = blow.porousWith(minutes);
-      CavityFigures.Equivalents view =
-          view(estimate.section(), "SLOWEST", Until.RELEASE, figure, blow.needed());
       reasons.add(
           equivalents(
               porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
@@ -315,6 +315,10 @@ final class CavityHeat {
                   + ".",
               blow.needed(),
               "/blowPoint"));
+    } else if (!unknown(estimate.section()).isEmpty()) {
+      reasons.add(unbounded(view, blow.needed(), unknown(estimate.section()), "/blowPoint"));
+    } else {
+      minimum(view, blow.needed(), "/blowPoint", reasons);
     }
   }
 

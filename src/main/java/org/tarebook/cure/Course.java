@@ -9,12 +9,12 @@ import org.tarebook.cure.Channel.Recording;
  * are known, and pieces that are not.
  *
  * <p>Of a SAMPLED channel a line runs from sample to sample. Only samples within the two moments
- * count, both included unless the first belongs to the step before; from the first moment to the
- * first sample, and from the last sample to the last moment, a value is held but not known. Of an
- * ON_CHANGE channel a value is known until the next report, or until its heartbeat is overdue; a
- * report at the last moment tells what comes after it and is left out. Between samples further
- * apart than the largest gap nothing is known. Samples set aside ({@link ChannelLog#setAside()})
- * are missing samples.
+ * count, both included unless the first belongs to the step before; with a sample earlier in the
+ * same step, the line from it. Else from the first moment to the first sample, and from the last
+ * sample to the last moment, a value is held but not known. Of an ON_CHANGE channel a value is
+ * known until the next report, or until its heartbeat is overdue; a report at the last moment tells
+ * what comes after it and is left out. Between samples further apart than the largest gap nothing
+ * is known. Samples set aside ({@link ChannelLog#setAside()}) are missing samples.
  */
 final class Course {
 
@@ -82,20 +82,22 @@ final class Course {
   /**
    * Puts a course together.
    *
+   * @param earliest from when on earlier samples are of the same step
    * @param open whether a sample at the first moment belongs to what comes before
    * @param largestGap seconds between samples beyond which nothing is known between them
    */
-  Course(ChannelLog log, double from, double until, boolean open, double largestGap) {
+  Course(
+      ChannelLog log, double earliest, double from, double until, boolean open, double largestGap) {
     this.log = log;
     this.from = from;
     this.until = until;
     this.samples =
         log.channel().recording() == Recording.ON_CHANGE
             ? holds(largestGap)
-            : lines(open, largestGap);
+            : lines(earliest, open, largestGap);
   }
 
-  private int lines(boolean open, double largestGap) {
+  private int lines(double earliest, boolean open, double largestGap) {
     double[] seconds = log.seconds();
     double[] shown = log.shown();
     int first = log.first(open ? Math.nextUp(from) : from);
@@ -104,7 +106,17 @@ final class Course {
       add(from, until, Double.NaN, Double.NaN, Standing.UNKNOWN);
       return 0;
     }
-    beside(from, seconds[first], shown[first], first > 0 ? seconds[first - 1] : from, largestGap);
+    double before = first > 0 ? seconds[first - 1] : from;
+    if (first > 0
+        && before < from
+        && before >= earliest
+        && seconds[first] - before <= largestGap + MOMENT) {
+      Piece line =
+          new Piece(before, seconds[first], shown[first - 1], shown[first], Standing.KNOWN);
+      add(from, seconds[first], line.at(from), shown[first], Standing.KNOWN);
+    } else {
+      beside(from, seconds[first], shown[first], before, largestGap);
+    }
     for (int i = first; i + 1 < end; i++) {
       boolean known = seconds[i + 1] - seconds[i] <= largestGap + MOMENT;
       add(

@@ -152,7 +152,9 @@ record CureLog(
       int same = i + 1;
       int differing = -1;
       while (same < order.length && micros[order[same]] == micros[order[i]]) {
-        differing = values[order[same]] != values[order[i]] ? order[same] : differing;
+        if (differing < 0 && values[order[same]] != values[order[i]]) {
+          differing = order[same];
+        }
         same++;
       }
       double at = (micros[order[i]] - zero) / 1e6;

@@ -96,7 +96,8 @@ class CureViews {
       int cavity,
       @Nullable CureVerdict standing,
       CureVerdict present,
-      @Schema(description = "Reasons that only the present method has.") List<Reason> added) {}
+      @Schema(description = "Reasons that only the present method has.") List<Reason> added,
+      @Schema(description = "Reasons that only the standing verdict has.") List<Reason> removed) {}
 
   EarlierView of(Cure cure, Verdicts.Otherwise otherwise) {
     Map<Integer, Verdict.CavityVerdict> then = new HashMap<>();
@@ -117,15 +118,16 @@ class CureViews {
                       now.cavity(),
                       before == null ? null : before.verdict(),
                       now.verdict(),
-                      now.reasons().stream()
-                          .filter(
-                              reason ->
-                                  before == null
-                                      || before.reasons().stream()
-                                          .noneMatch(one -> one.code() == reason.code()))
-                          .toList());
+                      only(now.reasons(), before == null ? List.of() : before.reasons()),
+                      only(before == null ? List.of() : before.reasons(), now.reasons()));
                 })
             .toList());
+  }
+
+  private static List<Reason> only(List<Reason> these, List<Reason> others) {
+    return these.stream()
+        .filter(reason -> others.stream().noneMatch(one -> one.code() == reason.code()))
+        .toList();
   }
 
   CureView of(Cure cure) {

@@ -84,11 +84,33 @@ final class Dome {
     if (figure == null || seen.depression() > figure.depression()) {
       figure = new Figure(seen.depression(), seen.depressionError(), seen.airFraction());
     }
+    Quantity most = definition.mostDomeDepression();
+    if (most != null && seen.depressionError() > most.in(Unit.KELVIN_DIFFERENCE)) {
+      tooCoarse(seen, most, temperature);
+    }
     if (seen.state() == DomeSteam.State.AIR) {
       air(seen, worst, temperature);
     } else if (-sum / means.size() > seen.depressionError()) {
       notSaturated(-sum / means.size(), seen.depressionError(), temperature, temperatures);
     }
+  }
+
+  private void tooCoarse(DomeSteam seen, Quantity most, ChannelLog temperature) {
+    reasons.add(
+        Reason.of(
+                Reason.Code.SENSORS_TOO_COARSE,
+                Reason.Weight.DOUBT,
+                "The sensors of the dome may be wrong by "
+                    + Words.number(seen.depressionError())
+                    + " K together, more than the depression that the schedule allows ("
+                    + Words.number(most.in(Unit.KELVIN_DIFFERENCE))
+                    + " K): they cannot tell it.")
+            .on(temperature.channel())
+            .at("dome")
+            .amount(seen.depressionError(), Unit.KELVIN_DIFFERENCE.code())
+            .wanted(most.in(Unit.KELVIN_DIFFERENCE))
+            .line("/mostDomeDepression")
+            .done());
   }
 
   /** Steps in which the dome is under steam, once the set point is to be met. */

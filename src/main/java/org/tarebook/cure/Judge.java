@@ -1,6 +1,6 @@
 package org.tarebook.cure;
 
-import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -159,6 +159,17 @@ final class Judge {
                 .done());
       }
     }
+    for (String step : run.disordered()) {
+      ofAll.add(
+          Reason.of(
+                  Reason.Code.STEPS_DISORDERED,
+                  Reason.Weight.DOUBT,
+                  "Step "
+                      + step
+                      + " is marked after a step that the schedule has later, or a second time.")
+              .during(step)
+              .done());
+    }
     if (log.aheadBy() > clockAhead) {
       ofAll.add(
           Reason.of(
@@ -179,7 +190,7 @@ final class Judge {
     List<Reason> reasons = new ArrayList<>(ofAll);
     serving.forEach(channel -> reasons.addAll(reasonsOf(channel.code())));
     missing(serving, reasons);
-    greenTyre(load, reasons);
+    reasons.addAll(GreenTyreLimits.hold(load, definition.greenTyre(), cure.startedAt()));
     List<ChannelLog> believed =
         serving.stream()
             .filter(channel -> !disbelieved.contains(channel.code()))
@@ -189,14 +200,57 @@ final class Judge {
     Dome dome = dome(media);
     Water water = new Water(definition, run, log, media);
     Faces faces = new Faces(definition, run, log, media);
-    reasons.addAll(dome.reasons());
-    reasons.addAll(water.reasons());
-    reasons.addAll(faces.reasons());
+    dome.reasons().forEach(reason -> reasons.add(sure(reason)));
+    water.reasons().forEach(reason -> reasons.add(sure(reason)));
+    faces.reasons().forEach(reason -> reasons.add(sure(reason)));
+    limits(dome, water, faces, reasons);
     Map<String, String> notComputed = new LinkedHashMap<>();
     List<CavityFigures.Equivalents> equivalents =
         heat.of(load, serving, believed, reasons, notComputed);
     return CavityVerdict.of(
         load.cavity(), reasons, figures(serving, dome, water, faces, equivalents, notComputed));
+  }
+
+  /** A breach is not proven where it lies in a step whose end is not marked. */
+  private Reason sure(Reason reason) {
+    Instant from = reason.from();
+    Instant until = reason.until();
+    if (from == null || until == null) {
+      return reason;
+    }
+    return run.parts().stream()
+        .filter(part -> !part.sure())
+        .filter(part -> log.at(part.from()).isBefore(until) && from.isBefore(log.at(part.until())))
+        .findFirst()
+        .map(part -> reason.unproven("the step behind " + part.step().name() + " is not marked"))
+        .orElse(reason);
+  }
+
+  /** The limits of the schedule that nothing was there to hold. */
+  private void limits(Dome dome, Water water, Faces faces, List<Reason> reasons) {
+    if (definition.mostDomeDepression() != null && dome.figure().isEmpty()) {
+      reasons.add(notHeld("the depression of the dome", "/mostDomeDepression"));
+    }
+    if (definition.leastWaterMargin() != null && water.figure().isEmpty()) {
+      reasons.add(notHeld("the margin of the hot water above flashing", "/leastWaterMargin"));
+    }
+    if (definition.leastCirculation() != null && !water.circulationSeen()) {
+      reasons.add(notHeld("the circulation of the hot water", "/leastCirculation"));
+    }
+    if (definition.mostInsideOutside() != null && faces.difference().isEmpty()) {
+      reasons.add(notHeld("the difference of inside and outside", "/mostInsideOutside"));
+    }
+  }
+
+  private static Reason notHeld(String what, String line) {
+    return Reason.of(
+            Reason.Code.LIMIT_NOT_HELD,
+            Reason.Weight.DOUBT,
+            "The schedule limits "
+                + what
+                + ", and no channels that can be believed tell it together.")
+        .line(line)
+        .done();
   }
 
   /** The dome by the logs that tell of it, looked at once for all cavities that share them. */
@@ -229,59 +283,6 @@ final class Judge {
                   .line(part.line(i))
                   .done());
         }
-      }
-    }
-  }
-
-  private void greenTyre(CavityLoad load, List<Reason> reasons) {
-    ScheduleDefinition.GreenTyre limits = definition.greenTyre();
-    if (load.greenTemperature() == null) {
-      reasons.add(
-          Reason.of(
-                  Reason.Code.GREEN_TYRE_TEMPERATURE_UNKNOWN,
-                  Reason.Weight.REMARK,
-                  "Nobody told the temperature of the green tyre; the limits of the schedule are"
-                      + " taken, each where it is the worse.")
-              .line("/greenTyre")
-              .done());
-    } else {
-      double green = load.greenTemperature().in(Unit.CELSIUS);
-      double coldest = limits.coldest().in(Unit.CELSIUS);
-      double warmest = limits.warmest().in(Unit.CELSIUS);
-      if (green < coldest || green > warmest) {
-        reasons.add(
-            Reason.of(
-                    Reason.Code.GREEN_TYRE_TEMPERATURE,
-                    Reason.Weight.BREACH,
-                    "The green tyre had "
-                        + Words.number(green)
-                        + " °C, wanted "
-                        + Words.number(coldest)
-                        + " to "
-                        + Words.number(warmest)
-                        + " °C.")
-                .amount(green, Unit.CELSIUS.code())
-                .wanted(green < coldest ? coldest : warmest)
-                .line(green < coldest ? "/greenTyre/coldest" : "/greenTyre/warmest")
-                .done());
-      }
-    }
-    if (load.builtAt() != null && limits.oldest() != null) {
-      Duration age = Duration.between(load.builtAt(), cure.startedAt());
-      if (age.compareTo(limits.oldest()) > 0) {
-        reasons.add(
-            Reason.of(
-                    Reason.Code.GREEN_TYRE_AGE,
-                    Reason.Weight.BREACH,
-                    "The green tyre was "
-                        + Words.number(age.toMinutes() / 60.0)
-                        + " h old, wanted at most "
-                        + Words.number(limits.oldest().toMinutes() / 60.0)
-                        + " h.")
-                .amount((double) age.toSeconds(), Unit.SECOND.code())
-                .wanted((double) limits.oldest().toSeconds())
-                .line("/greenTyre/oldest")
-                .done());
       }
     }
   }
@@ -360,7 +361,7 @@ final class Judge {
         if (one.channel().meantBy(setPoint)) {
           any = true;
           inside +=
-              new Course(one, part.from(), part.until(), false, run.largestGap())
+              new Course(one, part.from(), part.from(), part.until(), false, run.largestGap())
                   .inside(new Band(setPoint, one.channel(), log.barometer()));
         }
       }

@@ -1,5 +1,6 @@
 package org.tarebook.cure;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -13,6 +14,7 @@ import org.tarebook.cure.ChannelLog.Conflict;
 import org.tarebook.cure.ChannelLog.Said;
 import org.tarebook.cure.ChannelLog.Sample;
 import org.tarebook.cure.Run.Steady;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Measured.Physical;
 import org.tarebook.schedule.PressureKind;
@@ -243,7 +245,7 @@ final class Plausibility {
   }
 
   private static String said(Said said, ChannelLog log) {
-    return Words.number(said.shown())
+    return Decimals.plain(BigDecimal.valueOf(said.shown())).toPlainString()
         + " "
         + log.channel().sent().label()
         + " (piece "

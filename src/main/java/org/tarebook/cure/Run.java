@@ -22,10 +22,17 @@ import org.tarebook.schedule.StepKind;
  *
  * @param marked whether the log has marks
  * @param unmarked names of steps without a mark, in a log that has others
+ * @param disordered names of steps marked after a later step, or a second time
  * @param end when the last step ended
  * @param largestGap seconds between two samples beyond which nothing is known between them
  */
-record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, double largestGap) {
+record Run(
+    List<Part> parts,
+    boolean marked,
+    Set<String> unmarked,
+    Set<String> disordered,
+    double end,
+    double largestGap) {
 
   /**
    * One step as it was run.
@@ -72,7 +79,7 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, d
       parts.add(new Part(step, i, from, until, true));
       from = until;
     }
-    return new Run(parts, false, Set.of(), from, largestGap(definition));
+    return new Run(parts, false, Set.of(), Set.of(), from, largestGap(definition));
   }
 
   private static Run byMarks(ScheduleDefinition definition, CureLog log, double end) {
@@ -81,8 +88,10 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, d
       indexOf.put(definition.steps().get(i).name(), i);
     }
     List<Part> parts = new ArrayList<>();
+    Set<String> disordered = new LinkedHashSet<>();
+    int latest = -1;
     Set<String> unmarked = new LinkedHashSet<>(indexOf.keySet());
-    List<Mark> marks = log.marks();
+    List<Mark> marks = firsts(log.marks());
     long zero = PieceContent.micros(log.zero());
     for (int i = 0; i < marks.size(); i++) {
       Mark mark = marks.get(i);
@@ -91,6 +100,10 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, d
         continue;
       }
       unmarked.remove(mark.step());
+      if (index <= latest) {
+        disordered.add(mark.step());
+      }
+      latest = Math.max(latest, index);
       double from = (mark.micros() - zero) / 1e6;
       double until = i + 1 < marks.size() ? (marks.get(i + 1).micros() - zero) / 1e6 : end;
       boolean sure =
@@ -103,8 +116,20 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, d
         parts,
         true,
         unmarked,
+        disordered,
         Math.max(end, parts.isEmpty() ? 0 : parts.get(parts.size() - 1).until()),
         largestGap(definition));
+  }
+
+  /** Marks without those that repeat the one before: some recorders name the step on each row. */
+  private static List<Mark> firsts(List<Mark> marks) {
+    List<Mark> firsts = new ArrayList<>();
+    for (Mark mark : marks) {
+      if (firsts.isEmpty() || !firsts.get(firsts.size() - 1).step().equals(mark.step())) {
+        firsts.add(mark);
+      }
+    }
+    return firsts;
   }
 
   private static double largestGap(ScheduleDefinition definition) {
@@ -113,7 +138,8 @@ record Run(List<Part> parts, boolean marked, Set<String> unmarked, double end, d
 
   /** What a channel did while a set point was to be met. */
   Course course(ChannelLog log, Steady steady) {
-    return new Course(log, steady.from(), steady.until(), steady.open(), largestGap);
+    return new Course(
+        log, steady.part().from(), steady.from(), steady.until(), steady.open(), largestGap);
   }
 
   /** When the first step of some kind began. */

@@ -24,6 +24,7 @@ final class Water {
   private final Serving serving;
   private final List<Reason> reasons = new ArrayList<>();
   private @Nullable Figure figure;
+  private boolean circulationSeen;
 
   /** Subcooling of the hot water in its worst minute, in kelvin and kilopascal. */
   record Figure(double subcooling, double margin) {}
@@ -43,6 +44,11 @@ final class Water {
 
   Optional<Figure> figure() {
     return Optional.ofNullable(figure);
+  }
+
+  /** Whether both ends of the circuit told together whether the water flowed. */
+  boolean circulationSeen() {
+    return circulationSeen;
   }
 
   private List<Steady> hotWater(Predicate<Measured> measured) {
@@ -153,6 +159,7 @@ final class Water {
               MinuteMeans.worst(
                   MinuteMeans.of(run.course(supply, steady), run.course(back, steady)),
                   mean -> mean.means()[1] - mean.means()[0]);
+          circulationSeen |= worst.isPresent();
           if (worst.isPresent() && worst.get().means()[0] - worst.get().means()[1] < limit) {
             double flow = worst.get().means()[0] - worst.get().means()[1];
             reasons.add(

@@ -137,6 +137,12 @@ class ScheduleRules {
     }
     if (point.tolerated() != null && point.tolerated().isNegative()) {
       faults.add(place + "/tolerated", "cannot be less than nothing");
+    } else if (point.tolerated() != null && point.tolerated().compareTo(step.least()) >= 0) {
+      faults.add(
+          place + "/tolerated",
+          "is as long as the step may take at least ("
+              + step.least()
+              + "): the set point would never be missed");
     }
   }
 

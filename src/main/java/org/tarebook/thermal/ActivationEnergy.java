@@ -54,7 +54,7 @@ public record ActivationEnergy(
           "the cure times do not fall as the temperature rises: check which time belongs to which temperature");
     }
     @Nullable Double error = null;
-    if (n > 2) {
+    if (times.stream().mapToDouble(CureTime::celsius).distinct().count() > 2) {
       double residual = Math.max(0, yy - slope * xy);
       error = Arrhenius.GAS_CONSTANT * Math.sqrt(residual / (n - 2) / xx);
     }

@@ -82,6 +82,22 @@ class CourseTests {
   }
 
   @Test
+  void theLineFromAnEarlierSampleOfTheStepReachesIntoIt() {
+    ChannelLog log = log(Recording.SAMPLED, null, 10, 15, 29, 15, 49, 20, 60, 20);
+    assertThat(new Course(log, 0, 30, 60, false, GAP).outside(band()))
+        .singleElement()
+        .satisfies(
+            one -> {
+              assertThat(one.from()).isEqualTo(30, within(1e-9));
+              assertThat(one.until()).isEqualTo(45, within(1e-9));
+              assertThat(one.worst()).isEqualTo(-3.75, within(1e-9));
+              assertThat(one.fromStart()).isTrue();
+            });
+    assertThat(new Course(log, 29.5, 30, 60, false, GAP).outside(band())).isEmpty();
+    assertThat(new Course(log, 0, 30, 60, false, 15).outside(band())).isEmpty();
+  }
+
+  @Test
   void whatIsHeldToTheEndIsPossibleAndNotProven() {
     assertThat(outside(0, 18, 0, 20, 5, 20, 10, 18))
         .singleElement()
@@ -134,7 +150,7 @@ class CourseTests {
     assertThat(course.log().setAside()).hasSize(1);
     assertThat(course.outside(band())).isEmpty();
     assertThat(course.medium(20)).isEqualTo(2101.325, within(1e-9));
-    Course strict = new Course(course.log(), 0, 40, false, 15);
+    Course strict = new Course(course.log(), 0, 0, 40, false, 15);
     assertThat(strict.medium(20)).isNaN();
     assertThat(strict.medium(5)).isEqualTo(2101.325, within(1e-9));
   }
@@ -235,7 +251,7 @@ class CourseTests {
       Recording recording,
       @Nullable Duration heartbeat,
       double... samples) {
-    return new Course(log(recording, heartbeat, samples), from, until, open, GAP);
+    return new Course(log(recording, heartbeat, samples), from, from, until, open, GAP);
   }
 
   private static ChannelLog log(

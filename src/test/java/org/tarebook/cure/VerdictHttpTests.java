@@ -216,6 +216,43 @@ class VerdictHttpTests {
     assertThat(cavity.at("/figures/equivalents/0/lower").isMissingNode()).isTrue();
   }
 
+  @Test
+  void aRecorderMayNameTheStepOnEachRow() {
+    String id = floor.start(floor.cure());
+    StringBuilder named = new StringBuilder();
+    String step = "";
+    for (String row : HealthyLog.whole().csv().lines().toList()) {
+      String[] parts = row.split(",", 3);
+      step = parts[1].isEmpty() ? step : parts[1];
+      named.append(parts[0] + "," + step + "," + parts[2] + "\n");
+    }
+    floor
+        .samples(id, "key=1", "text/csv", named.toString().replaceFirst("at,SHAPE", "at,step"))
+        .expect(201);
+    assertThat(floor.close(id, END).expect(201).at("/cavities/0/verdict").asString())
+        .isEqualTo("GOOD");
+  }
+
+  @Test
+  void anUnknownEnergyLeavesTheBlowPointOpen() {
+    ObjectNode kinetics =
+        (ObjectNode) new JsonMapper().readTree(ScheduleFloor.kinetics("no-uncertainty"));
+    kinetics.remove("uncertainty");
+    String compound = floor.planned().compound();
+    floor
+        .quality()
+        .post("/api/v1/compounds/" + compound + "/kinetics", kinetics.toString())
+        .expect(201);
+    Map<String, Object> guarding = floor.planned().definition();
+    guarding.remove("minimumHolds");
+    guarding.remove("wanted");
+    nameRevision(guarding, 2);
+    floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
+    JsonNode cavity = floor.close(run(), END).expect(201).at("/cavities/0");
+    assertThat(cavity.at("/verdict").asString()).isEqualTo("NOT_JUDGED");
+    assertThat(cavity.at("/reasons").toString()).contains("UNCERTAINTY_UNKNOWN", "/blowPoint");
+  }
+
   @SuppressWarnings("unchecked")
   private static void nameRevision(Map<String, Object> definition, int revision) {
     Map<String, Object> section = (Map<String, Object>) definition.get("section");

@@ -49,6 +49,8 @@ class ScheduleRefusalTests {
     refused(WATER + "/most", "PT25M", all -> part(all, "steps", 1).put("most", "PT24M59S"));
     refused(WATER + "/setPoints/0/settle", "less than", all -> hot(all).put("settle", "PT-1S"));
     refused(WATER + "/setPoints/0/settle", "never", all -> hot(all).put("settle", "PT24M50S"));
+    refused(
+        WATER + "/setPoints/0/tolerated", "never", all -> hot(all).put("tolerated", "PT24M50S"));
     refused(WATER + "/setPoints/0/tolerated", "less", all -> hot(all).put("tolerated", "PT-1S"));
   }
 

@@ -256,4 +256,14 @@ class EquivalentCureTests {
     assertThatThrownBy(() -> ActivationEnergy.from(List.of(new CureTime(150, 10))))
         .hasMessageContaining("two temperatures");
   }
+
+  /** Two temperatures leave a line no choice, however often each was measured. */
+  @Test
+  void twoTemperaturesGiveNoUncertainty() {
+    ActivationEnergy found =
+        ActivationEnergy.from(
+            List.of(new CureTime(140, 19.8), new CureTime(140, 19.8), new CureTime(160, 6.1)));
+    assertThat(found.joulesPerMole()).isBetween(80_000.0, 95_000.0);
+    assertThat(found.standardError()).isNull();
+  }
 }

@@ -1,0 +1,79 @@
+package org.tarebook.cure;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.ScheduleDefinition;
+
+/** Holds the green tyre of a cavity against the schedule: its temperature and its age. */
+final class GreenTyreLimits {
+
+  private GreenTyreLimits() {}
+
+  /** What is to be said of the tyre in one cavity. */
+  static List<Reason> hold(
+      CavityLoad load, ScheduleDefinition.GreenTyre limits, Instant startedAt) {
+    List<Reason> reasons = new ArrayList<>();
+    if (load.greenTemperature() == null) {
+      reasons.add(
+          Reason.of(
+                  Reason.Code.GREEN_TYRE_TEMPERATURE_UNKNOWN,
+                  Reason.Weight.REMARK,
+                  "Nobody told the temperature of the green tyre; the limits of the schedule are"
+                      + " taken, each where it is the worse.")
+              .line("/greenTyre")
+              .done());
+    } else {
+      double green = load.greenTemperature().in(Unit.CELSIUS);
+      double coldest = limits.coldest().in(Unit.CELSIUS);
+      double warmest = limits.warmest().in(Unit.CELSIUS);
+      if (green < coldest || green > warmest) {
+        reasons.add(
+            Reason.of(
+                    Reason.Code.GREEN_TYRE_TEMPERATURE,
+                    Reason.Weight.BREACH,
+                    "The green tyre had "
+                        + Words.number(green)
+                        + " °C, wanted "
+                        + Words.number(coldest)
+                        + " to "
+                        + Words.number(warmest)
+                        + " °C.")
+                .amount(green, Unit.CELSIUS.code())
+                .wanted(green < coldest ? coldest : warmest)
+                .line(green < coldest ? "/greenTyre/coldest" : "/greenTyre/warmest")
+                .done());
+      }
+    }
+    if (load.builtAt() == null && limits.oldest() != null) {
+      reasons.add(
+          Reason.of(
+                  Reason.Code.GREEN_TYRE_AGE_UNKNOWN,
+                  Reason.Weight.REMARK,
+                  "Nobody told when the green tyre was built, so its age was not looked at.")
+              .line("/greenTyre/oldest")
+              .done());
+    }
+    if (load.builtAt() != null && limits.oldest() != null) {
+      Duration age = Duration.between(load.builtAt(), startedAt);
+      if (age.compareTo(limits.oldest()) > 0) {
+        reasons.add(
+            Reason.of(
+                    Reason.Code.GREEN_TYRE_AGE,
+                    Reason.Weight.BREACH,
+                    "The green tyre was "
+                        + Words.number(age.toMinutes() / 60.0)
+                        + " h old, wanted at most "
+                        + Words.number(limits.oldest().toMinutes() / 60.0)
+                        + " h.")
+                .amount((double) age.toSeconds(), Unit.SECOND.code())
+                .wanted((double) limits.oldest().toSeconds())
+                .line("/greenTyre/oldest")
+                .done());
+      }
+    }
+    return reasons;
+  }
+}
