@@ -86,7 +86,9 @@ class CureViews {
       @Schema(description = "Number of the verdict that stands.") int number,
       @Schema(description = "The method it was reached by.") int method,
       @Schema(description = "The present method.") int presentMethod,
-      @Schema(description = "Whether the present method gives another verdict, or other reasons.")
+      @Schema(
+              description =
+                  "Whether the present method gives another verdict, or other reasons than remarks.")
           boolean differs,
       List<CavityThenAndNow> cavities) {}
 

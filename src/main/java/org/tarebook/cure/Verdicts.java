@@ -95,7 +95,7 @@ public class Verdicts {
                 CavityVerdict before = then.get(one.cavity());
                 return before == null
                     || before.verdict() != one.verdict()
-                    || !codes(before).equals(codes(one));
+                    || !weighing(before).equals(weighing(one));
               });
     }
   }
@@ -260,6 +260,15 @@ public class Verdicts {
       }
     }
     return changes;
+  }
+
+  /** The reasons that bear on a verdict. */
+  private static Set<Reason.Code> weighing(CavityVerdict of) {
+    Set<Reason.Code> codes = new TreeSet<>();
+    of.reasons().stream()
+        .filter(reason -> reason.weight() != Reason.Weight.REMARK)
+        .forEach(reason -> codes.add(reason.code()));
+    return codes;
   }
 
   private static Set<Reason.Code> codes(CavityVerdict of) {

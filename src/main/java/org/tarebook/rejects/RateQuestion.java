@@ -15,7 +15,8 @@ import org.tarebook.reading.AsOf;
  * @param measuredBefore the first moment behind the window
  * @param groupBy what to tell apart
  * @param narrowing which readings to look at
- * @param confidence of the intervals, between 0 and 1
+ * @param confidence of the intervals, between {@value #LEAST_CONFIDENCE} and {@value
+ *     #MOST_CONFIDENCE}
  * @param method how the interval of independent items is made
  * @param includeSuspect whether readings count that rest on an instrument found doubtful
  * @param asOf the moment as of which the record is looked at; absent for now
@@ -33,6 +34,12 @@ public record RateQuestion(
 
   /** The longest window, in days. */
   public static final int LONGEST_DAYS = 400;
+
+  /** Less confidence says nothing. */
+  public static final double LEAST_CONFIDENCE = 0.5;
+
+  /** More confidence lies beyond what the formulas hold. */
+  public static final double MOST_CONFIDENCE = 0.999;
 
   /** Codes, and names of die and shift; what is absent does not narrow. */
   public record Narrowing(
@@ -69,9 +76,14 @@ public record RateQuestion(
             + LONGEST_DAYS
             + " days after measuredFrom; ask for a longer time in parts");
     faults.require(
-        confidence > 0 && confidence < 1,
+        confidence >= LEAST_CONFIDENCE && confidence <= MOST_CONFIDENCE,
         "confidence",
-        "must lie between 0 and 1, such as 0.95, was " + confidence);
+        "must lie between "
+            + LEAST_CONFIDENCE
+            + " and "
+            + MOST_CONFIDENCE
+            + ", such as 0.95, was "
+            + confidence);
     faults.throwIfAny(ProblemType.INVALID_REQUEST);
   }
 

@@ -47,7 +47,7 @@ record RejectQuery(
             example = "early")
         @Nullable String shift,
     @Parameter(
-            description = "Confidence of the intervals, between 0 and 1; 0.95 when left out.",
+            description = "Confidence of the intervals, 0.5 to 0.999; 0.95 when left out.",
             example = "0.95")
         @Nullable Double confidence,
     @Parameter(

@@ -34,6 +34,9 @@ final class Compaction {
 
   private static final Logger log = LoggerFactory.getLogger(Compaction.class);
 
+  /** So often in one turn. */
+  private static final int MOST = 8;
+
   private final DataSource dataSource;
   private final boolean embedded;
   private long seen = -1;
@@ -54,8 +57,14 @@ final class Compaction {
     }
     try {
       MVStore store = store();
-      if (store.getCurrentVersion() != seen && store.getFileStore().size() > SMALL) {
-        store.compact(FILLED, AT_ONCE);
+      if (store.getCurrentVersion() == seen || store.getFileStore().size() <= SMALL) {
+        return;
+      }
+      boolean more = true;
+      for (int i = 0; i < MOST && more; i++) {
+        more = store.compact(FILLED, AT_ONCE);
+      }
+      if (!more) {
         seen = store.getCurrentVersion();
       }
     } catch (SQLException | MVStoreException failed) {

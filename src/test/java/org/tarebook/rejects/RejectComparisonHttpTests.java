@@ -208,6 +208,6 @@ class RejectComparisonHttpTests {
         .contains("names a line twice");
     assertThat(works.tarebook().reader().get(address).expect(400).text()).contains("line");
     assertThat(works.tarebook().reader().get(address + "&line=T1&confidence=95").expect(400).text())
-        .contains("between 0 and 1");
+        .contains("between 0.5 and 0.999");
   }
 }

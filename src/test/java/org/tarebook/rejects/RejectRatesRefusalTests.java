@@ -80,9 +80,9 @@ class RejectRatesRefusalTests {
   }
 
   @Test
-  void confidenceLiesBetweenNoughtAndOne() {
-    for (String wrong : List.of("0", "1", "-1", "95")) {
-      refused(WINDOW + "&confidence=" + wrong, 400, "confidence", "between 0 and 1", "0.95");
+  void confidenceLiesWhereTheIntervalsHold() {
+    for (String wrong : List.of("0", "1", "-1", "95", "1e-300", "0.49", "0.9999")) {
+      refused(WINDOW + "&confidence=" + wrong, 400, "confidence", "between 0.5 and 0.999", "0.95");
     }
     for (String wrong : List.of("high", "NaN")) {
       refused(WINDOW + "&confidence=" + wrong, 400, "confidence", "must be a number", wrong);
