@@ -118,7 +118,7 @@ class CureController {
       description = "What was loaded, by which channels it is watched, and the last verdicts.")
   @GetMapping("/{id}")
   CureViews.CureView get(@PathVariable long id) {
-    return views.of(find(id));
+    return views.of(store.require(id));
   }
 
   @Operation(
@@ -179,7 +179,7 @@ class CureController {
       description = "The first one first; a later one succeeds the ones before, which stay.")
   @GetMapping("/{id}/verdicts")
   Page<CureViews.VerdictView> verdicts(@PathVariable long id) {
-    find(id);
+    store.require(id);
     List<Verdict> all = verdicts.of(id);
     return Page.whole(all.stream().map(one -> views.of(one, one.number() < all.size())).toList());
   }
@@ -189,7 +189,7 @@ class CureController {
       description = "As it was reached, with every reason.")
   @GetMapping("/{id}/verdicts/{number}")
   CureViews.VerdictView verdict(@PathVariable long id, @PathVariable int number) {
-    find(id);
+    store.require(id);
     List<Verdict> all = verdicts.of(id);
     return all.stream()
         .filter(one -> one.number() == number)
@@ -226,7 +226,7 @@ class CureController {
       description =
           "Each with the verdict that stands and the one that the present method gives; nothing is"
               + " stored. With differing=true, only those that differ. A page looks at limit cures,"
-              + " so it may hold fewer; it is the last one when there is no next.")
+              + " so it may hold fewer; a page without next is the last.")
   @GetMapping("/judged-earlier")
   Page<CureViews.EarlierView> judgedEarlier(
       @RequestParam(defaultValue = "false") boolean differing,
@@ -240,17 +240,13 @@ class CureController {
         Page.cut(standing, limit, last -> new Cursor(String.valueOf(last.id())).seal(question));
     List<CureViews.EarlierView> found = new ArrayList<>();
     for (Verdict one : page.items()) {
-      Cure cure = find(one.cureId());
+      Cure cure = store.require(one.cureId());
       CureViews.EarlierView view = views.of(cure, verdicts.otherwise(cure, one));
       if (view.differs() || !differing) {
         found.add(view);
       }
     }
     return new Page<>(found, page.next());
-  }
-
-  private Cure find(long id) {
-    return store.find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
   }
 
   /** A cure to be recorded. */

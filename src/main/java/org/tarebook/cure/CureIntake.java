@@ -119,7 +119,7 @@ class CureIntake {
                   null,
                   0);
           store.add(cure, locks.take(press.id()));
-          return new Outcome(store.find(cure.id()).orElseThrow(), false);
+          return new Outcome(store.require(cure.id()), false);
         });
   }
 

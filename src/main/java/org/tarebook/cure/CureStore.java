@@ -13,6 +13,7 @@ import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.tarebook.http.Problem;
 import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.storage.Ids;
@@ -93,10 +94,15 @@ class CureStore {
         .findFirst();
   }
 
+  /** The cure with this id, refused as not found where there is none. */
+  Cure require(long id) {
+    return find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
+  }
+
   /** Takes the lock of a cure until the transaction ends, and gives it as it is under the lock. */
-  Optional<Cure> lock(long id) {
-    int known = jdbc.sql("update cure set version = version + 1 where id = ?").param(id).update();
-    return known == 0 ? Optional.empty() : find(id);
+  Cure lock(long id) {
+    jdbc.sql("update cure set version = version + 1 where id = ?").param(id).update();
+    return require(id);
   }
 
   /** The version of a cure, without taking its lock. */

@@ -52,7 +52,7 @@ final class GreenTyreLimits {
           Reason.of(
                   Reason.Code.GREEN_TYRE_AGE_UNKNOWN,
                   Reason.Weight.REMARK,
-                  "Nobody told when the green tyre was built, so its age was not looked at.")
+                  "The moment when the green tyre was built was not reported, so its age was not judged.")
               .line("/greenTyre/oldest")
               .done());
     }

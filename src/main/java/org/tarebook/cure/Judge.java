@@ -200,9 +200,9 @@ final class Judge {
     Dome dome = dome(media);
     Water water = new Water(definition, run, log, media);
     Faces faces = new Faces(definition, run, log, media);
-    dome.reasons().forEach(reason -> reasons.add(sure(reason)));
-    water.reasons().forEach(reason -> reasons.add(sure(reason)));
-    faces.reasons().forEach(reason -> reasons.add(sure(reason)));
+    dome.reasons().forEach(reason -> reasons.add(proven(reason)));
+    water.reasons().forEach(reason -> reasons.add(proven(reason)));
+    faces.reasons().forEach(reason -> reasons.add(proven(reason)));
     limits(dome, water, faces, reasons);
     Map<String, String> notComputed = new LinkedHashMap<>();
     List<CavityFigures.Equivalents> equivalents =
@@ -212,7 +212,7 @@ final class Judge {
   }
 
   /** A breach is not proven where it lies in a step whose end is not marked. */
-  private Reason sure(Reason reason) {
+  private Reason proven(Reason reason) {
     Instant from = reason.from();
     Instant until = reason.until();
     if (from == null || until == null) {
@@ -222,7 +222,7 @@ final class Judge {
         .filter(part -> !part.sure())
         .filter(part -> log.at(part.from()).isBefore(until) && from.isBefore(log.at(part.until())))
         .findFirst()
-        .map(part -> reason.unproven("the step behind " + part.step().name() + " is not marked"))
+        .map(part -> part.proven(reason))
         .orElse(reason);
   }
 

@@ -81,14 +81,13 @@ class JudgingAgain implements JudgedCures {
   private void judgeAgain(long cureId) {
     transactions.write(
         () -> {
-          Cure cure = cures.lock(cureId).orElseThrow();
+          Cure cure = cures.lock(cureId);
           Long revision = verdicts.revisionNow(cure);
           cures.judgeBy(cureId, revision);
           if (Objects.equals(revision, cure.revisionId())) {
             return false;
           }
-          verdicts.reach(
-              cures.find(cureId).orElseThrow(), Verdict.Because.REVISION_CHANGED, Actor.TAREBOOK);
+          verdicts.reach(cures.require(cureId), Verdict.Because.REVISION_CHANGED, Actor.TAREBOOK);
           return true;
         });
   }

@@ -8,7 +8,6 @@ import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.RestController;
 import org.springframework.web.servlet.mvc.method.annotation.SseEmitter;
 import org.tarebook.audit.Actor;
-import org.tarebook.http.Problem;
 
 /** {@code /cures/{id}/live}: how a load stands while it runs. */
 @Tag(name = "Cures")
@@ -39,16 +38,12 @@ class LiveController {
           """)
   @GetMapping(path = PATH, produces = MediaType.APPLICATION_JSON_VALUE)
   LiveView now(@PathVariable long id) {
-    return live.of(find(id));
+    return live.of(cures.require(id));
   }
 
   @Operation(hidden = true)
   @GetMapping(path = PATH, produces = MediaType.TEXT_EVENT_STREAM_VALUE)
   SseEmitter stream(@PathVariable long id, Actor actor) {
-    return streams.open(find(id).id(), actor);
-  }
-
-  private Cure find(long id) {
-    return cures.find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
+    return streams.open(cures.require(id).id(), actor);
   }
 }

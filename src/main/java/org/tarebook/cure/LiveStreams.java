@@ -113,7 +113,7 @@ class LiveStreams {
         waiting.forEach(listener -> senders.execute(() -> tell(listener, null)));
         return;
       }
-      Cure cure = cures.find(cureId).orElseThrow();
+      Cure cure = cures.require(cureId);
       News news =
           new News(
               cure.version(),

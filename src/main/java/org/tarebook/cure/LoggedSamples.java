@@ -52,7 +52,7 @@ final class LoggedSamples {
    * @param channels codes; all where empty
    * @param units to bring channels of their kinds into
    * @param from the first moment, inclusive
-   * @param before the first moment behind the window
+   * @param before the first moment after the window
    * @param most so many samples of a channel at the most; absent for all
    */
   record Wanted(

@@ -44,6 +44,11 @@ record Run(
       return until - from;
     }
 
+    /** A breach seen in this step; not proven where its end is not marked. */
+    Reason proven(Reason breach) {
+      return sure ? breach : breach.unproven("the step after " + step.name() + " is not marked");
+    }
+
     /** The place of a set point in the schedule. */
     String line(int setPoint) {
       return "/steps/" + index + "/setPoints/" + setPoint;

@@ -159,7 +159,7 @@ class SampleController {
       })
   @GetMapping(path = PATH, produces = MediaType.APPLICATION_JSON_VALUE)
   SamplesView samples(@PathVariable long id, @Valid @ParameterObject Query query) {
-    Cure cure = find(id);
+    Cure cure = cures.require(id);
     LoggedSamples.Wanted wanted = wanted(cure, query);
     LoggedSamples log = verdicts.samples(cure);
     List<LoggedSamples.Logged> found = log.of(wanted);
@@ -181,7 +181,7 @@ class SampleController {
   void samplesAsNdjson(
       @PathVariable long id, @Valid @ParameterObject Query query, HttpServletResponse response)
       throws IOException {
-    Cure cure = find(id);
+    Cure cure = cures.require(id);
     List<LoggedSamples.Logged> found = verdicts.samples(cure).of(wanted(cure, query));
     response.setContentType("application/x-ndjson");
     Writer out = writer(response);
@@ -197,7 +197,7 @@ class SampleController {
   void samplesAsCsv(
       @PathVariable long id, @Valid @ParameterObject Query query, HttpServletResponse response)
       throws IOException {
-    Cure cure = find(id);
+    Cure cure = cures.require(id);
     List<LoggedSamples.Logged> found = verdicts.samples(cure).of(wanted(cure, query));
     response.setContentType("text/csv;charset=UTF-8");
     Writer out = writer(response);
@@ -220,10 +220,6 @@ class SampleController {
   private static Writer writer(HttpServletResponse response) throws IOException {
     return new BufferedWriter(
         new OutputStreamWriter(response.getOutputStream(), StandardCharsets.UTF_8), 65_536);
-  }
-
-  private Cure find(long id) {
-    return cures.find(id).orElseThrow(() -> Problem.notFound("cure", String.valueOf(id)));
   }
 
   private static LoggedSamples.Wanted wanted(Cure cure, Query query) {
@@ -263,7 +259,7 @@ class SampleController {
       @Parameter(description = "Code of a channel; several times for several.")
           @Nullable List<String> channel,
       @Parameter(description = "First moment.") @Nullable Instant from,
-      @Parameter(description = "First moment behind the window.") @Nullable Instant before,
+      @Parameter(description = "First moment after the window.") @Nullable Instant before,
       @Parameter(description = "UCUM code; several times for several kinds.")
           @Nullable List<String> unit,
       @Parameter(description = "So many samples of a channel that count, at most.")
@@ -281,7 +277,7 @@ class SampleController {
       description = "In the order in which they came, without their samples.")
   @GetMapping("/api/v1/cures/{id}/pieces")
   Page<View> list(@PathVariable long id) {
-    find(id);
+    cures.require(id);
     return Page.whole(pieces.list(id).stream().map(SampleController::view).toList());
   }
 

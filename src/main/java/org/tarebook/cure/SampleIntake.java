@@ -71,7 +71,7 @@ class SampleIntake {
 
   /** The cure an address names, if the actor may post to it. */
   Cure own(long id, Actor actor) {
-    Cure cure = cures.find(id).orElseThrow(() -> notFound(id));
+    Cure cure = cures.require(id);
     intake.requireOwn(presses.byId(cure.pressId()), actor);
     return cure;
   }
@@ -98,7 +98,7 @@ class SampleIntake {
           if (early.isPresent()) {
             return replay(early.get(), posted, hash);
           }
-          Cure cure = cures.lock(cureId).orElseThrow(() -> notFound(cureId));
+          Cure cure = cures.lock(cureId);
           Optional<Piece> stored = pieces.find(cureId, posted.key());
           if (stored.isPresent()) {
             return replay(stored.get(), posted, hash);
@@ -140,8 +140,8 @@ class SampleIntake {
   Closed close(long cureId, String key, @Nullable Instant closedAt, Actor actor) {
     return transactions.write(
         () -> {
-          Cure seen = cures.find(cureId).orElseThrow(() -> notFound(cureId));
-          Cure cure = seen.open() ? cures.lock(cureId).orElseThrow() : seen;
+          Cure seen = cures.require(cureId);
+          Cure cure = seen.open() ? cures.lock(cureId) : seen;
           Cure.Closing before = cure.closing();
           if (before != null) {
             return closedBefore(cure, before, key, closedAt, actor);
@@ -157,7 +157,7 @@ class SampleIntake {
           }
           cures.close(cureId, new Cure.Closing(at, key, actor.name()));
           cures.judgeBy(cureId, verdicts.revisionNow(cure));
-          Cure closed = cures.find(cureId).orElseThrow();
+          Cure closed = cures.require(cureId);
           Verdict verdict = verdicts.reach(closed, Verdict.Because.CLOSED, actor);
           return new Closed(closed, verdict, false);
         });
@@ -167,7 +167,7 @@ class SampleIntake {
   Closed judgeAgain(long cureId, Verdict.Asked asked, Actor actor) {
     return transactions.write(
         () -> {
-          Cure seen = cures.find(cureId).orElseThrow(() -> notFound(cureId));
+          Cure seen = cures.require(cureId);
           Optional<Verdict> before = answered(cureId, asked, actor);
           if (before.isPresent()) {
             return new Closed(seen, before.get(), true);
@@ -177,7 +177,7 @@ class SampleIntake {
                 ProblemType.CONFLICT,
                 "Cure " + cureId + " is not closed yet, so it has no verdict to succeed.");
           }
-          Cure cure = cures.lock(cureId).orElseThrow();
+          Cure cure = cures.lock(cureId);
           before = answered(cureId, asked, actor);
           if (before.isPresent()) {
             return new Closed(cure, before.get(), true);
@@ -248,9 +248,5 @@ class SampleIntake {
               + "); a new piece needs a new key. The stored piece is unchanged.");
     }
     return new Outcome(stored, true);
-  }
-
-  private static Problem notFound(long id) {
-    return Problem.notFound("cure", String.valueOf(id));
   }
 }

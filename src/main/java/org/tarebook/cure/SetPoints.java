@@ -15,7 +15,7 @@ import org.tarebook.schedule.PressureKind;
 /** Holds what a channel logged against the set points of the schedule, and steps against times. */
 final class SetPoints {
 
-  /** So many excursions from one set point are told one by one. */
+  /** So many excursions from one set point have a reason of their own. */
   private static final int MOST_TOLD = 10;
 
   private SetPoints() {}
@@ -26,7 +26,7 @@ final class SetPoints {
     for (Steady steady : run.steady(measured -> measured == log.channel().measured())) {
       if (log.channel().meantBy(steady.setPoint())) {
         for (Reason reason : hold(run.course(log, steady), steady, cure)) {
-          found.add(sure(reason, steady.part()));
+          found.add(steady.part().proven(reason));
         }
       }
     }
@@ -48,18 +48,12 @@ final class SetPoints {
                 part, cure, Reason.Code.STEP_SHORT, least, "shorter than the least", "/least"));
       } else if (part.length() > most) {
         found.add(
-            sure(
-                duration(part, cure, Reason.Code.STEP_LONG, most, "longer than the most", "/most"),
-                part));
+            part.proven(
+                duration(
+                    part, cure, Reason.Code.STEP_LONG, most, "longer than the most", "/most")));
       }
     }
     return found;
-  }
-
-  private static Reason sure(Reason reason, Part part) {
-    return part.sure()
-        ? reason
-        : reason.unproven("the step behind " + part.step().name() + " is not marked");
   }
 
   private static Reason duration(
@@ -84,10 +78,10 @@ final class SetPoints {
         .done();
   }
 
-  /** Holds the course of a channel against one set point; each excursion is told by itself. */
+  /** Holds the course of a channel against one set point; one reason for each excursion. */
   private static List<Reason> hold(Course course, Steady steady, CureLog cure) {
     if (course.log().empty()) {
-      return List.of(); // the gap in its log is told
+      return List.of(); // its log has a gap, which is a reason of its own
     }
     if (course.unseen()) {
       return List.of(notSampled(course, steady, cure));
@@ -124,7 +118,8 @@ final class SetPoints {
             .thenComparing(SetPoints::length, Comparator.reverseOrder()));
     List<Reason> told = new ArrayList<>(longest.subList(0, MOST_TOLD));
     told.set(
-        0, told.get(0).with(" One of " + all.size() + "; the longest " + MOST_TOLD + " are told."));
+        0,
+        told.get(0).with(" One of " + all.size() + "; the longest " + MOST_TOLD + " are listed."));
     return told;
   }
 

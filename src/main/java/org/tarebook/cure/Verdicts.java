@@ -100,7 +100,7 @@ public class Verdicts {
     }
   }
 
-  /** Verdicts that stand and were reached by an earlier method, behind an id. */
+  /** Verdicts that stand and were reached by an earlier method, after an id. */
   List<Verdict> byEarlierMethod(long after, int limit) {
     return store.byEarlierMethod(Verdict.METHOD, after, limit);
   }

@@ -99,10 +99,10 @@ public record ClusteredShare(
    *
    * <p>Any interval of a share can be made of it; none is narrower than that of {@code n} items.
    *
-   * <p><b>Accuracy:</b> Wilson's interval of it, stated as 95 %, held 93 % or more in simulation,
-   * of 10 to 1000 clusters of 2 to 28 items, shares from 1 to 30 % and correlations inside a
-   * cluster from 0 to 1; with \( m - 1 \) degrees of freedom, as in the source, it fell to 84 %,
-   * because few clusters with anything counted show little of how much they differ.
+   * <p><b>Accuracy:</b> Wilson's interval of it, stated as 95 %, held 93 % or more in trials of 10
+   * to 1000 clusters of 2 to 28 items, shares from 1 to 30 % and correlations inside a cluster from
+   * 0 to 1; with \( m - 1 \) degrees of freedom, as in the source, it fell to 84 %, because few
+   * clusters with anything counted show little of how much they differ.
    *
    * <p><b>Source:</b> E. L. Korn and B. I. Graubard, Confidence Intervals for Proportions with
    * Small Expected Number of Positive Counts Estimated from Survey Data, Survey Methodology 24

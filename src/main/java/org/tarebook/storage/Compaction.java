@@ -15,7 +15,7 @@ import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Component;
 
 /**
- * Keeps the open file of H2 from growing without end. Each commit is written behind the last one,
+ * Keeps the open file of H2 from growing without end. Each commit is written after the last one,
  * and leaves old pages in the blocks before; a block is written over once none of its pages is in
  * use. With {@code WRITE_DELAY=0}, which forced commits need, H2 has no thread of its own that
  * moves the last pages out of blocks that are mostly old, so this does it, a little at a time.
@@ -32,10 +32,10 @@ final class Compaction {
   /** How much is moved in one go, in bytes: postings wait meanwhile. */
   private static final int AT_ONCE = 512 << 10;
 
-  private static final Logger log = LoggerFactory.getLogger(Compaction.class);
-
   /** So often in one turn. */
   private static final int MOST = 8;
+
+  private static final Logger log = LoggerFactory.getLogger(Compaction.class);
 
   private final DataSource dataSource;
   private final boolean embedded;
