@@ -34,6 +34,35 @@ class TwoPartSpreadTests {
     }
   }
 
+  /** What is left is the chi-square interval of sigma. Work is bounded however far the limit is. */
+  @Test
+  void aMeanKnownFarBetterThanSigma() {
+    for (double far : new double[] {1e5, 1e9, 1e15}) {
+      near(new TwoPartSpread(1, 1, 0, 1, 2), far, 5e-4);
+      near(new TwoPartSpread(1, 19, 0, 1, 20), far, 5e-4);
+      near(new TwoPartSpread(1, 5_000, 0, 1, 5_001), far, 5e-4);
+    }
+    for (double means : new double[] {0, 1e-300, 1e-9}) {
+      near(new TwoPartSpread(means, 19, 1, 80, 20), 4, 1e-2);
+      near(new TwoPartSpread(means, 1, 1, 8, 2), 1e9, 1e-2);
+    }
+    for (double far : new double[] {0, 1e-9, 1e9, 1e20}) {
+      for (double means : new double[] {0, 1e-300, 1e-9, 1}) {
+        TwoPartSpread parts = new TwoPartSpread(means, 19, 1, 80, 20);
+        Interval about = parts.aboutTarget(6, far, 0.95);
+        double index = 1 / Math.hypot(far, Math.sqrt(1 + means));
+        assertThat(index).isBetween(about.lower(), about.upper());
+      }
+    }
+  }
+
+  private static void near(TwoPartSpread parts, double far, double relative) {
+    Interval chi = parts.ofPotential(2 * far, 0.95);
+    Interval own = parts.ofMinimum(far, null, 0.95);
+    assertThat(own.lower()).isCloseTo(chi.lower(), within(relative * chi.lower()));
+    assertThat(own.upper()).isCloseTo(chi.upper(), within(relative * chi.upper()));
+  }
+
   // By hand: means 1, 3, 5 of two readings a unit apart from each: squares inside 2 each, between
   // 16.
   @Test
