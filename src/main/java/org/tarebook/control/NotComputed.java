@@ -9,6 +9,7 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.dao.DataAccessException;
 import org.tarebook.http.Problem;
+import org.tarebook.storage.Deadline;
 
 /**
  * A figure that does not exist, and why.
@@ -65,13 +66,15 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
    * @param missing to which they are then added
    * @return null where it failed
    * @throws Problem what the work refuses
+   * @throws Deadline.Passed if the study took too long
    * @throws DataAccessException what the database refuses
    */
   public static <T> @Nullable T attempt(
       List<String> figures, List<NotComputed> missing, Supplier<T> work) {
+    Deadline.require();
     try {
       return work.get();
-    } catch (Problem | DataAccessException notOurs) {
+    } catch (Problem | DataAccessException | Deadline.Passed notOurs) {
       throw notOurs;
     } catch (RuntimeException fault) {
       String number = UUID.randomUUID().toString();

@@ -38,9 +38,13 @@ class HttpConfiguration implements WebMvcConfigurer {
   private static final Duration LONGEST_WAIT = Duration.ofSeconds(5);
 
   private final int studiesAtOnce;
+  private final Duration longestStudy;
 
-  HttpConfiguration(@Value("${tarebook.studies-at-once}") int studiesAtOnce) {
+  HttpConfiguration(
+      @Value("${tarebook.studies-at-once}") int studiesAtOnce,
+      @Value("${tarebook.longest-study}") Duration longestStudy) {
     this.studiesAtOnce = studiesAtOnce;
+    this.longestStudy = longestStudy;
   }
 
   @Override
@@ -65,7 +69,7 @@ class HttpConfiguration implements WebMvcConfigurer {
   public void addInterceptors(InterceptorRegistry registry) {
     registry.addInterceptor(new KnownParameters());
     registry
-        .addInterceptor(new StudiesAtOnce(studiesAtOnce, LONGEST_WAIT))
+        .addInterceptor(new StudiesAtOnce(studiesAtOnce, LONGEST_WAIT, longestStudy))
         .addPathPatterns(StudiesAtOnce.PATHS);
   }
 

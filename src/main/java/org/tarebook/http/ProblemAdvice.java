@@ -36,6 +36,7 @@ import org.springframework.web.method.annotation.MethodArgumentTypeMismatchExcep
 import org.springframework.web.servlet.mvc.method.annotation.ResponseEntityExceptionHandler;
 import org.tarebook.quantity.Quoted;
 import org.tarebook.storage.DatabaseFailure;
+import org.tarebook.storage.Deadline;
 import org.tarebook.storage.Outages;
 
 /**
@@ -60,6 +61,20 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
       headers.set(HttpHeaders.RETRY_AFTER, "5");
     }
     return answer(problem, headers);
+  }
+
+  @ExceptionHandler
+  ResponseEntity<ProblemDetail> tookTooLong(Deadline.Passed passed, HttpServletResponse response) {
+    if (response.isCommitted()) {
+      throw passed; // the server cuts the connection, so that no half an answer looks whole
+    }
+    response.reset();
+    return answer(
+        new Problem(
+            ProblemType.TOOK_TOO_LONG,
+            "The study was ended after %d s. Ask for a shorter window, or for one line or chart."
+                .formatted(passed.longest().toSeconds())),
+        HttpHeaders.EMPTY);
   }
 
   /** The server gives its own message about a query or form that it cannot take apart. */

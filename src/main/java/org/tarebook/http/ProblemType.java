@@ -113,6 +113,12 @@ public enum ProblemType {
       "Too many studies at once",
       "Only a few studies are computed at once, and this one waited as long as it may. Nothing is"
           + " wrong with the request: send it again after the time in Retry-After."),
+  TOOK_TOO_LONG(
+      HttpStatus.SERVICE_UNAVAILABLE,
+      "The study took too long",
+      "A study is ended after the time of the setting tarebook.longest-study, so that it leaves its"
+          + " place to others. Ask for a shorter window, or for one line or chart; where the machine"
+          + " was busy, the same request may pass later."),
   INTERNAL_ERROR(
       HttpStatus.INTERNAL_SERVER_ERROR,
       "A fault in Tarebook",

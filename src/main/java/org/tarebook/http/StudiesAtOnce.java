@@ -8,10 +8,11 @@ import java.util.concurrent.TimeUnit;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.web.servlet.HandlerInterceptor;
+import org.tarebook.storage.Deadline;
 
 /**
- * Lets a few studies run at once, so that they leave processors and connections to terminals. The
- * others wait a while, and then are refused.
+ * Lets a few studies run at once, each for a bounded time, so that they leave processors and
+ * connections to terminals. The others wait a while, and then are refused.
  */
 class StudiesAtOnce implements HandlerInterceptor {
 
@@ -35,10 +36,12 @@ class StudiesAtOnce implements HandlerInterceptor {
 
   private final Semaphore free;
   private final Duration longestWait;
+  private final Duration longest;
 
-  StudiesAtOnce(int most, Duration longestWait) {
+  StudiesAtOnce(int most, Duration longestWait, Duration longest) {
     this.free = new Semaphore(most, true);
     this.longestWait = longestWait;
+    this.longest = longest;
   }
 
   @Override
@@ -46,6 +49,7 @@ class StudiesAtOnce implements HandlerInterceptor {
       HttpServletRequest request, HttpServletResponse response, Object handler) {
     try {
       if (free.tryAcquire(longestWait.toMillis(), TimeUnit.MILLISECONDS)) {
+        Deadline.begin(longest);
         return true;
       }
     } catch (InterruptedException stopping) {
@@ -64,6 +68,7 @@ class StudiesAtOnce implements HandlerInterceptor {
       HttpServletResponse response,
       Object handler,
       @Nullable Exception failure) {
+    Deadline.end();
     free.release();
   }
 }

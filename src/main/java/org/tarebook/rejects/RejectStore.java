@@ -15,6 +15,7 @@ import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.jdbc.support.SqlArrayValue;
 import org.springframework.stereotype.Repository;
 import org.tarebook.rejects.RejectSql.Look;
+import org.tarebook.storage.Deadline;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.Vendor;
 
@@ -143,6 +144,7 @@ class RejectStore {
         values,
         row -> {
           if (items.size() >= TOGETHER && items.beginsAnother(row)) {
+            Deadline.require();
             complete(items, asked, values);
             items.giveTo(action);
           }

@@ -2,6 +2,9 @@ package org.tarebook.storage;
 
 import java.sql.Connection;
 import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Duration;
+import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicReference;
@@ -30,14 +33,18 @@ public class Transactions {
   /** How long a report waits for PostgreSQL to send something, where the service waits a while. */
   private static final int SILENCE_OF_REPORTS = (int) TimeUnit.MINUTES.toMillis(1);
 
+  private final PlatformTransactionManager manager;
   private final DataSource dataSource;
+  private final Vendor vendor;
   private final DiskSpace space;
   private final TransactionTemplate write;
   private final TransactionTemplate snapshot;
 
   Transactions(
       PlatformTransactionManager manager, DataSource dataSource, Vendor vendor, DiskSpace space) {
+    this.manager = manager;
     this.dataSource = dataSource;
+    this.vendor = vendor;
     this.space = space;
     write = new TransactionTemplate(manager);
     snapshot = new TransactionTemplate(manager);
@@ -105,14 +112,56 @@ public class Transactions {
     return false;
   }
 
-  /** Runs work that only reads, all of it on one picture of the record. */
+  /**
+   * Runs work that only reads, all of it on one picture of the record, until the {@link Deadline}.
+   *
+   * @throws Deadline.Passed if it took longer
+   */
   public <T> T snapshot(Supplier<T> work) {
+    Optional<Duration> left = Deadline.left();
+    if (left.isEmpty()) {
+      return snapshot(snapshot, work);
+    }
+    Deadline.require();
+    TransactionTemplate bounded = new TransactionTemplate(manager, snapshot);
+    bounded.setTimeout(Math.toIntExact(left.get().toSeconds() + 1));
+    try {
+      return snapshot(bounded, work);
+    } catch (RuntimeException failure) {
+      if (DatabaseFailure.of(failure).filter(DatabaseFailure.BUSY::equals).isPresent()
+          && Deadline.left().filter(Duration::isNegative).isPresent()) {
+        throw Deadline.passed(failure);
+      }
+      throw failure;
+    }
+  }
+
+  private <T> T snapshot(TransactionTemplate template, Supplier<T> work) {
     return run(
-        snapshot,
+        template,
         () -> {
           waitLonger();
-          return work.get();
+          try {
+            return work.get();
+          } finally {
+            if (vendor == Vendor.H2
+                && template.getTimeout() != TransactionDefinition.TIMEOUT_DEFAULT) {
+              forgetTimeOut();
+            }
+          }
         });
+  }
+
+  /** H2 keeps the time-out of one statement for all that follow on the connection. */
+  private void forgetTimeOut() {
+    Connection connection = DataSourceUtils.getConnection(dataSource);
+    try (Statement statement = connection.createStatement()) {
+      statement.setQueryTimeout(0);
+    } catch (SQLException failure) {
+      throw new DataAccessResourceFailureException("The connection failed", failure);
+    } finally {
+      DataSourceUtils.releaseConnection(connection, dataSource);
+    }
   }
 
   /** A report may take longer than a posting to its first row. Costs no round trip. */

@@ -19,7 +19,7 @@ class StudiesAtOnceTests {
 
   @Test
   void oneMoreThanMayIsRefusedUntilAnotherEnds() {
-    StudiesAtOnce studies = new StudiesAtOnce(1, Duration.ofMillis(50));
+    StudiesAtOnce studies = new StudiesAtOnce(1, Duration.ofMillis(50), Duration.ofMinutes(1));
     assertThat(studies.preHandle(request, response, this)).isTrue();
     assertThatThrownBy(() -> studies.preHandle(request, response, this))
         .isInstanceOfSatisfying(
