@@ -9,6 +9,7 @@ import java.util.UUID;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.apache.catalina.connector.ClientAbortException;
+import org.apache.coyote.BadRequestException;
 import org.apache.tomcat.util.http.InvalidParameterException;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -119,10 +120,10 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
         HttpHeaders.EMPTY);
   }
 
-  /** Whether the connection ended, by the client or because it was cut off: not a fault. */
+  /** Whether the connection ended, was cut off or broke within a body: not a fault. */
   private static boolean clientIsGone(Throwable failure) {
     for (Throwable cause = failure; cause != null; cause = cause.getCause()) {
-      if (cause instanceof ClientAbortException) {
+      if (cause instanceof ClientAbortException || cause instanceof BadRequestException) {
         return true;
       }
     }
