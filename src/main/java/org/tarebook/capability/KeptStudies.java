@@ -3,9 +3,9 @@ package org.tarebook.capability;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
@@ -16,8 +16,8 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Repeat;
 import org.tarebook.reading.AsOf;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.storage.Ids;
-import org.tarebook.storage.Sha256;
 import org.tarebook.storage.Transactions;
 import org.tarebook.storage.WriteLocks;
 import tools.jackson.databind.JsonNode;
@@ -26,9 +26,6 @@ import tools.jackson.databind.json.JsonMapper;
 /** Keeps capability studies, and computes them again from the record as it stood. */
 @Service
 class KeptStudies {
-
-  /** What says how much has changed since, and so is no part of what is kept. */
-  private static final String CHANGED_SINCE = "/state/changedSince";
 
   private final KeptStudyStore store;
   private final Studies studies;
@@ -68,8 +65,10 @@ class KeptStudies {
    * A study computed again.
    *
    * @param differences where the answer differs from the kept one; empty where it is the same
+   * @param digestHolds whether the stored answer still has its digest
    */
-  record Again(KeptStudy kept, Study study, List<String> differences) {}
+  record Again(
+      KeptStudy kept, Study study, List<KeptAnswer.Difference> differences, boolean digestHolds) {}
 
   KeptStudy get(String code) {
     return store.byCode(code).orElseThrow(() -> Problem.notFound("kept study", code));
@@ -77,11 +76,16 @@ class KeptStudies {
 
   /** The answer of a kept study as it was given. */
   JsonNode answer(KeptStudy kept) {
-    return json.readTree(store.answer(kept));
+    return stored(kept).json();
   }
 
-  List<KeptStudy> of(Chart chart) {
-    return store.ofChart(chart.id());
+  private KeptAnswer stored(KeptStudy kept) {
+    return new KeptAnswer(store.answer(kept), kept.methodRevision(), json);
+  }
+
+  /** The newest first, of a chart or of all, and only those by an earlier method if asked so. */
+  List<KeptStudy> of(@Nullable Chart chart, boolean byEarlierMethod, long before, int limit) {
+    return store.find(chart == null ? null : chart.id(), byEarlierMethod, before, limit);
   }
 
   Done keep(
@@ -116,7 +120,8 @@ class KeptStudies {
                   chart.id(),
                   asked,
                   asOf,
-                  Sha256.of(answer),
+                  MethodRevision.NOW,
+                  new KeptAnswer(answer, MethodRevision.NOW, json).digest(),
                   new KeptStudy.Signed(key, actor.name(), reason, clock.instant()));
           store.insert(kept, answer);
           audit.record(actor, "kept", "study", code, asked);
@@ -139,35 +144,13 @@ class KeptStudies {
     return transactions.snapshot(
         () -> {
           Study study = studies.asOf(chart, kept.asked().question(), kept.asOf());
-          String answer = store.answer(kept);
-          List<String> differences = new ArrayList<>();
-          compare(
-              "",
-              json.readTree(answer),
-              json.readTree(json.writeValueAsString(study)),
-              differences);
-          if (!Sha256.of(answer).equals(kept.digest())) {
-            differences.add("the stored answer, which no longer has its digest");
-          }
-          return new Again(kept, study, differences);
+          KeptAnswer answer = stored(kept);
+          return new Again(
+              kept,
+              study,
+              answer.differences(json.readTree(json.writeValueAsString(study))),
+              answer.digest().equals(kept.digest()));
         });
-  }
-
-  /** Adds where a part of what was kept is no longer so; members that are new since are let be. */
-  private static void compare(String at, JsonNode kept, JsonNode now, List<String> differences) {
-    if (at.equals(CHANGED_SINCE)) {
-      return;
-    }
-    if (kept.isObject() && now.isObject()) {
-      kept.propertyNames()
-          .forEach(name -> compare(at + "/" + name, kept.path(name), now.path(name), differences));
-    } else if (kept.isArray() && now.isArray() && kept.size() == now.size()) {
-      for (int i = 0; i < kept.size(); i++) {
-        compare(at + "/" + i, kept.path(i), now.path(i), differences);
-      }
-    } else if (!kept.equals(now)) {
-      differences.add(at);
-    }
   }
 
   private Repeat content(KeptStudy kept) {

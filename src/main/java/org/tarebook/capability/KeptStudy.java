@@ -11,10 +11,18 @@ import org.tarebook.stats.Estimator;
  * A capability study that was answered, and what it takes to compute it again; its answer is kept
  * beside it.
  *
+ * @param methodRevision of the methods it was computed by
  * @param digest SHA-256 of the answer
  */
 record KeptStudy(
-    long id, String code, long chartId, Asked asked, AsOf asOf, String digest, Signed signed) {
+    long id,
+    String code,
+    long chartId,
+    Asked asked,
+    AsOf asOf,
+    int methodRevision,
+    String digest,
+    Signed signed) {
 
   /**
    * What was asked.

@@ -7,6 +7,8 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
@@ -27,10 +29,12 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Code;
+import org.tarebook.http.Cursor;
 import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
 import org.tarebook.stats.Estimator;
+import org.tarebook.stats.MethodRevision;
 import tools.jackson.databind.JsonNode;
 
 /** {@code /kept-studies}: studies that must be proven years later. */
@@ -79,11 +83,31 @@ class KeptStudyController {
     return RetrySafe.Answer.of(done.replayed(), view, "kept-studies", view.code());
   }
 
-  @Operation(summary = "List the kept studies of a chart", description = "The newest first.")
+  @Operation(
+      summary = "List kept studies",
+      description =
+          "The newest first. After an upgrade byEarlierMethod=true lists those whose figures may"
+              + " differ when they are computed again; each stays as it was kept. Whoever needs the"
+              + " present figures keeps a new study.")
   @GetMapping
-  Page<Row> list(@Parameter(description = "The chart's code.") @RequestParam String chart) {
-    Chart found = charts.require(chart, "chart");
-    return Page.whole(kept.of(found).stream().map(each -> row(each, found.code())).toList());
+  Page<Row> list(
+      @Parameter(description = "The chart's code; all charts where it is absent.") @RequestParam
+          @Nullable String chart,
+      @Parameter(description = "Only those computed by an earlier revision of the methods.")
+          @RequestParam(defaultValue = "false")
+          boolean byEarlierMethod,
+      @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
+      @RequestParam @Nullable String cursor) {
+    Chart of = chart == null ? null : charts.require(chart, "chart");
+    String question = "kept-studies " + chart + " " + byEarlierMethod;
+    Cursor place = Cursor.open(cursor, question);
+    long before = place == null ? Long.MAX_VALUE : place.at(Long::parseLong);
+    Page<KeptStudy> page =
+        Page.cut(
+            kept.of(of, byEarlierMethod, before, limit + 1),
+            limit,
+            last -> new Cursor(String.valueOf(last.id())).seal(question));
+    return new Page<>(page.items().stream().map(this::row).toList(), page.next());
   }
 
   @Operation(
@@ -97,27 +121,50 @@ class KeptStudyController {
   @Operation(
       summary = "Compute a kept study again",
       description =
-          "From the record as it stood: every digit must be as it was kept. Tells where it is not, and"
-              + " how many readings of the window were written, voided or doubted since.")
+          "From the record as it stood, by the present methods: every digit must be as it was kept"
+              + " where they are those it was kept with. The service has no earlier methods; where"
+              + " they changed, each difference says whether the record or the method makes it."
+              + " Sentences are not compared.")
   @GetMapping("/{code}/again")
   Again again(@PathVariable String code) {
     KeptStudies.Again again = kept.again(code);
     Long changed = again.study().state().changedSince();
-    long since = changed == null ? 0 : changed;
     return new Again(
         row(again.kept()),
+        MethodRevision.NOW,
         again.differences().isEmpty(),
         again.differences(),
-        since,
-        (again.differences().isEmpty()
-                ? "Every figure comes out as it was kept."
-                : "The study no longer comes out as it was kept; see differences.")
-            + (since == 0
-                ? " Nothing was written to its window since."
-                : " %d reading(s) of its window were written, voided or doubted since; a study of now"
-                        .formatted(since)
-                    + " may differ."),
+        again.digestHolds(),
+        changed == null ? 0 : changed,
+        words(again, changed == null ? 0 : changed),
         again.study());
+  }
+
+  private static String words(KeptStudies.Again again, long since) {
+    int revision = again.kept().methodRevision();
+    boolean record =
+        again.differences().stream().anyMatch(each -> each.because() != KeptAnswer.Because.METHOD);
+    StringBuilder words = new StringBuilder();
+    if (revision != MethodRevision.NOW) {
+      words.append(
+          "It was kept by revision %d of the methods, which this service no longer has, and computed again by revision %d. "
+              .formatted(revision, MethodRevision.NOW));
+    }
+    words.append(
+        again.differences().isEmpty()
+            ? "Every figure comes out as it was kept."
+            : record
+                ? "The record no longer gives what was kept; see differences."
+                : "The record gives the same; figures differ because the method changed.");
+    if (!again.digestHolds()) {
+      words.append(" The stored answer no longer has its digest: it was altered.");
+    }
+    words.append(
+        since == 0
+            ? " Nothing was written to its window since."
+            : " %d reading(s) of its window were written, voided or doubted since; a study of now may differ."
+                .formatted(since));
+    return words.toString();
   }
 
   /** A study to be kept. */
@@ -148,7 +195,13 @@ class KeptStudyController {
       @Schema(description = "Version of the chart's record it rests on.") long version,
       @Schema(description = "Masters and responses recorded by then went in.") Instant asOf,
       KeptStudy.Asked asked,
-      @Schema(description = "SHA-256 of the answer.") String digest,
+      @Schema(description = MethodRevision.MEANING) int methodRevision,
+      @Schema(
+              description =
+                  "SHA-256 of the answer as compact JSON without its sentences (words, criterion,"
+                      + " because, and estimator and intervals of method); of the whole answer where"
+                      + " methodRevision is 1.")
+          String digest,
       String reason,
       String person,
       Instant recordedAt) {}
@@ -161,6 +214,7 @@ class KeptStudyController {
       long version,
       Instant asOf,
       KeptStudy.Asked asked,
+      @Schema(description = MethodRevision.MEANING) int methodRevision,
       String digest,
       String reason,
       String person,
@@ -172,24 +226,24 @@ class KeptStudyController {
   @Schema(name = "KeptStudyAgain")
   record Again(
       Row kept,
+      @Schema(description = "Revision of the methods by which it was computed again.")
+          int methodRevision,
       @Schema(description = "Whether every figure came out as it was kept.") boolean same,
-      @Schema(description = "Where it did not, as JSON pointers.") List<String> differences,
+      @Schema(description = "Where it did not, and why.") List<KeptAnswer.Difference> differences,
+      @Schema(description = "Whether the stored answer still has its digest.") boolean digestHolds,
       @Schema(description = "Readings of the window written, voided or doubted since.")
           long changedSince,
       String words,
       Study study) {}
 
   private Row row(KeptStudy of) {
-    return row(of, plans.current().charts().get(of.chartId()).code());
-  }
-
-  private static Row row(KeptStudy of, String chart) {
     return new Row(
         of.code(),
-        chart,
+        plans.current().charts().get(of.chartId()).code(),
         of.asOf().version(),
         of.asOf().moment(),
         of.asked(),
+        of.methodRevision(),
         of.digest(),
         of.signed().reason(),
         of.signed().person(),
@@ -204,6 +258,7 @@ class KeptStudyController {
         row.version(),
         row.asOf(),
         row.asked(),
+        row.methodRevision(),
         row.digest(),
         row.reason(),
         row.person(),

@@ -4,9 +4,11 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.List;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
 import org.tarebook.reading.AsOf;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.storage.SqlTime;
 import tools.jackson.databind.json.JsonMapper;
 
@@ -25,8 +27,8 @@ class KeptStudyStore {
   void insert(KeptStudy study, String answer) {
     jdbc.sql(
             "insert into kept_study (id, code, fact_key, chart_id, question, lock_version, as_of,"
-                + " answer, digest, reason, person, recorded_at)"
-                + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)")
+                + " method_revision, answer, digest, reason, person, recorded_at)"
+                + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)")
         .params(
             study.id(),
             study.code(),
@@ -35,6 +37,7 @@ class KeptStudyStore {
             json.writeValueAsString(study.asked()),
             study.asOf().version(),
             SqlTime.of(study.asOf().moment()),
+            study.methodRevision(),
             answer,
             study.digest(),
             study.signed().reason(),
@@ -51,9 +54,14 @@ class KeptStudyStore {
     return find("person = ? and fact_key = ?", person, key).stream().findFirst();
   }
 
-  /** The studies of a chart, the newest first. */
-  List<KeptStudy> ofChart(long chartId) {
-    return find("chart_id = ? order by recorded_at desc, id desc", chartId);
+  /** The newest first, before an id. */
+  List<KeptStudy> find(@Nullable Long chartId, boolean byEarlierMethod, long before, int limit) {
+    return find(
+        (chartId == null ? "" : "chart_id = " + chartId + " and ")
+            + (byEarlierMethod ? "method_revision < " + MethodRevision.NOW + " and " : "")
+            + "id < ? order by id desc fetch first ? rows only",
+        before,
+        limit);
   }
 
   /** The answer as it was given, as JSON. */
@@ -66,8 +74,8 @@ class KeptStudyStore {
 
   private List<KeptStudy> find(String which, Object... values) {
     return jdbc.sql(
-            "select id, code, fact_key, chart_id, question, lock_version, as_of, digest, reason, person,"
-                + " recorded_at from kept_study where "
+            "select id, code, fact_key, chart_id, question, lock_version, as_of, method_revision,"
+                + " digest, reason, person, recorded_at from kept_study where "
                 + which)
         .params(values)
         .query((row, number) -> read(row))
@@ -81,6 +89,7 @@ class KeptStudyStore {
         row.getLong("chart_id"),
         json.readValue(row.getString("question"), KeptStudy.Asked.class),
         new AsOf(row.getLong("lock_version"), SqlTime.get(row, "as_of")),
+        row.getInt("method_revision"),
         row.getString("digest"),
         new KeptStudy.Signed(
             row.getString("fact_key"),

@@ -34,6 +34,7 @@ import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Revisions;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.Estimator;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.Transactions;
 import org.tarebook.storage.WriteLocks;
@@ -197,6 +198,7 @@ public class Studies {
           question.stratum(),
           window.unit().code(),
           sure,
+          MethodRevision.NOW,
           state(window),
           new Study.Counts(
               window.summary().readings(),

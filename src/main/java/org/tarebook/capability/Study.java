@@ -10,6 +10,7 @@ import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.ShownLimits;
 import org.tarebook.stats.Estimator;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.capability.TargetIndices;
 
 /**
@@ -25,6 +26,7 @@ public record Study(
     @Schema(description = "UCUM code of the unit of mean, sigmas and limits.", example = "[lb_av]")
         String unit,
     @Schema(description = "Confidence of every interval.", example = "0.95") double confidence,
+    @Schema(description = MethodRevision.MEANING) int methodRevision,
     @Schema(description = "The state of the chart's record that this is told from.") State state,
     Counts counts,
     @Schema(description = "The specification used; absent where none is in force.")

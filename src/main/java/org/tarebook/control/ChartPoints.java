@@ -57,6 +57,13 @@ class ChartPoints {
                   "Where the points beyond the 10,000 answered begin: the next measuredFrom; absent"
                       + " where all are answered.")
           @Nullable Instant next,
+      @Schema(
+              description =
+                  "The moment that the answer stands for: the beginning of the minute asked for;"
+                      + " absent for now.")
+          @Nullable Instant asOf,
+      @Schema(description = "Version of the chart's record that was asked for; absent for now.")
+          @Nullable Long version,
       List<NotComputed> notComputed) {}
 
   /** Limits that judge some of the points. */
@@ -122,13 +129,14 @@ class ChartPoints {
                     chart, window.from(), next == null ? window.before() : next, asOf))
             .stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
-    return answer(plan, chart, window, limits, shown, completed, next);
+    return answer(plan, chart, window, asOf, limits, shown, completed, next);
   }
 
   private static Answer answer(
       Plan plan,
       Chart chart,
       StudyWindow window,
+      AsOf asOf,
       LimitsInForce limits,
       List<Point> shown,
       Map<Long, List<Signals.Answered>> completed,
@@ -159,6 +167,8 @@ class ChartPoints {
                         completed.getOrDefault(point.lastReading(), List.of())))
             .toList(),
         next,
+        asOf.isNow() ? null : asOf.moment(),
+        asOf.isNow() ? null : (Long) asOf.version(),
         allJudged
             ? List.of()
             : List.of(

@@ -1,6 +1,7 @@
 package org.tarebook.control;
 
 import java.math.BigDecimal;
+import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -35,24 +36,27 @@ public class ChartedWindows {
   private final Readings readings;
   private final KeptReadings kept;
   private final WriteLocks locks;
+  private final Clock clock;
 
-  ChartedWindows(@Lazy Readings readings, KeptReadings kept, WriteLocks locks) {
+  ChartedWindows(@Lazy Readings readings, KeptReadings kept, WriteLocks locks, Clock clock) {
     this.readings = readings;
     this.kept = kept;
     this.locks = locks;
+    this.clock = clock;
   }
 
   /**
    * What of a chart's record stood at a moment.
    *
    * @param moment absent for now
-   * @throws Problem if nothing is known from before the moment
+   * @throws Problem if nothing is known from before the moment, or it is still to come
    */
   public AsOf asOf(Chart chart, @Nullable Instant moment) {
     if (moment == null) {
       return AsOf.NOW;
     }
     Instant standing = AsOf.standing(moment);
+    AsOf.requireReached(standing, clock.instant());
     long version =
         locks
             .versionAt(chart.id(), standing)

@@ -2,6 +2,8 @@ package org.tarebook.reading;
 
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 
 /**
  * What of a chart's record is looked at: what was written under a version of its lock or an earlier
@@ -20,6 +22,22 @@ public record AsOf(long version, Instant moment) {
    */
   public static Instant standing(Instant asked) {
     return asked.truncatedTo(ChronoUnit.MINUTES);
+  }
+
+  /**
+   * Refuses a moment whose record is not known yet.
+   *
+   * @throws Problem at {@code asOf} if it lies after now
+   */
+  public static void requireReached(Instant standing, Instant now) {
+    if (standing.isAfter(now)) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "asOf",
+          "is %s, which is still to come (the service's clock shows %s); ask for a moment that has"
+                  .formatted(standing, now.truncatedTo(ChronoUnit.SECONDS))
+              + " passed, or leave it out for now");
+    }
   }
 
   /** Everything written so far. */

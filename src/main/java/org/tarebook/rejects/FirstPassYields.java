@@ -9,6 +9,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FirstPassYield;
 import org.tarebook.stats.Interval;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.Proportion;
 
 /**
@@ -28,6 +29,7 @@ record FirstPassYields(
     @Nullable Interval interval,
     @Schema(description = "What the product takes for granted.") String assumption,
     List<AbsentFigure> notComputed,
+    @Schema(description = MethodRevision.MEANING) int methodRevision,
     @Schema(description = "The moment as of which the record was looked at; absent for now.")
         @Nullable Instant asOf,
     @Schema(description = "Readings of the window that changed since; of now absent.")
@@ -135,6 +137,7 @@ record FirstPassYields(
             : rolled.interval(asked.confidence(), totals),
         ASSUMPTION,
         absent,
+        MethodRevision.NOW,
         asked.asOf(),
         changedSince(found));
   }

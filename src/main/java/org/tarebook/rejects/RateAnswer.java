@@ -7,6 +7,7 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.reading.Direction;
 import org.tarebook.stats.Interval;
+import org.tarebook.stats.MethodRevision;
 
 /** Reject rates, with all that is needed to defend them. */
 @Schema(name = "RejectRates")
@@ -20,6 +21,7 @@ public record RateAnswer(
     Bucket bucket,
     @Schema(description = "Of each interval, two-sided.", example = "0.95") double confidence,
     @Schema(description = "How each interval of independent items was made.") IntervalMethod method,
+    @Schema(description = MethodRevision.MEANING) int methodRevision,
     @Schema(description = "Whether readings of suspect instruments count.") boolean includeSuspect,
     @Schema(description = "What is counted, and how.") List<String> definitions,
     @Schema(description = "In the order of their members, then of time.") List<Row> rows,

@@ -10,6 +10,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.stats.Interval;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.Proportion;
 import org.tarebook.stats.chart.BetweenShiftSpread;
 
@@ -35,6 +36,7 @@ record RejectChart(
         Kind kind,
     double confidence,
     IntervalMethod method,
+    @Schema(description = MethodRevision.MEANING) int methodRevision,
     long judged,
     long firstPassRejected,
     @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
@@ -106,6 +108,7 @@ record RejectChart(
         kind,
         rates.confidence(),
         rates.method(),
+        MethodRevision.NOW,
         judged.getSum(),
         rejected,
         rows.stream().mapToLong(RateAnswer.Row::judgedSuspect).sum(),

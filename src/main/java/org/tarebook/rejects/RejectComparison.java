@@ -10,6 +10,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FisherExact;
 import org.tarebook.stats.Interval;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.Proportion;
 import org.tarebook.stats.ShareComparison;
 
@@ -19,6 +20,7 @@ record RejectComparison(
     Side first,
     Side second,
     @Schema(description = "Of each interval, two-sided.") double confidence,
+    @Schema(description = MethodRevision.MEANING) int methodRevision,
     @Schema(description = "Rejected at the first pass over judged.") Difference firstPass,
     @Schema(description = "Rejected for good over judged.") Difference finalRate,
     @Schema(description = "How the figures are made.") List<String> definitions) {
@@ -96,6 +98,7 @@ record RejectComparison(
         side(asked.get(0), totals.get(0), first),
         side(asked.get(1), totals.get(1), second),
         confidence,
+        MethodRevision.NOW,
         difference(
             one.firstPassRejectedByShift(Tally.Reason.ANY),
             other.firstPassRejectedByShift(Tally.Reason.ANY),

@@ -1,5 +1,6 @@
 package org.tarebook.rejects;
 
+import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -20,9 +21,11 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.ShiftCalendars;
+import org.tarebook.reading.AsOf;
 import org.tarebook.reading.Direction;
 import org.tarebook.spec.JudgedReadings;
 import org.tarebook.stats.ClusteredShare;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.Overdispersion;
 import org.tarebook.stats.Proportion;
 import org.tarebook.storage.Transactions;
@@ -93,6 +96,7 @@ public class RejectRates {
   private final InstrumentChecks checks;
   private final RejectStore store;
   private final JudgedReadings judged;
+  private final Clock clock;
 
   RejectRates(
       Transactions transactions,
@@ -100,13 +104,15 @@ public class RejectRates {
       ShiftCalendars calendars,
       InstrumentChecks checks,
       RejectStore store,
-      JudgedReadings judged) {
+      JudgedReadings judged,
+      Clock clock) {
     this.transactions = transactions;
     this.plans = plans;
     this.calendars = calendars;
     this.checks = checks;
     this.store = store;
     this.judged = judged;
+    this.clock = clock;
   }
 
   /**
@@ -159,6 +165,7 @@ public class RejectRates {
     RejectStore.Asked asked =
         store.asked(question.measuredFrom(), question.measuredBefore(), scope, asOf);
     if (asOf != null) {
+      AsOf.requireReached(asOf, clock.instant());
       requireKnown(asOf, asked.presses());
     }
     Tallies tallies =
@@ -214,6 +221,7 @@ public class RejectRates {
         question.bucket(),
         question.confidence(),
         question.method(),
+        MethodRevision.NOW,
         question.includeSuspect(),
         definitions(question.method()),
         rows,

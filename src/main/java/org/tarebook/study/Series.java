@@ -13,6 +13,7 @@ import org.tarebook.control.WithinSigma;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.stats.Estimator;
+import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.SigmaEstimate;
 
 /**
@@ -48,7 +49,9 @@ record Series(
       @Schema(description = "Sigma of one plotted point, in unit.") double sigma,
       @Schema(description = "Mean of the points, in unit.") double centre,
       @Schema(description = "Version of the chart's record that was asked for; absent for now.")
-          @Nullable Long version) {}
+          @Nullable Long version,
+      @Schema(description = StudiedWindow.AS_OF) @Nullable Instant asOf,
+      @Schema(description = MethodRevision.MEANING) int methodRevision) {}
 
   /**
    * Takes the points of a window.
@@ -99,6 +102,8 @@ record Series(
         within.degreesOfFreedom(),
         sigma,
         centre,
-        StudiedWindow.version(window));
+        StudiedWindow.version(window),
+        StudiedWindow.moment(window),
+        MethodRevision.NOW);
   }
 }

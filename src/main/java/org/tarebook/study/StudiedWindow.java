@@ -8,6 +8,7 @@ import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Point;
 import org.tarebook.reading.AsOf;
+import org.tarebook.stats.MethodRevision;
 
 /** The window that a study was made from. */
 @Schema(name = "StudiedWindow")
@@ -24,12 +25,23 @@ record StudiedWindow(
         long unlisted,
     @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded,
     @Schema(description = "Version of the chart's record that was asked for; absent for now.")
-        @Nullable Long version) {
+        @Nullable Long version,
+    @Schema(description = StudiedWindow.AS_OF) @Nullable Instant asOf,
+    @Schema(description = MethodRevision.MEANING) int methodRevision) {
+
+  static final String AS_OF =
+      "The moment that the study stands for: the beginning of the minute asked for; absent for now.";
 
   /** The version of the record that a window shows; absent for now. */
   static @Nullable Long version(ChartedWindow window) {
     AsOf asOf = window.asked().asOf();
     return asOf.isNow() ? null : (Long) asOf.version();
+  }
+
+  /** The moment that a window shows; absent for now. */
+  static @Nullable Instant moment(ChartedWindow window) {
+    AsOf asOf = window.asked().asOf();
+    return asOf.isNow() ? null : asOf.moment();
   }
 
   static StudiedWindow of(ChartedWindow window, List<Point> points) {
@@ -46,6 +58,8 @@ record StudiedWindow(
         window.readings().size() - used,
         OpenedWindows.unlisted(points.size()),
         Excluded.list(window.uncounted()),
-        version(window));
+        version(window),
+        moment(window),
+        MethodRevision.NOW);
   }
 }

@@ -13,6 +13,8 @@ import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.stats.MethodRevision;
+import org.tarebook.storage.Sha256;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ObjectNode;
@@ -166,8 +168,10 @@ class AsOfHttpTests {
     String answer =
         bench.engineer().get("/api/v1/charts/" + bench.chart() + "/" + path).expect(200).text();
     JsonNode json = JSON.readTree(answer);
-    if (json.path("basis") instanceof ObjectNode basis) {
-      basis.remove("version");
+    for (JsonNode holder : List.of(json, json.path("basis"))) {
+      if (holder instanceof ObjectNode object) {
+        object.remove(List.of("version", "asOf"));
+      }
     }
     return json;
   }
@@ -249,20 +253,106 @@ class AsOfHttpTests {
     tarebook.sql().sql("update reading set net_value = 4.444 where id = ?").param(reading).update();
     Answer again = bench.engineer().get("/api/v1/kept-studies/" + code + "/again").expect(200);
     assertThat(again.at("/same").asBoolean()).isFalse();
-    assertThat(again.at("/differences").toString()).contains("\"/mean\"");
+    assertThat(again.at("/differences").toString())
+        .contains("\"/mean\"", "\"because\":\"RECORD\"")
+        .doesNotContain("METHOD");
+    assertThat(again.at("/digestHolds").asBoolean()).isTrue();
+    assertThat(again.at("/words").asString()).contains("The record no longer gives what was kept");
     tarebook
         .sql()
         .sql("update kept_study set answer = replace(answer, '4.3', '4.2') where code = ?")
         .param(code)
         .update();
-    assertThat(
-            bench
-                .engineer()
-                .get("/api/v1/kept-studies/" + code + "/again")
-                .expect(200)
-                .at("/differences")
-                .toString())
-        .contains("no longer has its digest");
+    Answer altered = bench.engineer().get("/api/v1/kept-studies/" + code + "/again").expect(200);
+    assertThat(altered.at("/digestHolds").asBoolean()).isFalse();
+    assertThat(altered.at("/words").asString()).contains("no longer has its digest");
+  }
+
+  @Test
+  void aChangeOfTheMethodIsNotTakenForOneOfTheRecord() {
+    tarebook.clock().set("2026-03-07T06:00:00Z");
+    ChartBench bench = filled();
+    String code = Codes.fresh("CAP");
+    String path = "/api/v1/kept-studies/" + code;
+    bench.engineer().post("/api/v1/kept-studies", request(bench, code, "r")).expect(201);
+    assertThat(bench.engineer().get(path).expect(200).at("/methodRevision").asInt())
+        .isEqualTo(MethodRevision.NOW);
+    assertThat(earlier(bench)).doesNotContain(code);
+    keptByRevisionOne(
+        code, "\"confidence\":0.95", "\"confidence\":0.95, \"gone\": {\"bias\": 0.1}");
+    assertThat(earlier(bench)).contains(code);
+    Answer method = bench.engineer().get(path + "/again").expect(200);
+    assertThat(method.at("/digestHolds").asBoolean()).isTrue();
+    assertThat(method.at("/same").asBoolean()).isFalse();
+    assertThat(method.at("/differences/0/at").asString()).isEqualTo("/gone");
+    assertThat(method.at("/differences/0/because").asString()).isEqualTo("METHOD");
+    assertThat(method.at("/kept/methodRevision").asInt()).isEqualTo(1);
+    assertThat(method.at("/methodRevision").asInt()).isEqualTo(MethodRevision.NOW);
+    assertThat(method.at("/words").asString())
+        .contains("revision 1 of the methods", "The record gives the same");
+    keptByRevisionOne(code, "\"readings\":60", "\"readings\":61");
+    Answer both = bench.engineer().get(path + "/again").expect(200);
+    assertThat(both.at("/differences").toString())
+        .contains("\"/counts/readings\"", "\"RECORD\"", "\"RECORD_OR_METHOD\"");
+    assertThat(both.at("/words").asString()).contains("The record no longer gives what was kept");
+  }
+
+  private void keptByRevisionOne(String code, String text, String other) {
+    String answer =
+        tarebook
+            .sql()
+            .sql("select answer from kept_study where code = ?")
+            .param(code)
+            .query(String.class)
+            .single()
+            .replace(text, other);
+    assertThat(answer).contains(other);
+    tarebook
+        .sql()
+        .sql("update kept_study set answer = ?, digest = ?, method_revision = 1 where code = ?")
+        .params(answer, Sha256.of(answer), code)
+        .update();
+  }
+
+  private String earlier(ChartBench bench) {
+    return tarebook
+        .reader()
+        .get("/api/v1/kept-studies?byEarlierMethod=true&limit=1000&chart=" + bench.chart())
+        .expect(200)
+        .text();
+  }
+
+  @Test
+  void aMomentStillToComeIsRefused() {
+    tarebook.clock().set("2026-03-08T06:00:30Z");
+    ChartBench bench = filled();
+    String window = "measuredFrom=" + FROM + "&measuredBefore=" + BEFORE + "&asOf=";
+    for (String study :
+        List.of(
+            "capability?chart=" + bench.chart() + "&",
+            "charts/" + bench.chart() + "/points?",
+            "charts/" + bench.chart() + "/ewma?",
+            "reject-rates?",
+            "reject-rates/chart?bucket=DAY&",
+            "first-pass-yield?line=" + bench.floor().line() + "&")) {
+      assertThat(
+              tarebook
+                  .reader()
+                  .get("/api/v1/" + study + window + "2026-03-08T06:01:00Z")
+                  .expect(422)
+                  .at("/errors/0/detail")
+                  .asString())
+          .as(study)
+          .contains("is still to come", "2026-03-08T06:00:30Z");
+    }
+    tarebook.clock().set("2026-03-08T06:10:00Z");
+    Answer points =
+        tarebook
+            .reader()
+            .get("/api/v1/charts/" + bench.chart() + "/points?" + window + "2026-03-08T06:09:59Z")
+            .expect(200);
+    assertThat(points.at("/asOf").asString()).isEqualTo("2026-03-08T06:09:00Z");
+    assertThat(points.at("/version").asLong()).isPositive();
   }
 
   @Test

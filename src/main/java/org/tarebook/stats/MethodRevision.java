@@ -1,0 +1,20 @@
+package org.tarebook.stats;
+
+/**
+ * The revision of the methods by which figures are computed. It rises with a release in which the
+ * same readings give any figure of a study or rate another value than in the release before; each
+ * answer names it. DEVELOPERS.md lists what each revision changed. A verdict on a cure has a
+ * revision of its own.
+ */
+public final class MethodRevision {
+
+  /** The present one. */
+  public static final int NOW = 2;
+
+  /** How an answer describes it. */
+  public static final String MEANING =
+      "Revision of the methods by which the figures were computed. It rises when the same readings"
+          + " give other figures than before.";
+
+  private MethodRevision() {}
+}
