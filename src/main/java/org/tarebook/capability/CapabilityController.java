@@ -80,6 +80,12 @@ class CapabilityController {
           boolean evenIfNotInControl,
       @Parameter(
               description =
+                  "Whether Cp to Cpl are wanted of several streams (dies, say) together too. Each"
+                      + " stream has its own under streams in any case.")
+          @RequestParam(defaultValue = "false")
+          boolean mixture,
+      @Parameter(
+              description =
                   "How indices are made. NORMAL: by mean and sigma. A family of distributions: fitted"
                       + " by maximum likelihood, Pp and Ppk by the percentiles of ISO 22514-2."
                       + " EMPIRICAL: percentiles of the readings themselves, from 740 on. A"
@@ -94,7 +100,7 @@ class CapabilityController {
         studies.of(
             charts(chart, line),
             new Studies.Question(
-                window, stratum, estimator, confidence, evenIfNotInControl, method, asOf)),
+                window, stratum, estimator, confidence, evenIfNotInControl, mixture, method, asOf)),
         Definition.ALL);
   }
 

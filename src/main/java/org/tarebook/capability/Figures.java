@@ -25,6 +25,10 @@ final class Figures {
 
   private static final String NO_SPREAD = "Nothing varies, so there is no spread to compare with.";
 
+  private static final String OF_ALL_TOGETHER =
+      "Percentiles are of all readings together and give pp and ppk; method=NORMAL gives this"
+          + " figure where readings are about normal.";
+
   private final Studies.Question question;
   private final double confidence;
   private final Characteristic characteristic;
@@ -36,6 +40,7 @@ final class Figures {
   private final Moments moments;
   private final List<NotComputed> missing;
   private final boolean controlFailed;
+  private final boolean mixed;
   private Indices within = Indices.NONE;
   private Indices total = Indices.NONE;
   private Study.@Nullable Outside counted;
@@ -51,7 +56,9 @@ final class Figures {
       Optional<SigmaEstimate> sigmaWithin,
       StudyLimits limits,
       Optional<Study.InControl> control,
+      boolean mixed,
       List<NotComputed> failed) {
+    this.mixed = mixed;
     this.missing = new ArrayList<>(failed);
     this.controlFailed = failed.stream().anyMatch(each -> each.figure().equals("control"));
     this.question = question;
@@ -65,7 +72,33 @@ final class Figures {
     this.sigmaTotal = Spread.total(moments);
   }
 
+  /** All figures. */
   Figures compute() {
+    lookAtSpread();
+    attempt(List.of("counted"), this::countOutside);
+    Optional<Tolerance> tolerance = limits.tolerance();
+    if (question.method() == Method.NORMAL) {
+      byNormal(tolerance);
+    } else {
+      List<String> names = new ArrayList<>(Indices.names("p"));
+      names.addAll(List.of("estimated", "method"));
+      attempt(names, () -> byPercentiles(tolerance));
+    }
+    return this;
+  }
+
+  /** Only those of the spread within subgroups. */
+  Figures computeWithin() {
+    lookAtSpread();
+    if (question.method() == Method.NORMAL) {
+      attempt(Indices.names("c"), () -> within = indices("c", sigmaWithin, limits.tolerance()));
+    } else {
+      miss(Indices.names("c"), Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
+    }
+    return this;
+  }
+
+  private void lookAtSpread() {
     if (moments.count() == 0) {
       miss(List.of("mean"), Reason.NO_READINGS, "No reading of the window counts.");
     }
@@ -88,16 +121,6 @@ final class Figures {
           "To be called in control takes %d points in the window, and limits from as many."
               .formatted(Stability.FEWEST));
     }
-    attempt(List.of("counted"), this::countOutside);
-    Optional<Tolerance> tolerance = limits.tolerance();
-    if (question.method() == Method.NORMAL) {
-      byNormal(tolerance);
-    } else {
-      List<String> names = new ArrayList<>(Indices.names("p"));
-      names.addAll(List.of("estimated", "method"));
-      attempt(names, () -> byPercentiles(tolerance));
-    }
-    return this;
   }
 
   private void attempt(List<String> names, Runnable work) {
@@ -168,11 +191,7 @@ final class Figures {
   private void byPercentiles(Optional<Tolerance> asWritten) {
     List<String> byOthers = new ArrayList<>(Indices.names("c"));
     byOthers.add("cpm");
-    miss(
-        byOthers,
-        Reason.NOT_BY_THIS_METHOD,
-        "Percentiles are of all readings together and give pp and ppk; method=NORMAL gives this"
-            + " figure where readings are about normal.");
+    miss(byOthers, Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
     List<String> names = new ArrayList<>(Indices.names("p"));
     names.add("estimated");
     if (asWritten.isEmpty()) {
@@ -222,6 +241,14 @@ final class Figures {
     }
     if (!(sigma.get().sigma() > 0)) {
       miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
+      return Indices.NONE;
+    }
+    if (byWithin && mixed && !question.mixture()) {
+      miss(
+          names,
+          Reason.SEVERAL_STREAMS,
+          "The readings come from several streams; streams has this figure of each. Ask with"
+              + " mixture=true to have that of all together, marked.");
       return Indices.NONE;
     }
     if (byWithin && controlFailed) {
@@ -363,6 +390,14 @@ final class Figures {
           .ifPresent(flags::add);
     }
     return flags;
+  }
+
+  Study.@Nullable InControl control() {
+    return control.orElse(null);
+  }
+
+  boolean mixture() {
+    return mixed && within.minimum() != null;
   }
 
   boolean notInControl() {

@@ -172,6 +172,7 @@ class KeptStudies {
         .with("/estimator", asked.estimator())
         .with("/confidence", asked.confidence())
         .with("/evenIfNotInControl", asked.evenIfNotInControl())
+        .with("/mixture", Boolean.TRUE.equals(asked.mixture()))
         .with("/method", asked.method())
         .with("/seed", asked.seed());
   }

@@ -27,6 +27,7 @@ record KeptStudy(
   /**
    * What was asked.
    *
+   * @param mixture absent in what earlier revisions of the service kept: not asked for
    * @param seed of intervals by resampling, which earlier revisions of the service gave; no effect
    */
   @Schema(name = "KeptQuestion")
@@ -37,6 +38,7 @@ record KeptStudy(
       @Nullable Estimator estimator,
       @Nullable Double confidence,
       boolean evenIfNotInControl,
+      @Nullable Boolean mixture,
       Method method,
       long seed) {
 
@@ -47,6 +49,7 @@ record KeptStudy(
           estimator,
           confidence,
           evenIfNotInControl,
+          Boolean.TRUE.equals(mixture),
           method,
           null);
     }

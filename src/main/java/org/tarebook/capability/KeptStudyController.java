@@ -76,6 +76,7 @@ class KeptStudyController {
                 request.estimator(),
                 request.confidence(),
                 Boolean.TRUE.equals(request.evenIfNotInControl()),
+                Boolean.TRUE.equals(request.mixture()),
                 request.method() == null ? Method.NORMAL : request.method(),
                 request.seed() == null ? 1 : request.seed()),
             actor);
@@ -183,6 +184,8 @@ class KeptStudyController {
       @Nullable Estimator estimator,
       @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
       @Nullable Boolean evenIfNotInControl,
+      @Schema(description = "Whether Cp to Cpl are wanted of several streams together too.")
+          @Nullable Boolean mixture,
       @Nullable Method method,
       @Schema(description = "Kept with the question; no figure depends on it.")
           @Nullable Long seed) {}

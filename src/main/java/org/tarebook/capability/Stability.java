@@ -1,14 +1,16 @@
 package org.tarebook.capability;
 
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.DoubleUnaryOperator;
-import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
@@ -16,9 +18,9 @@ import org.tarebook.control.Found;
 import org.tarebook.control.LimitSet;
 import org.tarebook.control.Limits;
 import org.tarebook.control.LimitsInForce;
+import org.tarebook.control.NotComputed;
 import org.tarebook.control.Part;
 import org.tarebook.control.Point;
-import org.tarebook.control.PointSums;
 import org.tarebook.control.ShownLimits;
 import org.tarebook.control.Signals;
 import org.tarebook.control.SummarisedWindow;
@@ -67,12 +69,26 @@ class Stability {
    * Judges by the limits in force in the window; where there are none, by limits computed from the
    * window.
    *
-   * @param limits the limit sets of the chart, as they stood
+   * @param found what the limits in force found in the window, or in one of all strata; absent
+   *     where that failed
+   * @param missing to which control is added where this fails
    * @return empty where there are neither
    */
   Optional<Study.InControl> judge(
-      SummarisedWindow window, LimitsInForce limits, Estimator estimator) {
-    Judged judged = judged(window, limits);
+      SummarisedWindow window,
+      @Nullable Evidence found,
+      Estimator estimator,
+      List<NotComputed> missing) {
+    return found == null
+        ? Optional.empty()
+        : Objects.requireNonNullElse(
+            NotComputed.attempt(List.of("control"), missing, () -> judge(window, found, estimator)),
+            Optional.empty());
+  }
+
+  private Optional<Study.InControl> judge(
+      SummarisedWindow window, Evidence found, Estimator estimator) {
+    Judged judged = found.of(window.stratum());
     return judged.points() == 0
         ? byItsOwnLimits(window, estimator)
         : Optional.of(
@@ -81,15 +97,39 @@ class Stability {
                 judged.baselines(window.cut()),
                 judged.signals(),
                 Study.InControl.Source.FROZEN,
-                limits.all().stream()
+                found.limits().all().stream()
                     .filter(judged.sets()::containsKey)
                     .map(LimitSet::code)
                     .toList(),
                 Optional.empty()));
   }
 
+  /** What the limits of a chart found in a window, by stratum. */
+  record Evidence(LimitsInForce limits, Map<String, Judged> byStratum) {
+
+    /** Whether limits in force judged any point of a stratum. */
+    boolean judges(String stratum) {
+      return of(stratum).points() > 0;
+    }
+
+    /** Of one stratum, or of all together. */
+    Judged of(@Nullable String stratum) {
+      return stratum == null
+          ? byStratum.values().stream().reduce(Judged.NOTHING, Judged::plus)
+          : byStratum.getOrDefault(stratum, Judged.NOTHING);
+    }
+  }
+
   /** How many points each limit set judged, and what they signalled. */
   private record Judged(Signals.Counts signals, Map<LimitSet, Long> sets) {
+
+    private static final Judged NOTHING = new Judged(NO_SIGNALS, Map.of());
+
+    Judged plus(Judged other) {
+      Map<LimitSet, Long> all = new LinkedHashMap<>(sets);
+      other.sets.forEach((set, points) -> all.merge(set, points, Long::sum));
+      return new Judged(signals.plus(other.signals), all);
+    }
 
     long points() {
       return sets.values().stream().mapToLong(Long::longValue).sum();
@@ -126,47 +166,81 @@ class Stability {
             : sigma);
   }
 
-  private Judged judged(SummarisedWindow window, LimitsInForce limits) {
+  /**
+   * Finds how many points of each stratum the limits in force judged, and what they signalled.
+   *
+   * @param limits the limit sets of the chart, as they stood
+   */
+  Evidence evidence(SummarisedWindow window, LimitsInForce limits) {
+    Map<String, Judged> found = new TreeMap<>();
     if (limits.all().isEmpty()) {
-      return new Judged(NO_SIGNALS, Map.of());
+      return new Evidence(limits, found);
     }
-    Signals.Counts found = new Signals.Counts(0, 0);
-    Map<LimitSet, Long> sets = new LinkedHashMap<>();
     ReadingWindow.Asked even = null;
     for (Part part : window.parts()) {
       ReadingWindow.Asked own = window.asked().over(part.from(), part.before());
       if (part.even()) {
-        for (Map.Entry<String, PointSums> each : part.summary().points().entrySet()) {
-          LimitSet set = limits.at(each.getKey(), part.from()).orElse(null);
-          if (set != null) {
-            sets.merge(set, each.getValue().count(), Long::sum);
-          }
-        }
+        part.summary()
+            .points()
+            .forEach(
+                (stratum, sums) ->
+                    limits
+                        .at(stratum, part.from())
+                        .ifPresent(set -> add(found, stratum, set, sums.count())));
         even = even == null ? own : even.over(even.from(), own.before());
       } else {
-        found = found.plus(even == null ? NO_SIGNALS : signals.count(even, window.stratum()));
+        addSignals(found, even);
         even = null;
-        List<Point> judged =
-            part.points().stream().filter(point -> limits.at(point).isPresent()).toList();
-        judged.forEach(point -> limits.at(point).ifPresent(set -> sets.merge(set, 1L, Long::sum)));
-        found = found.plus(signalled(own, judged));
+        Map<Long, String> judged = new HashMap<>();
+        for (Point point : part.points()) {
+          limits
+              .at(point)
+              .ifPresent(
+                  set -> {
+                    add(found, point.stratum(), set, 1);
+                    judged.put(point.lastReading(), point.stratum());
+                  });
+        }
+        addSignals(found, own, judged);
       }
     }
-    found = found.plus(even == null ? NO_SIGNALS : signals.count(even, window.stratum()));
-    return new Judged(found, sets);
+    addSignals(found, even);
+    return new Evidence(limits, found);
   }
 
-  private Signals.Counts signalled(ReadingWindow.Asked asked, List<Point> judged) {
-    Set<Long> completing = judged.stream().map(Point::lastReading).collect(Collectors.toSet());
+  private static void add(Map<String, Judged> found, String stratum, LimitSet set, long points) {
+    found.merge(stratum, new Judged(NO_SIGNALS, Map.of(set, points)), Judged::plus);
+  }
+
+  /** Adds the signals of whole shifts to the strata that have judged points. */
+  private void addSignals(Map<String, Judged> found, ReadingWindow.@Nullable Asked even) {
+    if (even != null) {
+      signals
+          .count(even)
+          .forEach(
+              (stratum, counts) ->
+                  found.computeIfPresent(
+                      stratum, (same, judged) -> judged.plus(new Judged(counts, Map.of()))));
+    }
+  }
+
+  /**
+   * Adds the signals of single points.
+   *
+   * @param judged the stratum of each point that limits judged, by its last reading
+   */
+  private void addSignals(
+      Map<String, Judged> found, ReadingWindow.Asked asked, Map<Long, String> judged) {
     Set<Long> signalled = new HashSet<>();
-    long open = 0;
     for (Signals.Answered each : signals.standing(asked)) {
-      if (completing.contains(each.signal().completedBy())) {
-        signalled.add(each.signal().completedBy());
-        open += each.open() ? 1 : 0;
+      String stratum = judged.get(each.signal().completedBy());
+      if (stratum != null) {
+        Signals.Counts counts =
+            new Signals.Counts(
+                signalled.add(each.signal().completedBy()) ? 1 : 0, each.open() ? 1 : 0);
+        found.merge(stratum, new Judged(counts, Map.of()), Judged::plus);
       }
     }
-    return new Signals.Counts(signalled.size(), open);
   }
 
   private Optional<Study.InControl> byItsOwnLimits(SummarisedWindow window, Estimator estimator) {

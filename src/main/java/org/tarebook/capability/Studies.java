@@ -81,6 +81,7 @@ public class Studies {
    * @param estimator of the sigma within subgroups; absent for the usual one of each chart
    * @param confidence of every interval, such as 0.95; absent for that of each chart's row
    * @param evenIfNotInControl whether Cp to Cpl are wanted of a process that is not in control
+   * @param mixture whether Cp to Cpl are wanted of several streams together too
    * @param method how indices are made
    * @param asOf the moment as of which the record is looked at; absent for now
    */
@@ -90,6 +91,7 @@ public class Studies {
       @Nullable Estimator estimator,
       @Nullable Double confidence,
       boolean evenIfNotInControl,
+      boolean mixture,
       Method method,
       @Nullable Instant asOf) {}
 
@@ -179,17 +181,21 @@ public class Studies {
       Double wanted = question.confidence();
       double sure = wanted == null ? chart.usual().confidence() : wanted;
       List<NotComputed> failed = new ArrayList<>();
-      Optional<Study.InControl> control =
-          Optional.ofNullable(
-                  NotComputed.attempt(
-                      List.of("control"),
-                      failed,
-                      () -> stability.judge(window, inForce, estimator)))
-              .orElse(Optional.empty());
+      Stability.Evidence evidence =
+          NotComputed.attempt(
+              List.of("control"), failed, () -> stability.evidence(window, inForce));
+      boolean mixed = question.stratum() == null && window.strata().size() > 1;
+      List<Study.Stream> streams =
+          mixed
+              ? new Streams(segmented, stability, plan, question, sure, characteristic, tolerance)
+                  .of(window, evidence, estimator, failed)
+              : List.of();
+      Optional<Study.InControl> control = stability.judge(window, evidence, estimator, failed);
       List<Flag> doubts =
           NotComputed.attempt(List.of("flags"), failed, () -> flags.of(plan, window, within));
       Figures figures =
-          new Figures(question, sure, characteristic, window, within, tolerance, control, failed)
+          new Figures(
+                  question, sure, characteristic, window, within, tolerance, control, mixed, failed)
               .compute();
       return new Study(
           chart.code(),
@@ -225,6 +231,9 @@ public class Studies {
           figures.cpm(),
           figures.counted(),
           figures.estimated(),
+          mixed ? streams : null,
+          Streams.worst(streams),
+          figures.mixture(),
           figures.flags(doubts == null ? List.of() : doubts),
           missing(figures, asOf));
     }

@@ -63,6 +63,22 @@ public record Study(
                 "Shares out of tolerance by the method's distribution: a normal process with mean"
                     + " and sigmaTotal, or the fitted one.")
         @Nullable Estimated estimated,
+    @Schema(
+            description =
+                "Where the chart has strata and none was asked for: each stream by itself, that is"
+                    + " the chart's readings of one stratum. Then cp to cpl of all together are left"
+                    + " out unless mixture=true.")
+        @Nullable List<Stream> streams,
+    @Schema(
+            description =
+                "The stream with the least cpk; absent where a stream has none, or there are no"
+                    + " streams.",
+            example = "DIE=D7")
+        @Nullable String worstStream,
+    @Schema(
+            description =
+                "Whether cp to cpl are of several streams mixed, because they were asked for.")
+        boolean mixture,
     List<Flag> flags,
     List<NotComputed> notComputed) {
 
@@ -86,6 +102,25 @@ public record Study(
                   "Readings of the window that were written, voided or doubted since; absent where the"
                       + " study is of now.")
           @Nullable Long changedSince) {}
+
+  /** One stream of a chart: its readings of one stratum. */
+  @Schema(name = "StudiedStream")
+  public record Stream(
+      @Schema(description = "Empty for readings that name none.", example = "DIE=D7")
+          String stratum,
+      @Schema(description = "Readings that count.", example = "125") long readings,
+      @Schema(description = "Points they make.", example = "25") long points,
+      @Nullable Double mean,
+      @Nullable Sigma sigmaWithin,
+      @Nullable Sigma sigmaTotal,
+      @Schema(description = "Whether this stream was in control.") @Nullable InControl control,
+      @Schema(description = "Whether its indices are shown though it is not in control.")
+          boolean notInControl,
+      @Nullable Index cp,
+      @Nullable Index cpk,
+      @Nullable Index cpu,
+      @Nullable Index cpl,
+      List<NotComputed> notComputed) {}
 
   /** What went in, and what did not. */
   @Schema(name = "StudyCounts")

@@ -49,6 +49,8 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     BOUNDED_CHARACTERISTIC,
     /** Only what stands now is known, not what stood then. */
     KNOWN_NOW_ONLY,
+    /** Several streams were together; each has a figure of its own. */
+    SEVERAL_STREAMS,
     /** The specification states no target. */
     NO_TARGET,
     /** The method asked for does not give this figure. */

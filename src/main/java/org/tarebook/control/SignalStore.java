@@ -119,25 +119,33 @@ class SignalStore {
         .list();
   }
 
-  /** How many points of a window completed a signal that stands or stood, and how many are open. */
-  Signals.Counts count(ReadingWindow.Asked asked, @Nullable String stratum) {
-    return client
+  /**
+   * How many points of a window completed a signal that stands or stood, and how many are open, by
+   * stratum.
+   */
+  Map<String, Signals.Counts> count(ReadingWindow.Asked asked) {
+    Map<String, Signals.Counts> counts = new HashMap<>();
+    client
         .sql(
-            "select count(distinct s.completed_by) as points, coalesce(sum(case when exists"
+            "select s.stratum, count(distinct s.completed_by) as points, sum(case when exists"
                 + " (select 1 from response a where a.signal_id = s.id and a.recorded_at <= :moment)"
-                + " then 0 else 1 end), 0) as open from signal s where s.chart_id = :chart"
+                + " then 0 else 1 end) as open from signal s where s.chart_id = :chart"
                 + " and s.completed_at >= :from and s.completed_at < :before"
                 + " and s.raised_version <= :version"
                 + " and (s.withdrawn_version is null or s.withdrawn_version > :version)"
-                + " and (cast(:stratum as varchar(500)) is null or s.stratum = :stratum)")
+                + " group by s.stratum")
         .param("moment", SqlTime.of(asked.asOf().isNow() ? END : asked.asOf().moment()))
         .param("chart", asked.chart().id())
         .param("from", SqlTime.of(asked.from()))
         .param("before", SqlTime.of(asked.before()))
         .param("version", asked.asOf().version())
-        .param("stratum", stratum)
-        .query((row, number) -> new Signals.Counts(row.getLong("points"), row.getLong("open")))
-        .single();
+        .query(
+            (row, number) ->
+                counts.put(
+                    row.getString("stratum"),
+                    new Signals.Counts(row.getLong("points"), row.getLong("open"))))
+        .list();
+    return counts;
   }
 
   /** The standing signals of a stratum that some readings completed. */

@@ -76,9 +76,12 @@ public class Signals {
     }
   }
 
-  /** Counts the signals that whole shifts of a chart completed. */
-  public Counts count(ReadingWindow.Asked asked, @Nullable String stratum) {
-    return store.count(asked, stratum);
+  /**
+   * Counts the signals that whole shifts of a chart completed, by stratum; strata without are left
+   * out.
+   */
+  public Map<String, Counts> count(ReadingWindow.Asked asked) {
+    return store.count(asked);
   }
 
   /** How many open signals each of some charts has; charts without one are left out. */

@@ -5,7 +5,9 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.SortedSet;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.quantity.Unit;
@@ -51,6 +53,37 @@ public record SummarisedWindow(
   public SummarisedWindow withLatest(List<Point> points) {
     return new SummarisedWindow(
         asked, cut, stratum, unit, specification, parts, summary, points, between);
+  }
+
+  /** The strata that its readings or points are of, in order. */
+  public SortedSet<String> strata() {
+    SortedSet<String> strata = new TreeSet<>(summary.points().keySet());
+    summary.shown().keySet().forEach(source -> strata.add(source.stratum()));
+    return strata;
+  }
+
+  /** What of it is of each stratum, with those of its latest points that are of the stratum. */
+  public Map<String, SummarisedWindow> byStratum() {
+    Map<String, SummarisedWindow> own = new TreeMap<>();
+    strata().forEach(name -> own.put(name, ofStratum(name)));
+    return own;
+  }
+
+  private SummarisedWindow ofStratum(String name) {
+    List<Part> own = parts.stream().map(part -> part.ofStratum(name)).toList();
+    List<Point> points = own.stream().flatMap(part -> part.points().stream()).toList();
+    return new SummarisedWindow(
+        asked,
+        cut,
+        name,
+        unit,
+        specification,
+        own,
+        summary.ofStratum(name),
+        latest.stream().filter(point -> point.stratum().equals(name)).toList(),
+        cut.kind() == Chart.Kind.BETWEEN_WITHIN
+            ? WithinSigma.betweenWithin(points)
+            : Optional.empty());
   }
 
   /** How many points there are. */

@@ -62,7 +62,14 @@ public class SegmentedWindows {
     }
     List<Part> parts = new Reader(plan, built, asked, apart).parts();
     SummarisedWindow whole = windows.summarise(plan, asked, stratum, parts);
-    return whole.withLatest(latest(plan, whole));
+    return withLatest(plan, whole);
+  }
+
+  /** A window with its latest points, or what of one is of a stratum; in the caller's snapshot. */
+  public SummarisedWindow withLatest(Plan plan, SummarisedWindow window) {
+    return window.latest().size() == window.points()
+        ? window
+        : window.withLatest(latest(plan, window));
   }
 
   /**

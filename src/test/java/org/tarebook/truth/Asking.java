@@ -87,7 +87,7 @@ final class Asking implements Runnable {
                 + question.chart().code()
                 + "&estimator="
                 + question.estimator()
-                + "&evenIfNotInControl=true&"
+                + "&evenIfNotInControl=true&mixture=true&"
                 + question.query()
                 + more,
             "application/json")

@@ -1,0 +1,102 @@
+package org.tarebook.capability;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.TreeMap;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Plan;
+import org.tarebook.control.NotComputed;
+import org.tarebook.control.SummarisedWindow;
+import org.tarebook.segment.SegmentedWindows;
+import org.tarebook.spec.Characteristic;
+import org.tarebook.stats.Estimator;
+
+/**
+ * Studies each stream of a window by itself, with the figures that the same study of this stratum
+ * alone gives. A mixture of streams, each in control about its own mean, has no capability.
+ */
+record Streams(
+    SegmentedWindows segmented,
+    Stability stability,
+    Plan plan,
+    Studies.Question question,
+    double confidence,
+    Characteristic characteristic,
+    StudyLimits tolerance) {
+
+  /**
+   * Studies the streams.
+   *
+   * @param evidence what limits in force found in the window; absent where that failed
+   * @param failed what of the window failed
+   */
+  List<Study.Stream> of(
+      SummarisedWindow window,
+      Stability.@Nullable Evidence evidence,
+      Estimator estimator,
+      List<NotComputed> failed) {
+    List<Study.Stream> streams = new ArrayList<>();
+    window
+        .byStratum()
+        .forEach(
+            (stratum, own) -> {
+              boolean byItself = evidence != null && !evidence.judges(stratum);
+              SummarisedWindow stream = byItself ? segmented.withLatest(plan, own) : own;
+              streams.add(study(stream, evidence, estimator, failed));
+            });
+    return streams;
+  }
+
+  private Study.Stream study(
+      SummarisedWindow stream,
+      Stability.@Nullable Evidence evidence,
+      Estimator estimator,
+      List<NotComputed> failed) {
+    List<NotComputed> missing = new ArrayList<>(failed);
+    Figures figures =
+        new Figures(
+                question,
+                confidence,
+                characteristic,
+                stream,
+                stream.within(estimator),
+                tolerance,
+                stability.judge(stream, evidence, estimator, missing),
+                false,
+                missing)
+            .computeWithin();
+    return new Study.Stream(
+        Objects.requireNonNull(stream.stratum()),
+        stream.summary().readings(),
+        stream.points(),
+        figures.mean(),
+        figures.sigmaWithin(),
+        figures.sigmaTotal(),
+        figures.control(),
+        figures.notInControl(),
+        figures.within().potential(),
+        figures.within().minimum(),
+        figures.within().upper(),
+        figures.within().lower(),
+        figures.missing());
+  }
+
+  /** The stream with the least cpk; absent where one has none. */
+  static @Nullable String worst(List<Study.Stream> streams) {
+    Map<String, Double> indices = new TreeMap<>();
+    for (Study.Stream each : streams) {
+      Study.Index index = each.cpk();
+      if (index == null) {
+        return null;
+      }
+      indices.put(each.stratum(), index.value());
+    }
+    return indices.entrySet().stream()
+        .min(Comparator.comparingDouble(Map.Entry::getValue))
+        .map(Map.Entry::getKey)
+        .orElse(null);
+  }
+}
