@@ -93,6 +93,14 @@ public class Instrument extends Coded {
     }
   }
 
+  /** Whether its capacity is known and lies below a value of the same kind of unit. */
+  public boolean isBelow(BigDecimal value, Unit of) {
+    BigDecimal most = scale().capacity();
+    return most != null
+        && of.sameKindAs(unit())
+        && Decimals.compare(Unit.convert(value, of, unit()), Decimals.fraction(most)) > 0;
+  }
+
   /** The station it hangs at. */
   public long stationId() {
     return stationId;

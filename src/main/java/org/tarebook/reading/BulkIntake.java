@@ -9,6 +9,7 @@ import java.io.OutputStream;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.UUID;
 import java.util.concurrent.atomic.AtomicLong;
 import org.jspecify.annotations.Nullable;
@@ -50,22 +51,35 @@ class BulkIntake {
   private final AtomicLong waiting = new AtomicLong();
   private final long mostWaiting;
   private final Readings readings;
+  private final ReadingViews views;
   private final Bodies bodies;
   private final JsonMapper json;
 
   BulkIntake(
       Readings readings,
+      ReadingViews views,
       Bodies bodies,
       JsonMapper json,
       @Value("${tarebook.outcomes-waiting}") DataSize mostWaiting) {
     this.mostWaiting = mostWaiting.toBytes();
     this.readings = readings;
+    this.views = views;
     this.bodies = bodies;
     this.json = json;
   }
 
   /** What became of a line. */
-  @JsonPropertyOrder({"line", "outcome", "key", "id", "result", "direction", "problem"})
+  @JsonPropertyOrder({
+    "line",
+    "outcome",
+    "key",
+    "id",
+    "result",
+    "direction",
+    "standing",
+    "notices",
+    "problem"
+  })
   record LineOutcome(
       long line,
       String outcome,
@@ -73,6 +87,8 @@ class BulkIntake {
       @Nullable String id,
       @Nullable Result result,
       @Nullable Direction direction,
+      @Nullable String standing,
+      @Nullable List<Notice> notices,
       @Nullable ProblemDetail problem) {}
 
   /**
@@ -90,6 +106,9 @@ class BulkIntake {
       long refused,
       @Nullable Long resumeAt,
       @Nullable ProblemDetail problem) {}
+
+  /** What became of a posting, and what is known of its readings. */
+  private record Stored(Outcome outcome, Map<Long, ReadingViews.Known> known) {}
 
   /** A line that was read: a posting, or why there is none. */
   private record Line(long number, @Nullable Posting posting, @Nullable Problem refusal) {}
@@ -207,12 +226,11 @@ class BulkIntake {
         postings.add(line.posting());
       }
     }
-    List<Outcome> stored = record(postings, actor);
+    List<Stored> stored = record(postings, actor);
     int next = 0;
     for (Line line : chunk) {
-      Outcome outcome =
-          line.refusal() != null ? Outcome.refused(line.refusal()) : stored.get(next++);
-      outcomes.writeLine(json.writeValueAsBytes(told(line, outcome, counts)));
+      Stored each = line.refusal() != null ? refused(line.refusal()) : stored.get(next++);
+      outcomes.writeLine(json.writeValueAsBytes(told(line, each, counts)));
     }
   }
 
@@ -220,7 +238,7 @@ class BulkIntake {
    * Stores postings together; where something unexpected happens, in halves, down to the one. Where
    * the database fails, all ends: the client sends everything again.
    */
-  private List<Outcome> record(List<Posting> postings, Actor actor) {
+  private List<Stored> record(List<Posting> postings, Actor actor) {
     if (postings.isEmpty()) {
       return List.of();
     }
@@ -232,24 +250,26 @@ class BulkIntake {
       }
       if (postings.size() > 1) {
         int half = postings.size() / 2;
-        List<Outcome> outcomes = new ArrayList<>(record(postings.subList(0, half), actor));
+        List<Stored> outcomes = new ArrayList<>(record(postings.subList(0, half), actor));
         outcomes.addAll(record(postings.subList(half, postings.size()), actor));
         return outcomes;
       }
       String number = UUID.randomUUID().toString();
       log.error("Fault {} at the posting {}", number, postings.get(0).key(), unexpected);
       return List.of(
-          Outcome.refused(
+          refused(
               new Problem(
                   ProblemType.INTERNAL_ERROR,
                   "The log holds the cause as fault " + number + "; post the line again.")));
     }
   }
 
-  private List<Outcome> recordPatiently(List<Posting> postings, Actor actor) {
+  private List<Stored> recordPatiently(List<Posting> postings, Actor actor) {
     for (int attempt = 1; ; attempt++) {
       try {
-        return readings.record(postings, actor).outcomes();
+        Recorded recorded = readings.record(postings, actor);
+        Map<Long, ReadingViews.Known> known = views.known(recorded);
+        return recorded.outcomes().stream().map(each -> new Stored(each, known)).toList();
       } catch (RuntimeException failure) {
         if (attempt == ATTEMPTS
             || DatabaseFailure.of(failure).filter(DatabaseFailure.BUSY::equals).isEmpty()) {
@@ -259,12 +279,25 @@ class BulkIntake {
     }
   }
 
-  private static LineOutcome told(Line line, Outcome outcome, Counts counts) {
+  private static Stored refused(Problem problem) {
+    return new Stored(Outcome.refused(problem), Map.of());
+  }
+
+  private static LineOutcome told(Line line, Stored stored, Counts counts) {
+    Outcome outcome = stored.outcome();
     String key = line.posting() == null ? null : line.posting().key();
     if (outcome.refusal() != null) {
       counts.refused++;
       return new LineOutcome(
-          line.number(), "refused", key, null, null, null, outcome.refusal().toDocument());
+          line.number(),
+          "refused",
+          key,
+          null,
+          null,
+          null,
+          null,
+          null,
+          outcome.refusal().toDocument());
     }
     if (outcome.replayed()) {
       counts.replayed++;
@@ -272,13 +305,19 @@ class BulkIntake {
       counts.recorded++;
     }
     Reading first = outcome.readings().get(0);
+    List<ReadingViews.Known> known =
+        outcome.readings().stream().map(each -> stored.known().get(each.id())).toList();
+    Reading.Judged judged = known.get(0).fact().judged();
+    List<Notice> notices = known.stream().flatMap(each -> each.notices().stream()).toList();
     return new LineOutcome(
         line.number(),
         outcome.replayed() ? "replayed" : "recorded",
         key,
         String.valueOf(first.id()),
-        first.judged().result(),
-        first.judged().direction(),
+        judged.result(),
+        judged.direction(),
+        known.get(0).standing(),
+        notices.isEmpty() ? null : notices,
         null);
   }
 }

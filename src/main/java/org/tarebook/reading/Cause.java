@@ -7,6 +7,7 @@ public enum Cause {
   INSTRUMENT_FAILED("its instrument had failed and was not yet put right"),
   INSTRUMENT_SUSPECT("its instrument failed the next check"),
   NO_VALUE("the instrument showed no steady value"),
+  ABOVE_CAPACITY("the value lies above the capacity of its instrument"),
   NOT_RUNNING("the line was not running"),
   REMEASUREMENT("an earlier reading of the same item counts");
 

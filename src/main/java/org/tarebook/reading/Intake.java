@@ -348,6 +348,9 @@ class Intake {
         || notJudged == NotJudged.UNSTABLE) {
       causes.add(Cause.NO_VALUE);
     }
+    if (notJudged == NotJudged.ABOVE_CAPACITY) {
+      causes.add(Cause.ABOVE_CAPACITY);
+    }
     if (reading.event().circumstances().phase() != Phase.RUNNING) {
       causes.add(Cause.NOT_RUNNING);
     }

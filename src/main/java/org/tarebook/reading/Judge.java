@@ -39,10 +39,21 @@ final class Judge {
     if (flags.contains(Flag.UNSTABLE)) {
       return Reading.Judged.not(NotJudged.UNSTABLE);
     }
+    if (aboveCapacity(plan, shown)) {
+      return Reading.Judged.not(NotJudged.ABOVE_CAPACITY);
+    }
     if (instrument != null && instrument.failedAt(measuredAt).isPresent()) {
       return Reading.Judged.not(NotJudged.INSTRUMENT_FAILED);
     }
     return bySpecification(plan, stationId, characteristic, shown, value, measuredAt);
+  }
+
+  /** Whether more lay on an instrument than it can weigh, so that the value shown means little. */
+  static boolean aboveCapacity(Plan plan, Reading.Shown shown) {
+    BigDecimal most = shown.gross() != null ? shown.gross() : shown.value();
+    return shown.instrumentId() != null
+        && most != null
+        && plan.instruments().get(shown.instrumentId()).isBelow(most, shown.unit());
   }
 
   /** Judges a reading again that had a value and a sound instrument. */

@@ -10,6 +10,8 @@ public enum NotJudged {
   OVERLOAD("the instrument was overloaded and showed no value"),
   UNDER("the instrument was below its range and showed no value"),
   UNSTABLE("the value was not at rest"),
+  ABOVE_CAPACITY(
+      "the value lies above the capacity of its instrument; weigh again on one that can weigh it"),
   INSTRUMENT_FAILED("the instrument had failed its check and was not yet put right");
 
   private final String words;

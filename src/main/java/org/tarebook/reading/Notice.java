@@ -24,6 +24,8 @@ public record Notice(Code code, String words) {
     PASS_AFTER_FAIL,
     /** The control plan has no row for it. */
     NO_CHART,
+    /** The chart tells dies, lots, operators or instruments apart, and the reading names none. */
+    STRATUM_MISSING,
     /** Net differs from gross less tare. */
     NET_DIFFERS,
     /** The station has no single instrument of the kind. */
@@ -32,7 +34,7 @@ public record Notice(Code code, String words) {
     INSTRUMENT_ELSEWHERE,
     /** The instrument's check is overdue; results are unverified until it is made. */
     CHECK_OVERDUE,
-    /** The value lies above the instrument's capacity. */
+    /** The value lies above the instrument's capacity; it is neither judged nor counted. */
     ABOVE_CAPACITY,
     /** Something named is retired. */
     RETIRED,

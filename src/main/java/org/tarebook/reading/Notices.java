@@ -6,19 +6,19 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.springframework.stereotype.Component;
+import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
 import org.tarebook.item.Items;
 import org.tarebook.plant.Instrument;
 import org.tarebook.plant.Station;
-import org.tarebook.quantity.Decimals;
-import org.tarebook.quantity.Unit;
 
 /** Finds what is worth knowing about readings, from what is on record. */
 @Component
@@ -29,16 +29,19 @@ class Notices {
   private final Items items;
   private final InstrumentChecks instrumentChecks;
   private final ReadingStore store;
+  private final UncountedStore uncounted;
   private final List<ReadingFollower> followers;
 
   Notices(
       Items items,
       InstrumentChecks instrumentChecks,
       ReadingStore store,
+      UncountedStore uncounted,
       List<ReadingFollower> followers) {
     this.items = items;
     this.instrumentChecks = instrumentChecks;
     this.store = store;
+    this.uncounted = uncounted;
     this.followers = followers;
   }
 
@@ -75,6 +78,10 @@ class Notices {
     Set<String> registered = items.find(named).keySet();
     Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
     for (Facts.Fact fact : facts) {
+      if (amended(fact.causes())) {
+        notices.remove(fact.reading().id());
+        continue;
+      }
       List<Notice> own = notices.getOrDefault(fact.reading().id(), new ArrayList<>());
       addOfItem(fact.reading(), registered, own);
       addOfCheck(fact.reading(), states, own);
@@ -127,6 +134,8 @@ class Notices {
           new Notice(
               Notice.Code.NO_CHART,
               "The control plan has no row for this characteristic on this line."));
+    } else {
+      addOfStrata(plan.charts().get(reading.chartId()), reading, notices);
     }
     BigDecimal value = shown.value();
     if (value != null
@@ -152,7 +161,14 @@ class Notices {
                 "The station has no single instrument for this kind of unit; name the instrument."));
       }
     } else {
-      addOfInstrument(plan.instruments().get(shown.instrumentId()), station, shown, notices);
+      addOfInstrument(plan.instruments().get(shown.instrumentId()), station, notices);
+    }
+    if (reading.judged().notJudged() == NotJudged.ABOVE_CAPACITY) {
+      notices.add(
+          new Notice(
+              Notice.Code.ABOVE_CAPACITY,
+              "The value lies above the instrument's capacity: it is neither judged nor counted. Weigh"
+                  + " again on an instrument that can weigh it."));
     }
     if (station.retired() || plan.characteristics().get(reading.characteristicId()).retired()) {
       notices.add(new Notice(Notice.Code.RETIRED, "The station or the characteristic is retired."));
@@ -160,30 +176,41 @@ class Notices {
     return notices;
   }
 
+  private static void addOfStrata(Chart chart, Reading reading, List<Notice> notices) {
+    Reading.Circumstances of = reading.event().circumstances();
+    List<String> missing =
+        chart.cut().strata().stream()
+            .filter(
+                stratum ->
+                    switch (stratum) {
+                      case STATION -> false;
+                      case INSTRUMENT -> reading.shown().instrumentId() == null;
+                      case DIE -> of.die() == null;
+                      case LOT -> of.lot() == null;
+                      case OPERATOR -> of.operator() == null;
+                    })
+            .map(stratum -> stratum.name().toLowerCase(Locale.ROOT))
+            .sorted()
+            .toList();
+    if (!missing.isEmpty()) {
+      notices.add(
+          new Notice(
+              Notice.Code.STRATUM_MISSING,
+              "Chart "
+                  + chart.code()
+                  + " keeps its points apart by "
+                  + String.join(" and ", missing)
+                  + ", which this reading does not name; name it."));
+    }
+  }
+
   private static void addOfInstrument(
-      Instrument instrument, Station station, Reading.Shown shown, List<Notice> notices) {
+      Instrument instrument, Station station, List<Notice> notices) {
     if (instrument.stationId() != station.id()) {
       notices.add(
           new Notice(
               Notice.Code.INSTRUMENT_ELSEWHERE,
               "The instrument " + instrument.code() + " hangs at another station."));
-    }
-    BigDecimal capacity = instrument.scale().capacity();
-    BigDecimal most = shown.gross() != null ? shown.gross() : shown.value();
-    if (capacity != null
-        && most != null
-        && shown.unit().sameKindAs(instrument.unit())
-        && Decimals.compare(
-                Unit.convert(most, shown.unit(), instrument.unit()), Decimals.fraction(capacity))
-            > 0) {
-      notices.add(
-          new Notice(
-              Notice.Code.ABOVE_CAPACITY,
-              "The value lies above the instrument's capacity of "
-                  + capacity
-                  + " "
-                  + instrument.unit().label()
-                  + "."));
     }
   }
 
@@ -219,34 +246,33 @@ class Notices {
     if (root == null) {
       return;
     }
-    boolean declared = reading.event().remeasuresKey() != null;
-    Reading before = null;
-    for (Reading other : chains.getOrDefault(root, List.of())) {
-      if (other.id() == reading.id()) {
-        break;
-      }
-      before = other;
+    List<Reading> before =
+        chains.getOrDefault(root, List.of()).stream()
+            .takeWhile(other -> other.id() != reading.id())
+            .toList();
+    if (before.isEmpty()) {
+      return;
     }
-    if (!declared) {
+    if (reading.event().remeasuresKey() == null) {
       notices.add(
           new Notice(
               Notice.Code.REPEATED_ITEM,
               "This item was measured before, first as reading "
-                  + root
+                  + before.get(0).id()
                   + "; only its first valid reading counts in statistics."));
     }
-    Result earlier = before == null ? Result.PASS : before.judged().result();
-    if (before != null
-        && (earlier == Result.FAIL || earlier == Result.CONDITIONAL)
+    Reading last = before.get(before.size() - 1);
+    Result earlier = last.judged().result();
+    if ((earlier == Result.FAIL || earlier == Result.CONDITIONAL)
         && fact.judged().result() == Result.PASS) {
-      Duration after = Duration.between(before.event().measuredAt(), reading.event().measuredAt());
+      Duration after = Duration.between(last.event().measuredAt(), reading.event().measuredAt());
       if (after.compareTo(MOMENTS) <= 0) {
         notices.add(
             new Notice(
                 Notice.Code.PASS_AFTER_FAIL,
                 (earlier == Result.FAIL ? "It failed" : "It was conditional")
                     + " as reading "
-                    + before.id()
+                    + last.id()
                     + " and passes "
                     + after.toSeconds()
                     + " s later."));
@@ -254,8 +280,16 @@ class Notices {
     }
   }
 
+  private static boolean amended(Set<Cause> causes) {
+    return causes.contains(Cause.VOIDED) || causes.contains(Cause.REPLACED);
+  }
+
+  /** The readings of some items that stand, in the order they were measured. */
   private Map<Long, List<Reading>> chains(Collection<Long> roots) {
-    return store.findChains(roots).stream()
+    List<Reading> all = store.findChains(roots);
+    Map<Long, Set<Cause>> causes = uncounted.of(all.stream().map(Reading::id).toList());
+    return all.stream()
+        .filter(reading -> !amended(causes.getOrDefault(reading.id(), Set.of())))
         .collect(
             Collectors.groupingBy(
                 reading ->

@@ -92,8 +92,8 @@ class ReadingController {
       description =
           """
           NDJSON (a posting a line) or CSV (the first line names the members) of any length. The \
-          answer is NDJSON: an outcome for each line, in order, written after its readings are \
-          stored; the last line begins with "end" and counts. Without that last line the transfer \
+          answer is NDJSON: an outcome for each line, in order, with result, standing and notices \
+          of what is stored, written after its readings are stored; the last line begins with "end" and counts. Without that last line the transfer \
           was cut off: post the same again, the keys keep everything single. One refused line \
           refuses no other; after 1,000 refused lines the rest is not read, and the last line says \
           in resumeAt from which line on.

@@ -2,6 +2,7 @@ package org.tarebook.reading;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.apache.commons.numbers.fraction.BigFraction;
@@ -54,6 +55,44 @@ class ReadingViews {
     Plan plan = recorded.plan();
     List<Facts.Fact> known = facts.ofRecorded(event, recorded.instruments());
     return together(views(plan, known, notices.of(plan, known, recorded.instruments())));
+  }
+
+  /**
+   * What is worth knowing at once of postings that were taken in together.
+   *
+   * @return of each reading, by its id
+   */
+  Map<Long, Known> known(Recorded recorded) {
+    List<Reading> fresh = new ArrayList<>();
+    List<Reading> replayed = new ArrayList<>();
+    for (Outcome outcome : recorded.outcomes()) {
+      (outcome.replayed() ? replayed : fresh).addAll(outcome.readings());
+    }
+    Map<Long, Known> known = new HashMap<>();
+    if (!fresh.isEmpty()) {
+      List<Facts.Fact> of = facts.ofRecorded(fresh, recorded.instruments());
+      add(known, of, notices.of(recorded.plan(), of, recorded.instruments()));
+    }
+    if (!replayed.isEmpty()) {
+      List<Facts.Fact> of = facts.of(replayed);
+      add(known, of, notices.of(recorded.plan(), of));
+    }
+    return known;
+  }
+
+  private static void add(
+      Map<Long, Known> known, List<Facts.Fact> of, Map<Long, List<Notice>> noted) {
+    for (Facts.Fact fact : of) {
+      long id = fact.reading().id();
+      known.put(id, new Known(fact, noted.getOrDefault(id, List.of())));
+    }
+  }
+
+  /** A reading with what was said of it, and its notices. */
+  record Known(Facts.Fact fact, List<Notice> notices) {
+    String standing() {
+      return ReadingViews.standing(fact);
+    }
   }
 
   private static ReadingView together(List<ReadingView> views) {
