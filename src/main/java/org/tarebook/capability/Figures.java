@@ -31,14 +31,13 @@ final class Figures {
 
   private final Studies.Question question;
   private final double confidence;
-  private final Characteristic characteristic;
   private final SummarisedWindow window;
   private final Optional<SigmaEstimate> sigmaWithin;
   private final Optional<SigmaEstimate> sigmaTotal;
   private final StudyLimits limits;
   private final Optional<Study.InControl> control;
   private final Moments moments;
-  private final List<NotComputed> missing;
+  private final Missing missing;
   private final boolean controlFailed;
   private final boolean mixed;
   private Indices within = Indices.NONE;
@@ -59,11 +58,10 @@ final class Figures {
       boolean mixed,
       List<NotComputed> failed) {
     this.mixed = mixed;
-    this.missing = new ArrayList<>(failed);
+    this.missing = new Missing(characteristic, limits, failed);
     this.controlFailed = failed.stream().anyMatch(each -> each.figure().equals("control"));
     this.question = question;
     this.confidence = confidence;
-    this.characteristic = characteristic;
     this.window = window;
     this.sigmaWithin = sigmaWithin;
     this.limits = limits;
@@ -93,29 +91,29 @@ final class Figures {
     if (question.method() == Method.NORMAL) {
       attempt(Indices.names("c"), () -> within = indices("c", sigmaWithin, limits.tolerance()));
     } else {
-      miss(Indices.names("c"), Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
+      missing.add(Indices.names("c"), Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
     }
     return this;
   }
 
   private void lookAtSpread() {
     if (moments.count() == 0) {
-      miss(List.of("mean"), Reason.NO_READINGS, "No reading of the window counts.");
+      missing.add(List.of("mean"), Reason.NO_READINGS, "No reading of the window counts.");
     }
     if (sigmaWithin.isEmpty()) {
-      miss(List.of("sigmaWithin"), Reason.TOO_FEW, tooFewWithin());
+      missing.add(List.of("sigmaWithin"), Reason.TOO_FEW, tooFewWithin());
     }
     if (sigmaTotal.isEmpty()) {
-      miss(List.of("sigmaTotal"), Reason.TOO_FEW, "It takes two readings.");
+      missing.add(List.of("sigmaTotal"), Reason.TOO_FEW, "It takes two readings.");
     }
     if (control.isEmpty() && !controlFailed) {
-      miss(
+      missing.add(
           List.of("control"),
           sigmaWithin.isEmpty() ? Reason.TOO_FEW : Reason.ZERO_SPREAD,
           "No limit set is in force, and the window gives no limits of its own.");
     }
     if (control.isPresent() && control.get().inControl() == null) {
-      miss(
+      missing.add(
           List.of("control.inControl"),
           Reason.TOO_FEW,
           "To be called in control takes %d points in the window, and limits from as many."
@@ -126,7 +124,7 @@ final class Figures {
   private void attempt(List<String> names, Runnable work) {
     NotComputed.attempt(
         names,
-        missing,
+        missing.list(),
         () -> {
           work.run();
           return true;
@@ -135,12 +133,12 @@ final class Figures {
 
   private void countOutside() {
     if (limits.used().isEmpty()) {
-      miss(
+      missing.add(
           List.of("counted"),
           Reason.NO_SPECIFICATION,
           "No specification is in force at the end of the window.");
     } else if (moments.count() == 0) {
-      miss(List.of("counted"), Reason.NO_READINGS, "No reading of the window counts.");
+      missing.add(List.of("counted"), Reason.NO_READINGS, "No reading of the window counts.");
     } else {
       counted =
           OutOfTolerance.count(window.summary(), limits.used().get().limits().tolerance())
@@ -152,11 +150,11 @@ final class Figures {
     attempt(Indices.names("c"), () -> within = indices("c", sigmaWithin, tolerance));
     attempt(Indices.names("p"), () -> total = indices("p", sigmaTotal, tolerance));
     attempt(List.of("estimated"), () -> estimate(tolerance));
-    if (cannotBeNormal(List.of("cpm"))) {
+    if (missing.cannotBeNormal(List.of("cpm"))) {
       return;
     }
     if (tolerance.isEmpty()) {
-      missTolerance(List.of("cpm"));
+      missing.tolerance(List.of("cpm"));
     } else {
       attempt(
           List.of("cpm"),
@@ -167,7 +165,7 @@ final class Figures {
                       tolerance.get(),
                       meansMove() ? squaresOfSubgroups() : TwoPartSpread.of(moments),
                       confidence,
-                      missing));
+                      missing.list()));
     }
     attempt(List.of("method"), this::describeNormal);
   }
@@ -191,23 +189,23 @@ final class Figures {
   private void byPercentiles(Optional<Tolerance> asWritten) {
     List<String> byOthers = new ArrayList<>(Indices.names("c"));
     byOthers.add("cpm");
-    miss(byOthers, Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
+    missing.add(byOthers, Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
     List<String> names = new ArrayList<>(Indices.names("p"));
     names.add("estimated");
     if (asWritten.isEmpty()) {
-      missTolerance(names);
+      missing.tolerance(names);
       return;
     }
     Optional<Tolerance> tolerance = limits.withoutNaturalBound();
     if (tolerance.isEmpty()) {
-      miss(
+      missing.add(
           names,
           Reason.NO_SPECIFICATION,
           "The only limit is the bound by nature, which nothing can go beyond.");
     } else if (sigmaTotal.isEmpty()) {
-      miss(names, Reason.TOO_FEW, "It takes two readings.");
+      missing.add(names, Reason.TOO_FEW, "It takes two readings.");
     } else if (!(sigmaTotal.get().sigma() > 0)) {
-      miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
+      missing.add(names, Reason.ZERO_SPREAD, NO_SPREAD);
     } else {
       ByPercentiles by = new ByPercentiles(window.values(), tolerance.get(), confidence);
       ByPercentiles.Outcome outcome =
@@ -216,7 +214,7 @@ final class Figures {
               .family()
               .map(family -> by.of(question.method(), family))
               .orElseGet(() -> by.empirical());
-      missing.addAll(outcome.missing());
+      missing.list().addAll(outcome.missing());
       total = outcome.total();
       method = outcome.method();
       SharesOutside shares = outcome.estimated();
@@ -228,23 +226,23 @@ final class Figures {
       String letter, Optional<SigmaEstimate> sigma, Optional<Tolerance> tolerance) {
     List<String> names = Indices.names(letter);
     boolean byWithin = letter.equals("c");
-    if (cannotBeNormal(names)) {
+    if (missing.cannotBeNormal(names)) {
       return Indices.NONE;
     }
     if (tolerance.isEmpty()) {
-      missTolerance(names);
+      missing.tolerance(names);
       return Indices.NONE;
     }
     if (sigma.isEmpty()) {
-      miss(names, Reason.TOO_FEW, byWithin ? tooFewWithin() : "It takes two readings.");
+      missing.add(names, Reason.TOO_FEW, byWithin ? tooFewWithin() : "It takes two readings.");
       return Indices.NONE;
     }
     if (!(sigma.get().sigma() > 0)) {
-      miss(names, Reason.ZERO_SPREAD, NO_SPREAD);
+      missing.add(names, Reason.ZERO_SPREAD, NO_SPREAD);
       return Indices.NONE;
     }
     if (byWithin && mixed && !question.mixture()) {
-      miss(
+      missing.add(
           names,
           Reason.SEVERAL_STREAMS,
           "The readings come from several streams; streams has this figure of each. Ask with"
@@ -252,12 +250,13 @@ final class Figures {
       return Indices.NONE;
     }
     if (byWithin && controlFailed) {
-      miss(names, Reason.FAULT, "The service failed to find whether the process is in control.");
+      missing.add(
+          names, Reason.FAULT, "The service failed to find whether the process is in control.");
       return Indices.NONE;
     }
     if (byWithin && !inControl() && !question.evenIfNotInControl()) {
       boolean cannotTell = control.get().inControl() == null;
-      miss(
+      missing.add(
           names,
           cannotTell ? Reason.CONTROL_UNKNOWN : Reason.NOT_IN_CONTROL,
           cannotTell
@@ -276,10 +275,16 @@ final class Figures {
           tolerance.get(),
           byWithin ? window.between().map(BetweenWithin::parts) : squaresOfSubgroups(),
           confidence,
-          missing);
+          missing.list());
     }
     return Indices.of(
-        letter, moments.mean(), sigma.get(), tolerance.get(), moments.count(), confidence, missing);
+        letter,
+        moments.mean(),
+        sigma.get(),
+        tolerance.get(),
+        moments.count(),
+        confidence,
+        missing.list());
   }
 
   private boolean meansMove() {
@@ -292,52 +297,24 @@ final class Figures {
 
   private void estimate(Optional<Tolerance> tolerance) {
     List<String> name = List.of("estimated");
-    if (cannotBeNormal(name)) {
+    if (missing.cannotBeNormal(name)) {
       return;
     }
     if (tolerance.isEmpty()) {
-      missTolerance(name);
+      missing.tolerance(name);
       return;
     }
     Optional<SharesOutside> shares =
         sigmaTotal.flatMap(
             sigma -> SharesOutside.ofNormal(moments.mean(), sigma.sigma(), tolerance.get()));
     if (shares.isEmpty()) {
-      miss(
+      missing.add(
           name,
           sigmaTotal.isEmpty() ? Reason.TOO_FEW : Reason.ZERO_SPREAD,
           "There is no spread to estimate a share from.");
       return;
     }
     estimated = new Study.Estimated(shares.get().below(), shares.get().above());
-  }
-
-  private boolean cannotBeNormal(List<String> names) {
-    boolean bounded = characteristic.bounded() != Characteristic.Bounded.NOT;
-    if (bounded) {
-      miss(
-          names,
-          Reason.BOUNDED_CHARACTERISTIC,
-          "The characteristic is bounded by nature, so its readings are not about normal. Ask with"
-              + " method=LOGNORMAL, WEIBULL, GAMMA, RAYLEIGH or RICE, whichever meets the tails (the"
-              + " shape study of the chart compares them), or with EMPIRICAL from "
-              + ByPercentiles.FEWEST_EMPIRICAL
-              + " readings on.");
-    }
-    return bounded;
-  }
-
-  private void missTolerance(List<String> names) {
-    if (limits.used().isEmpty()) {
-      miss(
-          names, Reason.NO_SPECIFICATION, "No specification is in force at the end of the window.");
-    } else {
-      miss(names, Reason.LIMITS_EQUAL, "Both limits of the specification are equal.");
-    }
-  }
-
-  private void miss(List<String> names, Reason reason, String words) {
-    names.forEach(name -> missing.add(new NotComputed(name, reason, words)));
   }
 
   private String tooFewWithin() {
@@ -351,7 +328,7 @@ final class Figures {
   }
 
   List<NotComputed> missing() {
-    return missing;
+    return missing.list();
   }
 
   Indices within() {

@@ -107,7 +107,10 @@ public class Studies {
     }
     return transactions.snapshot(
         () -> {
-          Look look = new Look(plans.current(), charts, question);
+          Instant moment = question.asOf();
+          Plan now = plans.current();
+          Plan plan = moment == null ? now : now.asOf(AsOf.standing(moment));
+          Look look = new Look(plan, charts, question);
           return charts.stream()
               .map(chart -> look.study(chart, windows.asOf(chart, question.asOf())))
               .toList();
@@ -116,7 +119,8 @@ public class Studies {
 
   /** Studies one chart as of a version of its lock and a moment, in the caller's transaction. */
   Study asOf(Chart chart, Question question, AsOf asOf) {
-    return new Look(plans.current(), List.of(chart), question).study(chart, asOf);
+    return new Look(plans.current().asOf(asOf.moment()), List.of(chart), question)
+        .study(chart, asOf);
   }
 
   /** What was written since; a part that was kept has not changed. */

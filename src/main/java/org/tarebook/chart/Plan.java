@@ -45,6 +45,8 @@ public final class Plan {
   private final Map<Long, MeasuringUncertainty> uncertaintyById;
   private final Map<List<Long>, Chart> chartInUse = new HashMap<>();
   private final Map<Long, List<Instrument>> instrumentsByStation;
+  private final List<ShiftCalendar> calendars;
+  private final ZoneId fallbackZone;
   private final Shifts shifts;
 
   Plan(long version, Plans.Masters masters, List<ShiftCalendar> calendars, ZoneId fallbackZone) {
@@ -83,7 +85,35 @@ public final class Plan {
         masters.instruments().stream()
             .filter(instrument -> !instrument.retired())
             .collect(Collectors.groupingBy(Instrument::stationId));
+    this.calendars = calendars;
+    this.fallbackZone = fallbackZone;
     this.shifts = new Shifts(calendars, fallbackZone);
+  }
+
+  private Plan(Plan of, Shifts shifts) {
+    this.version = of.version;
+    this.lines = of.lines;
+    this.stations = of.stations;
+    this.instruments = of.instruments;
+    this.components = of.components;
+    this.products = of.products;
+    this.characteristics = of.characteristics;
+    this.charts = of.charts;
+    this.specifications = of.specifications;
+    this.specificationById = of.specificationById;
+    this.uncertainties = of.uncertainties;
+    this.uncertaintyById = of.uncertaintyById;
+    this.chartInUse.putAll(of.chartInUse);
+    this.instrumentsByStation = of.instrumentsByStation;
+    this.calendars = of.calendars;
+    this.fallbackZone = of.fallbackZone;
+    this.shifts = shifts;
+  }
+
+  /** The same with the shift calendars that were in use at a moment. */
+  public Plan asOf(Instant moment) {
+    Shifts then = Shifts.asOf(calendars, fallbackZone, moment);
+    return then.digest().equals(shifts.digest()) ? this : new Plan(this, then);
   }
 
   /** The things of one kind, by code and by id. */

@@ -96,12 +96,9 @@ class ChartPoints {
   record Completed(long id, String rule, @Nullable Side side, boolean open) {}
 
   Answer of(
-      Plan plan,
-      Chart chart,
-      StudyWindow window,
-      @Nullable String stratum,
-      @Nullable Instant when) {
+      Plan now, Chart chart, StudyWindow window, @Nullable String stratum, @Nullable Instant when) {
     AsOf asOf = windows.asOf(chart, when);
+    Plan plan = now.asOf(asOf.moment());
     LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
     List<Point> found = new ArrayList<>();
     Instant start = window.from();

@@ -96,13 +96,14 @@ class ChartPreview {
   }
 
   Answer of(
-      Plan plan,
+      Plan now,
       Chart chart,
       StudyWindow asked,
       WindowQuery query,
       Wish wish,
       Optional<RuleCosts.Shown> cost) {
     AsOf asOf = windows.asOf(chart, query.asOf());
+    Plan plan = now.asOf(asOf.moment());
     Chart.Cut cut = cut(chart, wish);
     Estimator estimator = estimator(chart, cut.kind(), wish.estimator());
     ChartedWindow window =

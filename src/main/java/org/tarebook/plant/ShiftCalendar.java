@@ -14,6 +14,7 @@ import java.time.LocalTime;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 
 /**
  * How the plant's days are cut into shifts, from a date on, until the next calendar begins. The
@@ -36,11 +37,25 @@ public class ShiftCalendar extends Coded {
   @OrderColumn(name = "position")
   private List<Start> shifts = new ArrayList<>();
 
+  @ElementCollection(fetch = FetchType.EAGER)
+  @CollectionTable(
+      name = "shift_calendar_standing",
+      joinColumns = @JoinColumn(name = "shift_calendar_id"))
+  @OrderColumn(name = "position")
+  private List<Standing> standings = new ArrayList<>();
+
   /** For JPA. */
   protected ShiftCalendar() {}
 
-  ShiftCalendar(String code, String name, LocalDate validFrom, ZoneId zone, List<Start> shifts) {
+  ShiftCalendar(
+      String code,
+      String name,
+      LocalDate validFrom,
+      ZoneId zone,
+      List<Start> shifts,
+      Instant recordedAt) {
     super(code, name);
+    this.standings.add(new Standing(recordedAt, null));
     this.validFrom = validFrom;
     this.zone = zone.getId();
     this.shifts.addAll(shifts);
@@ -54,6 +69,24 @@ public class ShiftCalendar extends Coded {
    */
   @Embeddable
   public record Start(String name, LocalTime startsAt) {}
+
+  /**
+   * A time in which it was in use.
+   *
+   * @param since when it was recorded or reinstated
+   * @param until when it was retired; absent while it is in use
+   */
+  @Embeddable
+  record Standing(Instant since, @Nullable Instant until) {
+    boolean holds(Instant moment) {
+      return !since.isAfter(moment) && (until == null || until.isAfter(moment));
+    }
+  }
+
+  /** Whether it was in use at a moment. */
+  boolean stoodAt(Instant moment) {
+    return standings.stream().anyMatch(each -> each.holds(moment));
+  }
 
   /** The first plant day it holds for. */
   public LocalDate validFrom() {
@@ -72,7 +105,14 @@ public class ShiftCalendar extends Coded {
 
   void change(String name, boolean retired, Instant now) {
     rename(name);
+    boolean before = retired();
     retire(retired, now);
+    if (retired && !before) {
+      int last = standings.size() - 1;
+      standings.set(last, new Standing(standings.get(last).since(), now));
+    } else if (!retired && before) {
+      standings.add(new Standing(now, null));
+    }
   }
 
   /** Whether shifts follow each other once round the clock, each with its own name and start. */

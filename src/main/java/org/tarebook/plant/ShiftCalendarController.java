@@ -138,7 +138,12 @@ class ShiftCalendarController {
         "is the day another calendar starts on");
     faults.throwIfAny(ProblemType.RULE_BROKEN);
     return new ShiftCalendar(
-        request.code(), request.name(), request.validFrom(), ZoneId.of(request.zone()), starts);
+        request.code(),
+        request.name(),
+        request.validFrom(),
+        ZoneId.of(request.zone()),
+        starts,
+        shiftCalendars.now());
   }
 
   private View view(ShiftCalendar of) {

@@ -9,6 +9,7 @@ import java.time.zone.ZoneOffsetTransition;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import org.springframework.util.ConcurrentLruCache;
 import org.tarebook.storage.Sha256;
@@ -41,9 +42,19 @@ public final class Shifts {
    *     shift, before the first calendar in its zone
    */
   public Shifts(List<ShiftCalendar> calendars, ZoneId fallbackZone) {
+    this(calendars, fallbackZone, calendar -> !calendar.retired());
+  }
+
+  /** The same with the calendars that were in use at a moment. */
+  public static Shifts asOf(List<ShiftCalendar> calendars, ZoneId fallbackZone, Instant moment) {
+    return new Shifts(calendars, fallbackZone, calendar -> calendar.stoodAt(moment));
+  }
+
+  private Shifts(
+      List<ShiftCalendar> calendars, ZoneId fallbackZone, Predicate<ShiftCalendar> counts) {
     this.calendars =
         calendars.stream()
-            .filter(calendar -> !calendar.retired())
+            .filter(counts)
             .sorted(Comparator.comparing(ShiftCalendar::validFrom))
             .toList();
     this.openings = this.calendars.stream().map(each -> opening(each, each.validFrom())).toList();

@@ -49,7 +49,7 @@ final class Judge {
   }
 
   /** Whether more lay on an instrument than it can weigh, so that the value shown means little. */
-  static boolean aboveCapacity(Plan plan, Reading.Shown shown) {
+  private static boolean aboveCapacity(Plan plan, Reading.Shown shown) {
     BigDecimal most = shown.gross() != null ? shown.gross() : shown.value();
     return shown.instrumentId() != null
         && most != null

@@ -39,7 +39,7 @@ enum Apart {
     return switch (cause) {
       case VOIDED -> VOIDED;
       case REPLACED -> REPLACED;
-      case NO_VALUE -> NOT_JUDGED;
+      case NO_VALUE, ABOVE_CAPACITY -> NOT_JUDGED;
       case NOT_RUNNING -> NOT_RUNNING;
       case INSTRUMENT_FAILED, INSTRUMENT_SUSPECT, REMEASUREMENT -> null;
     };

@@ -138,8 +138,8 @@ public class RejectRates {
   List<Total> totals(List<RateQuestion> questions) {
     return transactions.snapshot(
         () -> {
-          Plan plan = plans.current();
-          return questions.stream().map(each -> counted(plan, each).total()).toList();
+          Plan now = plans.current();
+          return questions.stream().map(each -> counted(asAsked(now, each), each).total()).toList();
         });
   }
 
@@ -155,6 +155,11 @@ public class RejectRates {
     Total total() {
       return new Total(tallies.total(), changedSince);
     }
+  }
+
+  private static Plan asAsked(Plan now, RateQuestion question) {
+    Instant asOf = question.asOf();
+    return asOf == null ? now : now.asOf(asOf);
   }
 
   private Counted counted(Plan plan, RateQuestion question) {
@@ -196,7 +201,7 @@ public class RejectRates {
   }
 
   private RateAnswer read(RateQuestion question, boolean everyBucket) {
-    Plan plan = plans.current();
+    Plan plan = asAsked(plans.current(), question);
     Counted counted = counted(plan, question);
     Groups groups = counted.groups();
     Tallies tallies = counted.tallies();

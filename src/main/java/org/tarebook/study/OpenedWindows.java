@@ -68,8 +68,8 @@ class OpenedWindows {
     StudyWindow asked = query.window(clock.instant());
     return transactions.snapshot(
         () -> {
-          Plan plan = plans.current();
           AsOf asOf = windows.asOf(chart, query.asOf());
+          Plan plan = plans.current().asOf(asOf.moment());
           ChartedWindow window =
               windows.read(
                   plan,

@@ -323,39 +323,6 @@ class AsOfHttpTests {
   }
 
   @Test
-  void aMomentStillToComeIsRefused() {
-    tarebook.clock().set("2026-03-08T06:00:30Z");
-    ChartBench bench = filled();
-    String window = "measuredFrom=" + FROM + "&measuredBefore=" + BEFORE + "&asOf=";
-    for (String study :
-        List.of(
-            "capability?chart=" + bench.chart() + "&",
-            "charts/" + bench.chart() + "/points?",
-            "charts/" + bench.chart() + "/ewma?",
-            "reject-rates?",
-            "reject-rates/chart?bucket=DAY&",
-            "first-pass-yield?line=" + bench.floor().line() + "&")) {
-      assertThat(
-              tarebook
-                  .reader()
-                  .get("/api/v1/" + study + window + "2026-03-08T06:01:00Z")
-                  .expect(422)
-                  .at("/errors/0/detail")
-                  .asString())
-          .as(study)
-          .contains("is still to come", "2026-03-08T06:00:30Z");
-    }
-    tarebook.clock().set("2026-03-08T06:10:00Z");
-    Answer points =
-        tarebook
-            .reader()
-            .get("/api/v1/charts/" + bench.chart() + "/points?" + window + "2026-03-08T06:09:59Z")
-            .expect(200);
-    assertThat(points.at("/asOf").asString()).isEqualTo("2026-03-08T06:09:00Z");
-    assertThat(points.at("/version").asLong()).isPositive();
-  }
-
-  @Test
   void whatCannotBeKeptIsRefused() {
     ChartBench bench = filled();
     String code = Codes.fresh("CAP");

@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import java.time.Instant;
 import java.time.LocalDate;
 import java.time.LocalTime;
 import java.time.ZoneId;
@@ -20,6 +21,9 @@ public final class Calendars {
               namesAndStarts.get(i), LocalTime.parse(namesAndStarts.get(i + 1))));
     }
     return new Shifts(
-        List.of(new ShiftCalendar("C", "shifts", LocalDate.of(2000, 1, 1), zone, starts)), zone);
+        List.of(
+            new ShiftCalendar(
+                "C", "shifts", LocalDate.of(2000, 1, 1), zone, starts, Instant.EPOCH)),
+        zone);
   }
 }

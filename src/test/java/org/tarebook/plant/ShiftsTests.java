@@ -238,7 +238,12 @@ class ShiftsTests {
 
   private static ShiftCalendar calendar(String validFrom, ZoneId zone, String... starts) {
     return new ShiftCalendar(
-        "C-" + validFrom, "shifts", LocalDate.parse(validFrom), zone, starts(starts));
+        "C-" + validFrom,
+        "shifts",
+        LocalDate.parse(validFrom),
+        zone,
+        starts(starts),
+        Instant.EPOCH);
   }
 
   private static List<ShiftCalendar.Start> starts(String... starts) {
@@ -262,7 +267,8 @@ class ShiftsTests {
     }
     Collections.rotate(starts, random.nextInt(5));
     assertThat(ShiftCalendar.inOrder(starts)).isTrue();
-    return new ShiftCalendar("C-" + validFrom, "shifts", validFrom, zone(random), starts);
+    return new ShiftCalendar(
+        "C-" + validFrom, "shifts", validFrom, zone(random), starts, Instant.EPOCH);
   }
 
   private static ZoneId zone(Random random) {

@@ -58,10 +58,9 @@ class NoticesHttpTests {
     assertThat(at.at("/standing").asString()).isEqualTo("COUNTED");
     for (String posting :
         List.of(
-            floor.posting("6.001", "kg", AT, "instrument", scale),
-            floor.posting("13.3", "[lb_av]", AT, "instrument", scale),
-            floor.posting(
-                "5.5", "kg", AT, "instrument", scale, "gross", "6.5", "tare", "1.0"))) {
+            floor.posting(6.001, "kg", AT, "instrument", scale),
+            floor.posting(13.3, "[lb_av]", AT, "instrument", scale),
+            floor.posting(5.5, "kg", AT, "instrument", scale, "gross", 6.5, "tare", 1.0))) {
       Answer above = floor.post(posting).expect(201);
       assertThat(above.at("/result").asString()).as(posting).isEqualTo("NOT_JUDGED");
       assertThat(above.at("/notJudged").asString()).isEqualTo("ABOVE_CAPACITY");
@@ -89,14 +88,14 @@ class NoticesHttpTests {
   void noNoticeSpeaksOfAVoidedReading() {
     String item = Codes.fresh("G");
     Answer first =
-        floor.post(floor.posting("6.5", "kg", "2026-03-02T06:00:00Z", "item", item)).expect(201);
+        floor.post(floor.posting(6.5, "kg", "2026-03-02T06:00:00Z", "item", item)).expect(201);
     voided(first);
     Answer second =
-        floor.post(floor.posting("5.5", "kg", "2026-03-02T06:00:20Z", "item", item)).expect(201);
+        floor.post(floor.posting(5.5, "kg", "2026-03-02T06:00:20Z", "item", item)).expect(201);
     assertThat(second.at("/standing").asString()).isEqualTo("COUNTED");
     assertThat(codes(second.at("/notices"))).doesNotContain("REPEATED_ITEM", "PASS_AFTER_FAIL");
     Answer third =
-        floor.post(floor.posting("5.6", "kg", "2026-03-02T06:00:40Z", "item", item)).expect(201);
+        floor.post(floor.posting(5.6, "kg", "2026-03-02T06:00:40Z", "item", item)).expect(201);
     assertThat(third.at("/notices").toString())
         .contains("REPEATED_ITEM", "reading " + second.at("/id").asString())
         .doesNotContain(first.at("/id").asString());
@@ -119,7 +118,7 @@ class NoticesHttpTests {
   void outcomesOfManyLinesSayWhatTheAnswerToOnePostingSays() {
     String item = Codes.fresh("G");
     List<String> postings = new ArrayList<>();
-    for (String value : List.of("6.5", "5.5", "5.6")) {
+    for (double value : new double[] {6.5, 5.5, 5.6}) {
       postings.add(
           floor.posting(
               value, "kg", "2026-03-02T06:00:" + (10 + postings.size()) + "Z", "item", item));
@@ -141,11 +140,7 @@ class NoticesHttpTests {
     String answer =
         tarebook
             .station(floor.station())
-            .send(
-                "POST",
-                "/api/v1/readings",
-                "application/x-ndjson",
-                String.join("\n", postings))
+            .send("POST", "/api/v1/readings", "application/x-ndjson", String.join("\n", postings))
             .expect(200)
             .text();
     return answer.lines().map(JSON::readTree).toList();

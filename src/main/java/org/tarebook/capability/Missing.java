@@ -1,0 +1,56 @@
+package org.tarebook.capability;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.tarebook.control.NotComputed;
+import org.tarebook.control.NotComputed.Reason;
+import org.tarebook.spec.Characteristic;
+
+/** The figures of a study that do not exist, and why. */
+final class Missing {
+
+  private final Characteristic characteristic;
+  private final StudyLimits limits;
+  private final List<NotComputed> list;
+
+  /** Begins with what failed before. */
+  Missing(Characteristic characteristic, StudyLimits limits, List<NotComputed> failed) {
+    this.characteristic = characteristic;
+    this.limits = limits;
+    this.list = new ArrayList<>(failed);
+  }
+
+  /** All so far; whoever computes figures elsewhere adds to it. */
+  List<NotComputed> list() {
+    return list;
+  }
+
+  void add(List<String> names, Reason reason, String words) {
+    names.forEach(name -> list.add(new NotComputed(name, reason, words)));
+  }
+
+  /** Whether the characteristic is bounded by nature; then the figures are missing. */
+  boolean cannotBeNormal(List<String> names) {
+    boolean bounded = characteristic.bounded() != Characteristic.Bounded.NOT;
+    if (bounded) {
+      add(
+          names,
+          Reason.BOUNDED_CHARACTERISTIC,
+          "The characteristic is bounded by nature, so its readings are not about normal. Ask with"
+              + " method=LOGNORMAL, WEIBULL, GAMMA, RAYLEIGH or RICE, whichever meets the tails (the"
+              + " shape study of the chart compares them), or with EMPIRICAL from "
+              + ByPercentiles.FEWEST_EMPIRICAL
+              + " readings on.");
+    }
+    return bounded;
+  }
+
+  /** Figures that take limits that differ, where there are none. */
+  void tolerance(List<String> names) {
+    if (limits.used().isEmpty()) {
+      add(names, Reason.NO_SPECIFICATION, "No specification is in force at the end of the window.");
+    } else {
+      add(names, Reason.LIMITS_EQUAL, "Both limits of the specification are equal.");
+    }
+  }
+}
