@@ -160,9 +160,4 @@ public class StudyBenchmark {
   public double runLengthOfFourRules() {
     return RunRuleChances.meanRunLength(ZoneRule.WESTERN_ELECTRIC, 0.5);
   }
-
-  @Benchmark
-  public double studentizedRange() {
-    return StudentizedRange.quantile(0.95, 8, 60);
-  }
 }

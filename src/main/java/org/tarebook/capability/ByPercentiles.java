@@ -1,6 +1,7 @@
 package org.tarebook.capability;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
@@ -32,6 +33,9 @@ final class ByPercentiles {
   private static final double TAILS_PART = 0.48;
 
   private static final double MIDDLE_PART = 0.04;
+  private static final String UNTOLD =
+      "The readings do not tell the parameters of this distribution apart, or one of them is"
+          + " impossible by it, so there is no interval.";
   private static final double TAIL = PercentileIndices.ISO_22514_TAIL;
   private static final List<String> NAMES = Indices.names("p");
   private static final String PERCENTILES =
@@ -80,6 +84,15 @@ final class ByPercentiles {
                     readings,
                     moved -> indices(moved::quantile).map(figure).orElse(Double.NaN),
                     confidence));
+    List<Study.@Nullable Index> each =
+        Arrays.asList(shown.potential(), shown.minimum(), shown.upper(), shown.lower());
+    for (int i = 0; i < each.size(); i++) {
+      Study.Index index = each.get(i);
+      if (index != null) {
+        Indices.missInterval(
+            NAMES.get(i), index.lower(), Reason.NOT_BY_THIS_METHOD, UNTOLD, missing);
+      }
+    }
     return new Outcome(
         shown,
         fit.outside(tolerance),
@@ -89,7 +102,7 @@ final class ByPercentiles {
             "Normal approximation by the observed information of the fit, for large samples (A. W."
                 + " van der Vaart, Asymptotic Statistics, 5.5); absent where the readings do not"
                 + " tell the parameters apart.",
-            Distribution.parameters(fit),
+            fit.parameters(),
             percentiles(fit::quantile),
             Distribution.tails(fit, readings).orElse(null)),
         missing);

@@ -63,7 +63,7 @@ class CapabilityController {
           @Nullable String stratum,
       @Parameter(
               description =
-                  "R_BAR or POOLED for XBAR_R, S_BAR or POOLED for XBAR_S, MOVING_RANGE for"
+                  "R_BAR, POOLED or POOLED_C4 for XBAR_R, S_BAR, POOLED or POOLED_C4 for XBAR_S, MOVING_RANGE for"
                       + " INDIVIDUALS; that of the control plan when left out.")
           @RequestParam(required = false)
           @Nullable Estimator estimator,

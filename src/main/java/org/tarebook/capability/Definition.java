@@ -44,7 +44,7 @@ record Definition(String figure, String words, String source) {
               "sigmaWithin",
               "R_BAR: mean range over d2; S_BAR: mean standard deviation over c4; MOVING_RANGE:"
                   + " mean moving range over d2(2); POOLED: root of the pooled variance, no bias"
-                  + " correction",
+                  + " correction; POOLED_C4: the same over c4 of its degrees of freedom and one",
               "NIST/SEMATECH e-Handbook, 6.3.2"),
           new Definition(
               "intervals",

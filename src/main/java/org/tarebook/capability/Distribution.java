@@ -14,16 +14,6 @@ final class Distribution {
 
   private Distribution() {}
 
-  static Map<String, Double> parameters(FittedDistribution fit) {
-    return switch (fit.family()) {
-      case NORMAL -> Map.of("mean", fit.first(), "sigma", fit.second());
-      case LOGNORMAL -> Map.of("meanOfLogarithms", fit.first(), "sigmaOfLogarithms", fit.second());
-      case WEIBULL, GAMMA -> Map.of("shape", fit.first(), "scale", fit.second());
-      case RAYLEIGH -> Map.of("scale", fit.first());
-      case RICE -> Map.of("offset", fit.first(), "sigma", fit.second());
-    };
-  }
-
   static Optional<FittedDistribution> fit(Family family, CountedValues readings) {
     return Fits.of(family, readings);
   }

@@ -107,8 +107,8 @@ public class Chart extends Coded {
     /** How sigma may be estimated, the usual way first. */
     public List<Estimator> estimators() {
       return switch (this) {
-        case XBAR_R -> List.of(Estimator.R_BAR, Estimator.POOLED);
-        case XBAR_S -> List.of(Estimator.S_BAR, Estimator.POOLED);
+        case XBAR_R -> List.of(Estimator.R_BAR, Estimator.POOLED, Estimator.POOLED_C4);
+        case XBAR_S -> List.of(Estimator.S_BAR, Estimator.POOLED, Estimator.POOLED_C4);
         case INDIVIDUALS -> List.of(Estimator.MOVING_RANGE);
         case BETWEEN_WITHIN -> List.of(Estimator.BETWEEN_WITHIN);
       };

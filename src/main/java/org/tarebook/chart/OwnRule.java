@@ -42,7 +42,11 @@ record OwnRule(
         @Min(1)
         @Max(64)
         Integer count,
-    @Schema(description = "Points looked at.", example = "4")
+    @Schema(
+            description =
+                "Points looked at; at the start of a series fewer, so that two of the first two signal"
+                    + " as two of three.",
+            example = "4")
         @Column(name = "looked_at")
         @NotNull
         @Min(1)

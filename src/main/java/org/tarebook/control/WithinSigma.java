@@ -63,6 +63,7 @@ public final class WithinSigma {
       case R_BAR -> sums.subgroups().byMeanRange();
       case S_BAR -> sums.subgroups().byMeanSd();
       case POOLED -> sums.subgroups().pooled();
+      case POOLED_C4 -> sums.subgroups().pooled().map(SigmaEstimate::withoutBias);
       case MOVING_RANGE -> Spread.meanMovingRange(sums.moved(), Math.max(1, sums.movedSeries()));
       case BETWEEN_WITHIN, TOTAL ->
           throw new IllegalArgumentException(estimator + " is not computed from sums of points");

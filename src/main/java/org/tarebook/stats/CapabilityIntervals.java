@@ -10,9 +10,10 @@ import org.apache.commons.statistics.distribution.NormalDistribution;
  * the total sigma \( \nu = N - 1 \); with a within-subgroup sigma \( \nu \) is smaller, such as \(
  * N - k \) for \( k \) pooled subgroups.
  *
- * <p>For {@link Estimator#POOLED} and {@link Estimator#TOTAL} the distributions named are exact for
- * independent normal readings from one stable process. The other estimators are brought to the chi
- * scale by {@link SigmaEstimate#chiScaled()} first, and then are approximations in two moments.
+ * <p>For {@link Estimator#POOLED}, {@link Estimator#POOLED_C4} and {@link Estimator#TOTAL} the
+ * distributions named are exact for independent normal readings from one stable process. The other
+ * estimators are brought to the chi scale by {@link SigmaEstimate#chiScaled()} first, and then are
+ * approximations in two moments.
  */
 public final class CapabilityIntervals {
 

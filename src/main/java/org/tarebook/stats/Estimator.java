@@ -4,6 +4,8 @@ package org.tarebook.stats;
 public enum Estimator {
   /** Root of the pooled within-subgroup variance; sizes may differ. */
   POOLED(false),
+  /** The same over \( c_4(\nu + 1) \), which takes its bias away. */
+  POOLED_C4(true),
   /** Mean subgroup range over \( d_2 \); equal sizes only. */
   R_BAR(true),
   /** Mean subgroup standard deviation over \( c_4 \); equal sizes only. */
@@ -24,7 +26,7 @@ public enum Estimator {
   /**
    * Returns whether the estimate itself has mean sigma. If not, its square has mean sigma squared.
    *
-   * @return true for {@link #R_BAR}, {@link #S_BAR} and {@link #MOVING_RANGE}
+   * @return true for {@link #POOLED_C4}, {@link #R_BAR}, {@link #S_BAR} and {@link #MOVING_RANGE}
    */
   public boolean unbiased() {
     return unbiased;

@@ -9,6 +9,9 @@ public final class FisherExact {
   /** Chances that differ by less than this share of themselves count as equal. */
   private static final double TIE = 1e-7;
 
+  /** Chances below this share of what is summed so far are left out. */
+  private static final double NEGLIGIBLE = 1e-18;
+
   private FisherExact() {}
 
   /**
@@ -42,9 +45,31 @@ public final class FisherExact {
     }
     int firstLikelier = boundary(least - 1, likeliest, likelier);
     int lastLikelier = boundary(most + 1, likeliest, likelier);
-    double below = firstLikelier == least ? 0 : tables.cumulativeProbability(firstLikelier - 1);
-    double above = lastLikelier == most ? 0 : tables.survivalProbability(lastLikelier);
+    double below = firstLikelier == least ? 0 : tail(tables, firstLikelier - 1, -1);
+    double above = lastLikelier == most ? 0 : tail(tables, lastLikelier + 1, 1);
     return Math.min(1, below + above);
+  }
+
+  /**
+   * The chance of a table and of all beyond it. Each is the one before times a ratio that falls, so
+   * that some hundred standard deviations of tables are summed at most, however many there are.
+   */
+  private static double tail(HypergeometricDistribution tables, int from, int step) {
+    double sum = 0;
+    double chance = tables.probability(from);
+    double counted = tables.getNumberOfSuccesses();
+    double drawn = tables.getSampleSize();
+    double rest = tables.getPopulationSize() - counted - drawn;
+    for (int table = from; chance > NEGLIGIBLE * sum; table += step) {
+      sum += chance;
+      double up = (counted - table) * (drawn - table);
+      double down = table * (rest + table);
+      chance *=
+          step > 0
+              ? up / ((table + 1.0) * (rest + table + 1))
+              : down / ((counted - table + 1) * (drawn - table + 1));
+    }
+    return sum;
   }
 
   /** The outermost table towards {@code outside} of which the test holds, as it does inside. */

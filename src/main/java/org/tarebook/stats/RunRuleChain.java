@@ -226,6 +226,18 @@ final class RunRuleChain {
       return followers.size();
     }
 
+    /** The chance that the next point signals, from the chances of each past. */
+    double signalling(double[] now) {
+      double signalling = 0;
+      for (int i = 0; i < now.length; i++) {
+        int[] row = followers.get(i);
+        for (int j = 0; j < row.length; j++) {
+          signalling += row[j] == SIGNAL ? now[i] * chances[j] : 0;
+        }
+      }
+      return signalling;
+    }
+
     /** The chances of each past one point later; what is missing to 1 has signalled. */
     double[] step(double[] now) {
       double[] next = new double[now.length];

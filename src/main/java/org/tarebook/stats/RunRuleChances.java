@@ -17,9 +17,12 @@ import java.util.Map;
  */
 public final class RunRuleChances {
 
-  private static final double RATIO_AGREEMENT = 1e-15;
+  private static final double AGREEMENT = 1e-12;
   private static final int STEADY_STEPS = 20;
   private static final double NOTHING_LEFT = 1e-18;
+
+  /** Beyond it the square of a run length is no double. */
+  private static final double LEAST_HAZARD = 1e-150;
 
   private RunRuleChances() {}
 
@@ -82,8 +85,9 @@ public final class RunRuleChances {
    * @param shift distance of the process mean from the centre line in sigma of the plotted figure
    * @return the run length
    * @throws IllegalArgumentException if there is no rule, the shift is not finite, a rule is a
-   *     trend or alternation, or the rules together remember more than {@value
-   *     RunRuleChain#MOST_STATES} different pasts
+   *     trend or alternation, the rules together remember more than {@value
+   *     RunRuleChain#MOST_STATES} different pasts, or they hardly ever signal: less often than once
+   *     in 1e150 points
    */
   public static RunLength runLength(Collection<? extends RunRule> rules, double shift) {
     if (rules.isEmpty()) {
@@ -96,28 +100,34 @@ public final class RunRuleChances {
     double total = 0;
     double squares = 0;
     double quiet = 1;
-    double ratio = 0;
+    // The chance of a signal at the next point, of those that are still quiet.
+    double hazard = 0;
     int steady = 0;
     long points = 0;
     while (quiet > NOTHING_LEFT && steady < STEADY_STEPS) {
       total += quiet;
       squares += quiet * (2 * points + 1);
       points++;
+      double newHazard = table.signalling(now) / quiet;
+      boolean far = points > chain.longestWindow();
+      steady = far && Math.abs(newHazard - hazard) <= AGREEMENT * newHazard ? steady + 1 : 0;
+      hazard = newHazard;
       now = table.step(now);
-      double before = quiet;
       quiet = 0;
       for (double chance : now) {
         quiet += chance;
       }
-      double newRatio = quiet / before;
-      steady = Math.abs(newRatio - ratio) <= RATIO_AGREEMENT ? steady + 1 : 0;
-      ratio = newRatio;
     }
     if (quiet > NOTHING_LEFT) {
-      // From here on the chance of still being quiet shrinks by the same ratio at every point.
-      double rest = quiet / (1 - ratio);
+      // From here on the chance of a signal is the same at every point.
+      if (hazard < LEAST_HAZARD) {
+        throw new IllegalArgumentException(
+            "the rules hardly ever signal: a point completes a run with a chance below "
+                + LEAST_HAZARD);
+      }
+      double rest = quiet / hazard;
       total += rest;
-      squares += rest * (2 * points + 1) + 2 * ratio * rest / (1 - ratio);
+      squares += rest * (2 * points + 1) + 2 * (1 - hazard) * rest / hazard;
     }
     return new RunLength(total, Math.sqrt(Math.max(0, squares - total * total)));
   }

@@ -13,6 +13,10 @@ import org.jspecify.annotations.Nullable;
  * at the second, not again at the quiet one. Runs overlap: the ninth point on one side signals as
  * the eighth did.
  *
+ * <p>A series begins with fewer points than a window holds. A zone rule that asks for some of its
+ * window signals as soon as so many have counted: two of the first two signal as two of three.
+ * Rules that ask for all of a window wait until it is full. Neither looks back beyond the series.
+ *
  * <p>A band, trend or alternation signals at every point that completes its window of points, and a
  * {@link MemoryRule} at every point at which its figure lies beyond.
  */

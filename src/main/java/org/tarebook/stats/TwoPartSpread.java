@@ -170,9 +170,10 @@ public record TwoPartSpread(
         c ->
             nodes.mean(
                 (sigma, error) -> NORMAL.cumulativeProbability((3 * c * sigma - nearer) / error));
-    return new Interval(
-        root(c -> below.applyAsDouble(c) - tail, index - width, width),
-        root(c -> belowOfNearer.applyAsDouble(c) - (1 - tail), index + width, width));
+    double least = root(c -> below.applyAsDouble(c) - tail, index - width, width);
+    double most = root(c -> belowOfNearer.applyAsDouble(c) - (1 - tail), index + width, width);
+    // Of a mean that is known to stand on the limit both ends are 0 but for the search.
+    return new Interval(Math.min(least, most), Math.max(least, most));
   }
 
   /**

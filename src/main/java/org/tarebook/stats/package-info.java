@@ -67,8 +67,7 @@
  * <tr><td>doubts about the readings</td><td>{@link org.tarebook.stats.baseline}, {@link
  *     org.tarebook.stats.Resolution}, {@link org.tarebook.stats.Autocorrelation}</td></tr>
  * <tr><td>differences between strata</td><td>{@link org.tarebook.stats.OneWayAnova}, {@link
- *     org.tarebook.stats.compare}; which ones differ: {@link
- *     org.tarebook.stats.StudentizedRange}</td></tr>
+ *     org.tarebook.stats.compare}</td></tr>
  * <tr><td>when it changed, how it drifts</td><td>{@link org.tarebook.stats.change}, {@link
  *     org.tarebook.stats.LinearTrend}</td></tr>
  * <tr><td>the instrument, decisions in doubt</td><td>{@link org.tarebook.stats.measuring}</td></tr>

@@ -96,7 +96,8 @@ class RuleSetController {
   /**
    * A rule as data; of the last four members the one that goes with its kind.
    *
-   * @param window points looked at
+   * @param window points looked at; fewer at the start of a series, where a zone rule signals as
+   *     soon as its count is reached: two of the first two as two of three
    */
   @Schema(name = "RunRule")
   record Rule(

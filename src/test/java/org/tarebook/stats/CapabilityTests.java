@@ -38,6 +38,7 @@ class CapabilityTests {
             "within_Rbar_over_d2", Spread.meanRange(subgroups).orElseThrow(),
             "within_sbar_over_c4", Spread.meanSd(subgroups).orElseThrow(),
             "within_pooled", Spread.pooled(subgroups).orElseThrow(),
+            "within_pooled_over_c4", Spread.pooled(subgroups).orElseThrow().withoutBias(),
             "overall", Spread.total(all).orElseThrow());
     estimates.forEach(
         (kind, estimate) -> {

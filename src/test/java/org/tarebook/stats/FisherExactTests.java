@@ -2,9 +2,12 @@ package org.tarebook.stats;
 
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 
+import java.time.Duration;
 import java.util.Random;
 import org.apache.commons.statistics.distribution.HypergeometricDistribution;
+import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.tarebook.stats.Proportion.Count;
 
@@ -41,6 +44,23 @@ class FisherExactTests {
       assertThat(FisherExact.chance(second, first))
           .isCloseTo(FisherExact.chance(first, second), within(1e-11));
     }
+  }
+
+  /** By scipy 1.17, fisher_exact; and of so many items as an int can hold, by the normal curve. */
+  @Test
+  void manyItemsTakeNoLongTime() {
+    assertThat(FisherExact.chance(new Count(50_000, 100_000), new Count(50_300, 100_000)))
+        .isCloseTo(0.18116548544759448, within(1e-10));
+    int half = Integer.MAX_VALUE / 2;
+    double chance =
+        assertTimeoutPreemptively(
+            Duration.ofSeconds(5),
+            () ->
+                FisherExact.chance(
+                    new Count(half / 2 - 30_000, half), new Count(half / 2 + 30_000, half)));
+    double z = (60_000 - 1) / Math.sqrt(half / 2.0);
+    assertThat(chance)
+        .isCloseTo(2 * NormalDistribution.of(0, 1).survivalProbability(z), within(1e-6));
   }
 
   @Test

@@ -9,7 +9,6 @@ import java.util.Map;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
@@ -86,31 +85,6 @@ class RangeDistributionTests {
         .isCloseTo(1, within(1e-13));
   }
 
-  // H. L. Harter (1960), upper 5 % points as printed in textbooks; the digits are theirs.
-  @ParameterizedTest
-  @CsvSource({
-    "3, 10, 3.877, 3.876776750",
-    "5, 20, 4.232, 4.231856749",
-    "10, 60, 4.646, 4.646323963",
-    "4, 2, 9.798, 9.798045035",
-    "2, 2, 6.085, 6.084869845"
-  })
-  void meetsThePrintedStudentizedRange(int k, double nu, double printed, double scipy) {
-    double q = StudentizedRange.quantile(0.95, k, nu);
-    assertThat(q).isCloseTo(printed, within(5.1e-4));
-    assertThat(q).isCloseTo(scipy, within(2e-6));
-  }
-
-  // Of two means it is Student's t times the root of two.
-  @Test
-  void studentizedRangeOfTwoIsStudentsT() {
-    var t = org.apache.commons.statistics.distribution.TDistribution.of(7);
-    for (double q = 0.3; q < 9; q += 0.9) {
-      double expected = t.probability(-q / Math.sqrt(2), q / Math.sqrt(2));
-      assertThat(StudentizedRange.cumulative(q, 2, 7)).isCloseTo(expected, within(1e-10));
-    }
-  }
-
   @ParameterizedTest
   @MethodSource("exactFactors")
   void medianScattersAsComputed(Map<String, String> row) {
@@ -159,8 +133,6 @@ class RangeDistributionTests {
         .hasMessage("probability is 0.0, must lie between 0 and 1");
     assertThatThrownBy(() -> RangeDistribution.cumulative(Double.NaN, 5))
         .hasMessageContaining("NaN");
-    assertThatThrownBy(() -> StudentizedRange.cumulative(1, 3, 0))
-        .hasMessageContaining("degrees of freedom is 0.0");
     assertThatThrownBy(() -> MedianSpread.sd(1))
         .hasMessage("median of 1 readings, must be 2 to 1000");
     assertThatThrownBy(() -> MedianSpread.sd(1001)).hasMessageContaining("must be 2 to 1000");

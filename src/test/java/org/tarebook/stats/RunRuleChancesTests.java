@@ -3,7 +3,9 @@ package org.tarebook.stats;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -81,6 +83,39 @@ class RunRuleChancesTests {
       sum += RunRuleChances.perPoint(List.of(rule));
     }
     assertThat(chance).isLessThan(sum);
+  }
+
+  /**
+   * Of runs of r points on either side, each with chance p, it takes (1 - p^r) / (p^r (1 - p)) / 2
+   * points; here once in 1e17 and 2e19.
+   */
+  @Test
+  void lengthsOfRareRunsKeepTheirDigits() {
+    double p = NormalDistribution.of(0, 1).survivalProbability(6);
+    double two = (1 + p) / (2 * p * p);
+    ZoneRule far = new ZoneRule("FAR", 2, 2, 6, true);
+    assertThat(RunRuleChances.meanRunLength(List.of(far), 0)).isCloseTo(two, within(1e-11 * two));
+    ZoneRule onOneSide = new ZoneRule("SIDE", 64, 64, 0, true);
+    double sixtyFour = Math.pow(2, 64) - 1;
+    assertThat(RunRuleChances.meanRunLength(List.of(onOneSide), 0))
+        .isCloseTo(sixtyFour, within(1e-11 * sixtyFour));
+    ZoneRule never = new ZoneRule("NEVER", 64, 64, 6, true);
+    assertThatThrownBy(() -> RunRuleChances.meanRunLength(List.of(never), 0))
+        .hasMessageContaining("hardly ever signal");
+  }
+
+  /** Two of 64 beyond four sigma have 4,096 pasts and signal once in eight million points. */
+  @Test
+  void longWindowsOfRareRunsTakeNoLongTime() {
+    ZoneRule rare = new ZoneRule("RARE", 2, 64, 4, true);
+    RunLength length =
+        assertTimeoutPreemptively(
+            Duration.ofSeconds(5), () -> RunRuleChances.runLength(List.of(rare), 0));
+    // The second of two independent points: no sooner than one pair of 63 neighbours a side.
+    double p = NormalDistribution.of(0, 1).survivalProbability(4);
+    double first = 1 / (2 * p * -Math.expm1(63 * Math.log1p(-p)));
+    assertThat(length.mean()).isCloseTo(first, within(0.01 * first));
+    assertThat(length.sd()).isCloseTo(length.mean(), within(1e-4 * first));
   }
 
   @Test

@@ -56,6 +56,15 @@ class TwoPartSpreadTests {
     }
   }
 
+  @Test
+  void aMeanThatIsSureToStandOnTheLimit() {
+    for (double degrees : new double[] {1, 5, 1e6}) {
+      Interval index = new TwoPartSpread(0, degrees, 1, degrees, 2).ofMinimum(0.0, 8.0, 0.95);
+      assertThat(index.lower()).isCloseTo(0, within(1e-7));
+      assertThat(index.upper()).isCloseTo(0, within(1e-7));
+    }
+  }
+
   private static void near(TwoPartSpread parts, double far, double relative) {
     Interval chi = parts.ofPotential(2 * far, 0.95);
     Interval own = parts.ofMinimum(far, null, 0.95);

@@ -3,8 +3,6 @@ package org.tarebook.stats.capability;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.stats.Arguments;
-import org.tarebook.stats.ChiSquared;
-import org.tarebook.stats.Interval;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.Tolerance;
 
@@ -104,33 +102,5 @@ public record TargetIndices(@Nullable Double cpm, double cpmk, double spread, Di
       throw new IllegalArgumentException("an index about a target needs a target");
     }
     return lower + (upper - lower) / 2;
-  }
-
-  /**
-   * Returns the approximate interval of \( C_{pm} \) made with the divisor \( n \):
-   *
-   * <p>\[ \hat C_{pm} \sqrt{\chi^2_{\nu, \alpha/2} / \nu}, \quad \hat C_{pm} \sqrt{\chi^2_{\nu, 1 -
-   * \alpha/2} / \nu}, \qquad \nu = n \frac{(1 + \xi^2)^2}{1 + 2 \xi^2}, \quad \xi = (\bar x - T) /
-   * s_n \]
-   *
-   * <p><b>Source:</b> R. A. Boyles, Journal of Quality Technology 23 (1991) 17-26.
-   *
-   * @param cpm \( \hat C_{pm} \), zero or positive
-   * @param offTarget \( \xi \), distance from target in \( s_n \), any finite number
-   * @param readings \( n \), at least 2
-   * @param confidence between 0 and 1, such as 0.95; the lower limit alone then holds with {@code
-   *     (1 + confidence) / 2}
-   * @return two-sided, equal tails, dimensionless
-   * @throws IllegalArgumentException if an argument lies outside
-   */
-  public static Interval interval(double cpm, double offTarget, long readings, double confidence) {
-    Arguments.requireNotNegative("Cpm", cpm);
-    double xi2 = Arguments.requireFinite("distance from target", offTarget) * offTarget;
-    double n = Arguments.requireAtLeast("readings", readings, 2);
-    double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
-    double degrees = n * (1 + xi2) * (0.5 + 0.5 / (1 + 2 * xi2)); // infinite rather than NaN
-    return new Interval(
-        cpm * Math.sqrt(ChiSquared.ratio(degrees, tail)),
-        cpm * Math.sqrt(ChiSquared.upperRatio(degrees, tail)));
   }
 }

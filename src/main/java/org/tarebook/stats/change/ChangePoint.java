@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Random;
 import java.util.stream.IntStream;
+import org.apache.commons.numbers.gamma.LogGamma;
 import org.tarebook.stats.Arguments;
 import org.tarebook.stats.ChiSquared;
 import org.tarebook.stats.Proportion;
@@ -22,9 +23,10 @@ import org.tarebook.stats.Proportion;
  *
  * <p><b>Accuracy:</b> {@value #ROUNDS} simulated series for a moment, from a fixed seed, so the
  * same points give the same set. A moment that lies too far below for any chance is left out
- * without simulation. In a series of more than {@value #LONGEST_SIMULATED} points, or above a
- * confidence of 0.99, every other moment is kept, so that the set is larger than needed. Coverage
- * by simulation is in {@code simulated/change_point_coverage.csv} of the test resources.
+ * without simulation. In a series of more than {@value #LONGEST_SIMULATED} points ({@value
+ * #LONGEST_SIMULATED_SHARES} of shares), or above a confidence of 0.99, every other moment is kept,
+ * so that the set is larger than needed. Coverage by simulation is in {@code
+ * simulated/change_point_coverage.csv} of the test resources.
  *
  * <p><b>Source:</b> D. V. Hinkley, Biometrika 57 (1970) 1-17, for the likelihood; K. J. Worsley,
  * Biometrika 73 (1986) 91-104, for the set by conditional tests. From memory.
@@ -43,8 +45,12 @@ public record ChangePoint(
 
   static final int ROUNDS = 99;
   static final int LONGEST_SIMULATED = 1000;
+
+  /** The same of shares, whose counts take longer to draw. */
+  static final int LONGEST_SIMULATED_SHARES = 200;
+
   private static final long SEED = 19;
-  private static final double MANY = 1000;
+  private static final double MANY = 30;
 
   /** Copies the set. */
   public ChangePoint {
@@ -85,7 +91,7 @@ public record ChangePoint(
           }
           return ofMeans(new Sums(series), n);
         };
-    return of(logs, 1, n - 1, none, confidence, alike)
+    return of(logs, 1, n - 1, none, confidence, LONGEST_SIMULATED, alike)
         .map(found -> found.with(sums.mean(0, found.at()), sums.mean(found.at(), n)));
   }
 
@@ -138,7 +144,7 @@ public record ChangePoint(
                   at),
               n);
         };
-    return of(logs, LEAST_FOR_SPREAD, last, none, confidence, alike)
+    return of(logs, LEAST_FOR_SPREAD, last, none, confidence, LONGEST_SIMULATED, alike)
         .map(
             found -> {
               int at = found.at();
@@ -196,7 +202,8 @@ public record ChangePoint(
           drawn(series, counted, total, at, n, random);
           return ofShares(series, total);
         };
-    return of(logs, 1, n - 1, binomial(counted[n], total[n]), confidence, alike)
+    double none = binomial(counted[n], total[n]);
+    return of(logs, 1, n - 1, none, confidence, LONGEST_SIMULATED_SHARES, alike)
         .map(
             found -> {
               int at = found.at();
@@ -232,22 +239,30 @@ public record ChangePoint(
   /** How many of so many counted fall here; rounded normal where there are many. */
   private static double hypergeometric(double left, double here, double rest, Random random) {
     double share = here / rest;
-    if (left > MANY) {
+    double least = Math.max(0, left - (rest - here));
+    double most = Math.min(left, here);
+    if (left * share > MANY) {
       double sd = Math.sqrt(left * share * (1 - share) * (rest - left) / Math.max(1, rest - 1));
       double drawn = Math.rint(left * share + sd * random.nextGaussian());
-      return Math.max(Math.max(0, left - (rest - here)), Math.min(Math.min(left, here), drawn));
+      return Math.max(least, Math.min(most, drawn));
     }
-    double room = here;
-    double all = rest;
-    int drawn = 0;
-    for (int i = 0; i < left; i++) {
-      if (random.nextDouble() * all < room) {
-        drawn++;
-        room--;
-      }
-      all--;
+    double log = ways(here, least) + ways(rest - here, left - least) - ways(rest, left);
+    double chance = Math.exp(log);
+    double to = random.nextDouble() - chance;
+    double drawn = least;
+    while (to > 0 && drawn < most) {
+      chance *= (left - drawn) * (here - drawn) / ((drawn + 1) * (rest - left - here + drawn + 1));
+      drawn++;
+      to -= chance;
     }
     return drawn;
+  }
+
+  /** Logarithm of the number of ways to choose. */
+  private static double ways(double from, double chosen) {
+    return LogGamma.value(from + 1)
+        - LogGamma.value(chosen + 1)
+        - LogGamma.value(from - chosen + 1);
   }
 
   private static double binomial(double x, double n) {
@@ -265,7 +280,13 @@ public record ChangePoint(
   }
 
   private static Optional<ChangePoint> of(
-      double[] logs, int first, int last, double none, double confidence, Alike alike) {
+      double[] logs,
+      int first,
+      int last,
+      double none,
+      double confidence,
+      int longest,
+      Alike alike) {
     Arguments.requireConfidence(confidence);
     int best = first;
     for (int at = first; at <= last; at++) {
@@ -278,7 +299,8 @@ public record ChangePoint(
     List<Integer> set = new ArrayList<>();
     for (int at = first; at <= last; at++) {
       double gap = logs[best] - logs[at];
-      if (at == best || possible(gap, at, logs.length, first, last, confidence, alike, random)) {
+      if (at == best
+          || possible(gap, at, logs.length, first, last, confidence, longest, alike, random)) {
         set.add(at);
       }
     }
@@ -294,11 +316,12 @@ public record ChangePoint(
       int first,
       int last,
       double confidence,
+      int longest,
       Alike alike,
       Random random) {
     // A chi-square bound over all moments, doubled for few points, where it is not exact.
     double tooFar = ChiSquared.upperRatio(1, (1 - confidence) / n / 100) * (1 + 10.0 / n);
-    if (2 * gap > tooFar || n > LONGEST_SIMULATED) {
+    if (2 * gap > tooFar || n > longest) {
       return 2 * gap <= tooFar;
     }
     double needed = (1 - confidence) * (ROUNDS + 1);

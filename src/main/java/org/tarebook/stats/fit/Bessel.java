@@ -6,6 +6,11 @@ final class Bessel {
   private static final double SERIES_TO = 30;
   private static final int MOST_TERMS = 200;
 
+  /** Terms of the continued fraction, beside one for each unit of the argument. */
+  private static final int FRACTION_TERMS = 20;
+
+  private static final double FAR = 500;
+
   private Bessel() {}
 
   /**
@@ -40,10 +45,23 @@ final class Bessel {
       return asymptotic(z, 1) / asymptotic(z, 0);
     }
     double fraction = 0;
-    for (int k = MOST_TERMS; k >= 1; k--) {
+    for (int k = FRACTION_TERMS + (int) z; k >= 1; k--) {
       fraction = 1 / (2 * k / z + fraction);
     }
     return fraction;
+  }
+
+  /**
+   * Returns \( 1 - I_1(z) / I_0(z) \), without loss of digits where it is small.
+   *
+   * @param z positive
+   */
+  static double deficit(double z) {
+    if (z < FAR) {
+      return 1 - ratio(z);
+    }
+    double y = 1 / z;
+    return y * (1.0 / 2 + y * (1.0 / 8 + y * (1.0 / 8 + y * (25.0 / 128 + y * 13.0 / 32))));
   }
 
   /** The asymptotic series of order 0 or 1, cut off where its terms no longer shrink. */

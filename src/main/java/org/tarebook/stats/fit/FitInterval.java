@@ -30,12 +30,10 @@ public final class FitInterval {
 
   private final FittedDistribution fit;
   private final CountedValues x;
-  private final double[] step;
 
-  private FitInterval(FittedDistribution fit, CountedValues x, double[] step) {
+  private FitInterval(FittedDistribution fit, CountedValues x) {
     this.fit = fit;
     this.x = x;
-    this.step = step;
   }
 
   /**
@@ -68,13 +66,7 @@ public final class FitInterval {
     if (fit.family() == Family.RICE && fit.first() < fit.second()) {
       return Optional.empty();
     }
-    double[] step =
-        switch (fit.family()) {
-          case NORMAL, LOGNORMAL, RICE -> new double[] {STEP * fit.second(), STEP * fit.second()};
-          case WEIBULL, GAMMA -> new double[] {STEP * fit.first(), STEP * fit.second()};
-          case RAYLEIGH -> new double[] {STEP * fit.first(), 0};
-        };
-    double variance = new FitInterval(fit, x, step).variance(figure);
+    double variance = new FitInterval(fit, x).variance(figure);
     if (!(variance >= 0) || Double.isInfinite(variance)) {
       return Optional.empty();
     }
@@ -102,13 +94,21 @@ public final class FitInterval {
         : Double.NaN;
   }
 
-  private FittedDistribution at(int first, int second) {
-    return new FittedDistribution(
-        fit.family(),
-        fit.first() + first * step[0],
-        fit.second() + second * step[1],
-        0,
-        fit.readings());
+  /** The fit moved by steps in level and spread, which tell apart however far from 0 it lies. */
+  private FittedDistribution at(int level, int spread) {
+    double first = fit.first();
+    double second = fit.second();
+    double up = 1 + spread * STEP;
+    return switch (fit.family()) {
+      case NORMAL, LOGNORMAL, RICE -> moved(first + level * STEP * second, second * up);
+      case WEIBULL -> moved(first * up, second * (1 + level * STEP / first));
+      case GAMMA -> moved(first * up, second / up * (1 + level * STEP / Math.sqrt(first)));
+      case RAYLEIGH -> moved(first * (1 + level * STEP), 0);
+    };
+  }
+
+  private FittedDistribution moved(double first, double second) {
+    return new FittedDistribution(fit.family(), first, second, 0, fit.readings());
   }
 
   private double logLikelihood(int first, int second) {

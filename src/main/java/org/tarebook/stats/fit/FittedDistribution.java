@@ -1,11 +1,12 @@
 package org.tarebook.stats.fit;
 
+import java.util.Collections;
+import java.util.LinkedHashMap;
+import java.util.Map;
 import org.apache.commons.statistics.distribution.ContinuousDistribution;
-import org.apache.commons.statistics.distribution.GammaDistribution;
 import org.apache.commons.statistics.distribution.LogNormalDistribution;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.apache.commons.statistics.distribution.WeibullDistribution;
-import org.jspecify.annotations.Nullable;
 import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.Tolerance;
 
@@ -26,15 +27,44 @@ public record FittedDistribution(
       case NORMAL -> NormalDistribution.of(first, second);
       case LOGNORMAL -> LogNormalDistribution.of(first, second);
       case WEIBULL -> WeibullDistribution.of(first, second);
-      case GAMMA -> GammaDistribution.of(first, second);
       // A Rayleigh distribution is Weibull of shape 2.
       case RAYLEIGH -> WeibullDistribution.of(2, first * Math.sqrt(2));
-      case RICE -> throw new IllegalStateException("Rice has its own functions");
+      case GAMMA, RICE -> throw new IllegalStateException(family + " has its own functions");
     };
   }
 
-  private @Nullable Rice rice() {
-    return family == Family.RICE ? new Rice(first, second) : null;
+  private Rice rice() {
+    return new Rice(first, second);
+  }
+
+  private Gamma gamma() {
+    return new Gamma(first * second, first);
+  }
+
+  /**
+   * Returns the parameters by name: of {@link Family#NORMAL} mean and sigma, of {@link
+   * Family#LOGNORMAL} meanOfLogarithms and sigmaOfLogarithms, of {@link Family#WEIBULL} and {@link
+   * Family#GAMMA} shape and scale, of {@link Family#RAYLEIGH} scale, of {@link Family#RICE} offset
+   * and sigma.
+   *
+   * @return in that order; all but shape and those of logarithms in the unit of the readings
+   */
+  public Map<String, Double> parameters() {
+    Map<String, Double> named = new LinkedHashMap<>();
+    switch (family) {
+      case NORMAL -> named.put("mean", first);
+      case LOGNORMAL -> named.put("meanOfLogarithms", first);
+      case WEIBULL, GAMMA -> named.put("shape", first);
+      case RAYLEIGH -> named.put("scale", first);
+      case RICE -> named.put("offset", first);
+    }
+    switch (family) {
+      case NORMAL, RICE -> named.put("sigma", second);
+      case LOGNORMAL -> named.put("sigmaOfLogarithms", second);
+      case WEIBULL, GAMMA -> named.put("scale", second);
+      case RAYLEIGH -> {}
+    }
+    return Collections.unmodifiableMap(named);
   }
 
   /**
@@ -44,8 +74,11 @@ public record FittedDistribution(
    * @return zero or positive
    */
   public double density(double x) {
-    Rice rice = rice();
-    return rice == null ? distribution().density(x) : rice.density(x);
+    return switch (family) {
+      case RICE -> rice().density(x);
+      case GAMMA -> gamma().density(x);
+      default -> distribution().density(x);
+    };
   }
 
   /**
@@ -55,8 +88,11 @@ public record FittedDistribution(
    * @return between 0 and 1
    */
   public double cumulative(double x) {
-    Rice rice = rice();
-    return rice == null ? distribution().cumulativeProbability(x) : rice.cumulative(x);
+    return switch (family) {
+      case RICE -> rice().cumulative(x);
+      case GAMMA -> gamma().cumulative(x);
+      default -> distribution().cumulativeProbability(x);
+    };
   }
 
   /**
@@ -66,8 +102,11 @@ public record FittedDistribution(
    * @return between 0 and 1
    */
   public double survival(double x) {
-    Rice rice = rice();
-    return rice == null ? distribution().survivalProbability(x) : rice.survival(x);
+    return switch (family) {
+      case RICE -> rice().survival(x);
+      case GAMMA -> gamma().survival(x);
+      default -> distribution().survivalProbability(x);
+    };
   }
 
   /**
@@ -79,8 +118,11 @@ public record FittedDistribution(
    */
   public double quantile(double share) {
     org.tarebook.stats.Arguments.requireShare("share", share);
-    Rice rice = rice();
-    return rice == null ? distribution().inverseCumulativeProbability(share) : rice.quantile(share);
+    return switch (family) {
+      case RICE -> rice().quantile(share);
+      case GAMMA -> gamma().quantile(share);
+      default -> distribution().inverseCumulativeProbability(share);
+    };
   }
 
   /**

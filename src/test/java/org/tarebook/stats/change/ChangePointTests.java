@@ -3,10 +3,12 @@ package org.tarebook.stats.change;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -14,6 +16,7 @@ import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.tarebook.stats.Proportion;
 import org.tarebook.stats.Proportion.Count;
 
 class ChangePointTests {
@@ -232,5 +235,22 @@ class ChangePointTests {
         .hasMessage("point 3 is NaN, must be finite");
     assertThatThrownBy(() -> ChangePoint.ofMean(new double[] {1, 2, 1, 3}, 1))
         .hasMessageContaining("confidence is 1.0");
+  }
+
+  /** Counts of shifts that do not differ, spread over the shifts again and again. */
+  @Test
+  void manyShiftsTakeNoLongTime() {
+    Random random = new Random(3);
+    List<Proportion.Count> shifts = new ArrayList<>();
+    for (int i = 0; i < 1000; i++) {
+      shifts.add(new Proportion.Count(random.nextInt(3), 1000));
+    }
+    for (int count : new int[] {200, 1000}) {
+      ChangePoint found =
+          assertTimeoutPreemptively(
+              Duration.ofSeconds(30),
+              () -> ChangePoint.ofShare(shifts.subList(0, count), 0.95).orElseThrow());
+      assertThat(found.set()).hasSizeGreaterThan(count / 2);
+    }
   }
 }

@@ -4,6 +4,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.Arrays;
+import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.tarebook.stats.Interval;
@@ -74,5 +76,40 @@ class FitIntervalTests {
         .isEmpty();
     assertThatThrownBy(() -> FitInterval.of(fit, new double[] {0, 1}, FittedDistribution::first, 1))
         .isInstanceOf(IllegalArgumentException.class);
+  }
+
+  /**
+   * Far from 0 level and spread are told apart, where shape and scale are not: the mean of a gamma
+   * fit has variance \( m^2 / (n k) \), and the interval of a percentile moves with the readings.
+   */
+  @Test
+  void intervalsStandFarFromZero() {
+    Random random = new Random(5);
+    double[] noise = random.doubles(200).map(u -> 0.001 * random.nextGaussian()).toArray();
+    double[] x = Arrays.stream(noise).map(v -> 100 + v).toArray();
+    FittedDistribution gamma = Fits.of(Family.GAMMA, x).orElseThrow();
+    double reach =
+        1.959963984540054 * gamma.first() * gamma.second() / Math.sqrt(x.length * gamma.first());
+    Interval mean =
+        FitInterval.of(gamma, x, moved -> moved.first() * moved.second(), 0.95).orElseThrow();
+    assertThat((mean.upper() - mean.lower()) / 2).isCloseTo(reach, within(1e-4 * reach));
+    FittedDistribution normal = Fits.of(Family.NORMAL, x).orElseThrow();
+    Interval byNormal = FitInterval.of(normal, x, f -> f.quantile(0.00135), 0.95).orElseThrow();
+    for (Family family : List.of(Family.GAMMA, Family.LOGNORMAL, Family.RICE)) {
+      FittedDistribution fit = Fits.of(family, x).orElseThrow();
+      Interval low = FitInterval.of(fit, x, f -> f.quantile(0.00135), 0.95).orElseThrow();
+      assertThat(low.lower()).as("%s", family).isCloseTo(byNormal.lower(), within(1e-6));
+      assertThat(low.upper()).as("%s", family).isCloseTo(byNormal.upper(), within(1e-6));
+    }
+    Interval near = weibullLow(1000, noise);
+    Interval far = weibullLow(100_000, noise);
+    assertThat(far.lower() - 100_000).isCloseTo(near.lower() - 1000, within(1e-6));
+    assertThat(far.upper() - 100_000).isCloseTo(near.upper() - 1000, within(1e-6));
+  }
+
+  private static Interval weibullLow(double offset, double[] noise) {
+    double[] x = Arrays.stream(noise).map(v -> offset + v).toArray();
+    FittedDistribution fit = Fits.of(Family.WEIBULL, x).orElseThrow();
+    return FitInterval.of(fit, x, moved -> moved.quantile(0.00135), 0.95).orElseThrow();
   }
 }

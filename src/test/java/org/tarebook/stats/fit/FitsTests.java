@@ -4,13 +4,19 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
 import java.util.Random;
 import java.util.stream.IntStream;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.MethodSource;
+import org.tarebook.stats.Accuracy;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.ReferenceTable;
 import org.tarebook.stats.Tolerance;
@@ -49,6 +55,65 @@ class FitsTests {
     return ReferenceTable.rows("normality/" + name + ".csv").stream()
         .mapToDouble(row -> ReferenceTable.number(row, row.keySet().iterator().next()))
         .toArray();
+  }
+
+  static List<Map<String, String>> farFromZero() {
+    return ReferenceTable.rows("fits_far_from_zero.csv");
+  }
+
+  /**
+   * Readings whose mean is some thousand to a hundred million standard deviations from 0: the same
+   * noise gives the same fit as near 0, as far as doubles hold it.
+   */
+  @ParameterizedTest
+  @MethodSource("farFromZero")
+  void keepsItsDigitsFarFromZero(Map<String, String> row) {
+    BigDecimal offset = new BigDecimal(row.get("offset"));
+    BigDecimal spread = new BigDecimal(row.get("spread"));
+    double unit = spread.doubleValue();
+    double[] x =
+        ReferenceTable.rows("normality/d05_normal_n50.csv").stream()
+            .map(each -> offset.add(spread.multiply(new BigDecimal(each.get("x")))))
+            .mapToDouble(each -> each.setScale(9, RoundingMode.HALF_EVEN).doubleValue())
+            .toArray();
+    FittedDistribution fit = Fits.of(Family.valueOf(row.get("family")), x).orElseThrow();
+    double held = 1e-9 + 3e-15 * offset.doubleValue() / unit;
+    for (double share : new double[] {0.00135, 0.5, 0.99865}) {
+      String column = share < 0.1 ? "q00135" : share < 0.9 ? "q50" : "q99865";
+      double wanted = ReferenceTable.number(row, column);
+      Accuracy.absolute(
+          "FittedDistribution.quantile far from 0, in spreads",
+          "fits_far_from_zero.csv",
+          (fit.quantile(share) - wanted) / unit,
+          0,
+          held);
+      assertThat(fit.cumulative(wanted)).isCloseTo(share, within(held));
+      assertThat(fit.survival(wanted)).isCloseTo(1 - share, within(held));
+    }
+    Accuracy.absolute(
+        "FittedDistribution.logLikelihood far from 0",
+        "fits_far_from_zero.csv",
+        fit.logLikelihood(),
+        ReferenceTable.number(row, "log_likelihood"),
+        50 * held);
+    double first = ReferenceTable.number(row, "first");
+    double second = ReferenceTable.number(row, "second");
+    assertThat(fit.first()).isCloseTo(first, within(held * first));
+    assertThat(fit.second()).isCloseTo(second, within(held * second));
+  }
+
+  /** No shape is cut off, however far from 0; the gamma one was, at a billion. */
+  @Test
+  void shapesGoOnWithTheDistance() {
+    for (double off : new double[] {1e3, 1e5, 1e7}) {
+      double[] x = {off, off + 0.5, off + 1, off + 1.25, off + 2};
+      double variance = Arrays.stream(x).map(v -> (v - off - 0.95) * (v - off - 0.95)).sum() / 5;
+      double gamma = Fits.of(Family.GAMMA, x).orElseThrow().first();
+      double about = (off + 0.95) * (off + 0.95) / variance;
+      assertThat(gamma).isCloseTo(about, within(2e-3 * about));
+      double weibull = Fits.of(Family.WEIBULL, x).orElseThrow().first();
+      assertThat(weibull / off).isCloseTo(1.558, within(5e-3));
+    }
   }
 
   // scipy 1.17.1: rice.ppf; the far tail by mpmath 1.3.0, 30 digits (scipy keeps only 7 there).
