@@ -27,17 +27,30 @@ record Streams(
     Characteristic characteristic,
     StudyLimits tolerance) {
 
+  /** A chart with more streams than this is asked for one stream at a time. */
+  static final int MOST = 200;
+
   /**
-   * Studies the streams.
+   * Studies the streams; none where there are more than {@link #MOST}.
    *
    * @param evidence what limits in force found in the window; absent where that failed
-   * @param failed what of the window failed
+   * @param failed what of the window failed; too many streams are added
    */
   List<Study.Stream> of(
       SummarisedWindow window,
       Stability.@Nullable Evidence evidence,
       Estimator estimator,
       List<NotComputed> failed) {
+    int many = window.strata().size();
+    if (many > MOST) {
+      failed.add(
+          new NotComputed(
+              "streams",
+              NotComputed.Reason.TOO_MANY,
+              "The window has %d streams, more than %d; ask for one with stratum, or for a shorter window."
+                  .formatted(many, MOST)));
+      return List.of();
+    }
     List<Study.Stream> streams = new ArrayList<>();
     window
         .byStratum()

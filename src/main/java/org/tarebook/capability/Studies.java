@@ -235,7 +235,7 @@ public class Studies {
           figures.cpm(),
           figures.counted(),
           figures.estimated(),
-          mixed ? streams : null,
+          streams.isEmpty() ? null : streams,
           Streams.worst(streams),
           figures.mixture(),
           figures.flags(doubts == null ? List.of() : doubts),

@@ -31,7 +31,7 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     NO_READINGS,
     /** There is too little to estimate sigma from. */
     TOO_FEW,
-    /** There is more than its chances are known for. */
+    /** There is more than its chances are known for, or than one answer holds. */
     TOO_MANY,
     /** Nothing varies. */
     ZERO_SPREAD,

@@ -82,6 +82,21 @@ class StreamsHttpTests {
     assertThat(mixed.at("/ppk")).isEqualTo(study.at("/ppk"));
   }
 
+  @Test
+  void moreStreamsThanAnAnswerHoldsAreAskedForOneByOne() {
+    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1, "LOT");
+    bench.specification("4.20", "4.60", "kg");
+    for (int i = 0; i <= Streams.MOST; i++) {
+      bench.post("4." + (300 + i % 90), FROM.plus(Duration.ofMinutes(i)), "lot", "L" + i);
+    }
+    JsonNode study = bench.study(FROM, BEFORE, "");
+    assertThat(study.has("streams")).isFalse();
+    assertThat(study.at("/notComputed").toString())
+        .contains("{\"figure\":\"streams\",\"reason\":\"TOO_MANY\"", "201 streams");
+    assertThat(bench.study(FROM, BEFORE, "&stratum=LOT%3DL7").at("/counts/readings").asLong())
+        .isEqualTo(1);
+  }
+
   /** D1 makes strips in the middle, D2 near the upper limit. */
   private ChartBench twoDies(String kind, int subgroupSize) {
     ChartBench bench = new ChartBench(tarebook, kind, subgroupSize, "DIE");
