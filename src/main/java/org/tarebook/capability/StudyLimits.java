@@ -25,21 +25,7 @@ record StudyLimits(Characteristic characteristic, SummarisedWindow window) {
    * written.
    */
   Optional<Tolerance> withoutNaturalBound() {
-    return tolerance().flatMap(this::withoutNaturalBound);
-  }
-
-  private Optional<Tolerance> withoutNaturalBound(Tolerance tolerance) {
-    Double lower = tolerance.lower();
-    Double upper = tolerance.upper();
-    Characteristic.Bounded bounded = characteristic.bounded();
-    boolean noLower = bounded == Characteristic.Bounded.BELOW_AT_0 && lower != null && lower <= 0;
-    boolean noUpper =
-        bounded == Characteristic.Bounded.ABOVE_AT_100 && upper != null && upper >= 100;
-    Double low = noLower ? null : lower;
-    Double high = noUpper ? null : upper;
-    return low == null && high == null
-        ? Optional.empty()
-        : Optional.of(new Tolerance(low, high, tolerance.target()));
+    return tolerance().flatMap(characteristic::withoutNaturalBound);
   }
 
   /** On the wire; absent where no specification is in force. */

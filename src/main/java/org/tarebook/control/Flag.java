@@ -26,6 +26,8 @@ public record Flag(
 
   /** Kinds of doubts. */
   public enum Code {
+    /** Readings so far from the others that a normal process hardly gives them. */
+    OUTLIERS,
     /** Too few points: limits and indices are rough. */
     TOO_FEW,
     /** Sigma is known so poorly that limits from it signal falsely much more often. */

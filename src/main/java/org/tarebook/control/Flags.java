@@ -29,8 +29,9 @@ public class Flags {
   }
 
   /**
-   * The doubts about a window: whether it can give a sigma, then whether readings were written down
-   * as the instruments showed them.
+   * The doubts about a window: readings that lie too far from all others, since all that follows
+   * counts them; then whether it can give a sigma, and whether readings were written down as the
+   * instruments showed them.
    *
    * @param sigma the within-subgroup sigma, where it exists
    */
@@ -41,8 +42,10 @@ public class Flags {
             .coarsestStep(
                 window.unit(),
                 instrument -> ChartedWindows.interval(plan, instrument, window.unit()));
-    List<Flag> flags = new ArrayList<>(SpreadFlags.of(window, step, sigma));
     ReadingFlags readings = new ReadingFlags(plan, window, step);
+    List<Flag> flags = new ArrayList<>();
+    readings.outliers().ifPresent(flags::add);
+    flags.addAll(SpreadFlags.of(window, step, sigma));
     sigma
         .filter(estimate -> estimate.sigma() > 0)
         .ifPresent(

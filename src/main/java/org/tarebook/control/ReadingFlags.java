@@ -13,9 +13,11 @@ import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
 import org.tarebook.quantity.Unit;
+import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.CountedValues;
+import org.tarebook.stats.baseline.Outliers;
 import org.tarebook.stats.baseline.ReadingDoubts;
 
 /** Doubts whether readings were written down as the instruments showed them. */
@@ -44,6 +46,40 @@ final class ReadingFlags {
     this.plan = plan;
     this.window = window;
     this.step = step;
+  }
+
+  /**
+   * Readings that lie too far from all others, of a characteristic without a bound by nature: near
+   * such a bound readings have a long tail.
+   */
+  Optional<Flag> outliers() {
+    Characteristic of = plan.characteristics().get(window.asked().chart().characteristicId());
+    if (of == null || of.bounded() != Characteristic.Bounded.NOT) {
+      return Optional.empty();
+    }
+    List<Double> values = Outliers.of(window.values(), Outliers.LEVEL).values();
+    if (values.isEmpty()) {
+      return Optional.empty();
+    }
+    Map<String, Double> figures = new LinkedHashMap<>();
+    for (int i = 0; i < values.size(); i++) {
+      figures.put("value" + (i + 1), values.get(i));
+    }
+    String named =
+        String.join(", ", values.stream().distinct().map(each -> Words.number(each, 0)).toList());
+    return Optional.of(
+        new Flag(
+            Flag.Code.OUTLIERS,
+            "%d of %d readings %s so far from the others that a normal process hardly gives them: %s %s. Look at them before anything else, such as two strips on the scale at once: sigma, shape, piling inside limits and rates of signals count them. None is left out; void those that are wrong, with the reason."
+                .formatted(
+                    values.size(),
+                    window.values().count(),
+                    values.size() == 1 ? "lies" : "lie",
+                    named,
+                    window.unit().label()),
+            "Generalised test of extreme studentised deviates at a level of 0.001, one reading of"
+                + " fewer than 25, else up to ten (B. Rosner, Technometrics 25 (1983) 165-172).",
+            figures));
   }
 
   private record Source(Unit unit, @Nullable Long instrument) {}

@@ -158,7 +158,12 @@ class SignalController {
       String limitSet,
       @Schema(description = "Empty where the chart has no strata.", example = "DIE=D7")
           String stratum,
-      @Schema(example = "BEYOND_LIMITS") String rule,
+      @Schema(
+              description =
+                  "At the start of a series it may be completed by fewer points than its window: two"
+                      + " of the first two signal as two of three.",
+              example = "BEYOND_LIMITS")
+          String rule,
       @Schema(
               description =
                   "The half of the chart it lies in, or towards which a trend moves; absent for"

@@ -5,9 +5,11 @@ import jakarta.persistence.Entity;
 import jakarta.persistence.EnumType;
 import jakarta.persistence.Enumerated;
 import java.time.Instant;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.plant.Coded;
 import org.tarebook.quantity.Unit;
+import org.tarebook.stats.Tolerance;
 
 /** What is measured or counted on one component or one product. */
 @Entity
@@ -83,6 +85,24 @@ public class Characteristic extends Coded {
   /** Its natural bound. */
   public Bounded bounded() {
     return bounded;
+  }
+
+  /**
+   * Limits and target without a limit that is the bound by nature: a run-out cannot be below 0,
+   * whatever was written.
+   *
+   * @return empty where no other limit is left
+   */
+  public Optional<Tolerance> withoutNaturalBound(Tolerance tolerance) {
+    Double lower = tolerance.lower();
+    Double upper = tolerance.upper();
+    boolean noLower = bounded == Bounded.BELOW_AT_0 && lower != null && lower <= 0;
+    boolean noUpper = bounded == Bounded.ABOVE_AT_100 && upper != null && upper >= 100;
+    Double low = noLower ? null : lower;
+    Double high = noUpper ? null : upper;
+    return low == null && high == null
+        ? Optional.empty()
+        : Optional.of(new Tolerance(low, high, tolerance.target()));
   }
 
   /** Whether it is a special characteristic: safety, rules or fit hang on it. */

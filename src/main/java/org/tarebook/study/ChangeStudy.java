@@ -3,42 +3,67 @@ package org.tarebook.study;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.control.NotComputed;
 import org.tarebook.control.Point;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.LinearTrend;
 import org.tarebook.stats.change.ChangePoint;
+import org.tarebook.stats.change.StepTest;
 
-/** When a chart changed, most likely. */
+/** Whether a chart changed, and when most likely. */
 @Schema(name = "ChangeStudy")
 record ChangeStudy(
     Series.Basis basis,
     double confidence,
     @Nullable Step mean,
     @Nullable Step spread,
-    @Nullable Trend trend) {
+    @Nullable Trend trend,
+    @Schema(description = "Whether there was a step at all, and what limits the answer.")
+        String words,
+    List<NotComputed> notComputed) {
+
+  /** The chance below which a step is said to have been. */
+  private static final double RARE = 0.01;
+
+  /** What is looked at. */
+  enum Observed {
+    /** The plotted figures. */
+    POINTS,
+    /** Readings, each about the mean of its own subgroup. */
+    READINGS_IN_SUBGROUPS,
+    /** Single readings about their mean, on either side of a step of it that is not chance. */
+    READINGS
+  }
 
   /**
    * A step.
    *
+   * @param p chance of so clear a step without one, if points came in any order just as well
    * @param firstPointAfter when the first point behind the most likely step was measured
    * @param earliest the first possible such moment, by the confidence set
    * @param latest the last possible such moment, by the confidence set
    * @param before level before, in unit
    * @param after level after, in unit
-   * @param likelihoodRatio twice the logarithm of the likelihood over that without a step
+   * @param likelihoodRatio twice the logarithm of the likelihood over that without a step; absent
+   *     where nothing varies but for the step, so that its moment is certain
    */
   @Schema(name = "ChangeStep")
   record Step(
+      Observed observed,
+      double p,
       Instant firstPointAfter,
       String firstReading,
       Instant earliest,
       Instant latest,
       double before,
       double after,
-      double likelihoodRatio) {}
+      @Nullable Double likelihoodRatio) {}
 
   /** A straight trend; slopes in unit an hour. */
   @Schema(name = "ChangeTrend")
@@ -50,28 +75,101 @@ record ChangeStudy(
 
   static ChangeStudy of(Series.Basis basis, Series series, double confidence) {
     double[] values = series.array();
+    List<NotComputed> missing = new ArrayList<>();
+    Optional<ChangePoint> ofMean = ChangePoint.ofMean(values, confidence);
+    double p = StepTest.ofMean(values);
+    Step mean = step(Observed.POINTS, ofMean, p, series.points());
+    Step spread = spread(series, ofMean.filter(found -> p < RARE), confidence);
+    Trend trend = trend(series, values, confidence);
+    miss("mean", mean, "All points are equal.", missing);
+    miss("spread", spread, "Nothing varies inside the points, so there is no spread.", missing);
+    miss("trend", trend, "All points were measured at one time.", missing);
     return new ChangeStudy(
-        basis,
-        confidence,
-        step(ChangePoint.ofMean(values, confidence), series.points()),
-        step(ChangePoint.ofSpread(values, confidence), series.points()),
-        trend(series, values, confidence));
+        basis, confidence, mean, spread, trend, words(series, mean, spread), missing);
   }
 
-  private static @Nullable Step step(Optional<ChangePoint> found, List<Point> points) {
+  private static void miss(
+      String figure, @Nullable Object found, String words, List<NotComputed> missing) {
+    if (found == null) {
+      missing.add(new NotComputed(figure, NotComputed.Reason.ZERO_SPREAD, words));
+    }
+  }
+
+  private static @Nullable Step spread(
+      Series series, Optional<ChangePoint> stepOfMean, double confidence) {
+    List<Point> points = series.points();
+    double[] squares = new double[points.size()];
+    double[] degrees = new double[points.size()];
+    boolean single = points.stream().allMatch(point -> point.subgroup().count() == 1);
+    double[] values = series.array();
+    double level = Arrays.stream(values).map(v -> v - values[0]).average().orElse(0) + values[0];
+    for (int i = 0; i < squares.length; i++) {
+      int at = i;
+      double about =
+          stepOfMean.map(found -> at < found.at() ? found.before() : found.after()).orElse(level);
+      squares[i] =
+          single
+              ? (values[i] - about) * (values[i] - about)
+              : points.get(i).subgroup().moments().exactSquaredDeviations().doubleValue();
+      degrees[i] = single ? 1 : points.get(i).subgroup().count() - 1.0;
+    }
+    return step(
+        single ? Observed.READINGS : Observed.READINGS_IN_SUBGROUPS,
+        ChangePoint.ofSpread(squares, degrees, confidence),
+        StepTest.ofSpread(squares, degrees),
+        points);
+  }
+
+  private static @Nullable Step step(
+      Observed observed, Optional<ChangePoint> found, double p, List<Point> points) {
     if (found.isEmpty()) {
       return null;
     }
     ChangePoint change = found.get();
     Point first = points.get(change.at());
+    double ratio = change.likelihoodRatio();
     return new Step(
+        observed,
+        p,
         first.at(),
         String.valueOf(first.firstReading()),
         points.get(change.set().get(0)).at(),
         points.get(change.set().get(change.set().size() - 1)).at(),
         change.before(),
         change.after(),
-        change.likelihoodRatio());
+        Double.isInfinite(ratio) ? null : (Double) ratio);
+  }
+
+  private static String words(Series series, @Nullable Step mean, @Nullable Step spread) {
+    List<String> said = new ArrayList<>();
+    said.add(words("mean", mean));
+    said.add(words("spread", spread));
+    long strata = series.points().stream().map(Point::stratum).distinct().count();
+    if (strata > 1) {
+      said.add(
+          "The points are of %d strata, whose levels may differ; ask for one with stratum."
+              .formatted(strata));
+    }
+    if (series.points().size() > ChangePoint.LONGEST_SIMULATED) {
+      said.add(
+          "Of more than %d points the sets are larger than needed."
+              .formatted(ChangePoint.LONGEST_SIMULATED));
+    }
+    return String.join(" ", said);
+  }
+
+  private static String words(String what, @Nullable Step step) {
+    if (step == null) {
+      return "There is no step of the %s to look for.".formatted(what);
+    }
+    return step.p() < RARE
+        ? String.format(Locale.ROOT, "The %s changed (p %.2g); the set says when.", what, step.p())
+        : String.format(
+            Locale.ROOT,
+            "Nothing shows that the %s changed (p %.2g): the set is of a step that may not have"
+                + " been.",
+            what,
+            step.p());
   }
 
   private static @Nullable Trend trend(Series series, double[] values, double confidence) {

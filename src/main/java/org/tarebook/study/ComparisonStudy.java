@@ -1,7 +1,9 @@
 package org.tarebook.study;
 
 import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -23,23 +25,34 @@ record ComparisonStudy(
     @Nullable Test analysisOfVariance,
     @Nullable Test welch,
     @Nullable Test kruskalWallis,
-    @Nullable Test levene) {
+    @Nullable Test levene,
+    @Schema(description = "What all tests together say.") String words) {
 
-  /** One stratum; mean and standard deviation in unit. */
+  private static final double RARE = 0.05;
+
+  /** One stratum; mean and standard deviation of its points, in unit, as all tests take them. */
   @Schema(name = "ComparedStratum")
-  record Stratum(String stratum, long readings, double mean, @Nullable Double sd) {}
+  record Stratum(
+      String stratum,
+      @Schema(description = "In its points.") long readings,
+      long points,
+      double mean,
+      @Nullable Double sd) {}
 
   /** A test; the statistic is F, H or W. */
   @Schema(name = "ComparisonTest")
   record Test(double statistic, double p) {}
 
   static ComparisonStudy of(Series.Basis basis, Series series) {
-    Map<String, Moments> moments = new TreeMap<>();
+    Map<String, Long> readings = new TreeMap<>();
     Map<String, List<Double>> values = new TreeMap<>();
     for (Point point : series.points()) {
-      moments.merge(point.stratum(), point.subgroup().moments(), Moments::plus);
+      readings.merge(point.stratum(), point.subgroup().count(), Long::sum);
       values.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point.value());
     }
+    Map<String, Moments> moments = new TreeMap<>();
+    values.forEach(
+        (name, of) -> moments.put(name, Moments.of(of.stream().map(BigDecimal::valueOf).toList())));
     if (moments.size() < 2) {
       throw new Problem(
           ProblemType.RULE_BROKEN,
@@ -56,13 +69,49 @@ record ComparisonStudy(
     List<Stratum> strata = new ArrayList<>();
     moments.forEach(
         (name, of) ->
-            strata.add(new Stratum(name, of.count(), of.mean(), of.count() < 2 ? null : of.sd())));
-    return new ComparisonStudy(
-        basis,
-        strata,
-        OneWayAnova.of(all).map(test -> new Test(test.f(), test.p())).orElse(null),
-        WelchAnova.of(all).map(test -> new Test(test.f(), test.p())).orElse(null),
-        KruskalWallis.of(arrays).map(test -> new Test(test.h(), test.p())).orElse(null),
-        EqualSpread.levene(arrays).map(test -> new Test(test.statistic(), test.p())).orElse(null));
+            strata.add(
+                new Stratum(
+                    name,
+                    readings.getOrDefault(name, 0L),
+                    of.count(),
+                    of.mean(),
+                    of.count() < 2 ? null : of.sd())));
+    Test anova = OneWayAnova.of(all).map(test -> new Test(test.f(), test.p())).orElse(null);
+    Test welch = WelchAnova.of(all).map(test -> new Test(test.f(), test.p())).orElse(null);
+    Test ranks = KruskalWallis.of(arrays).map(test -> new Test(test.h(), test.p())).orElse(null);
+    Test levene =
+        EqualSpread.levene(arrays).map(test -> new Test(test.statistic(), test.p())).orElse(null);
+    Map<String, Test> levels = new LinkedHashMap<>();
+    put(levels, "analysis of variance", anova);
+    put(levels, "Welch", welch);
+    put(levels, "Kruskal-Wallis", ranks);
+    return new ComparisonStudy(basis, strata, anova, welch, ranks, levene, words(levels, levene));
+  }
+
+  private static void put(Map<String, Test> tests, String name, @Nullable Test test) {
+    if (test != null) {
+      tests.put(name, test);
+    }
+  }
+
+  private static String words(Map<String, Test> levels, @Nullable Test levene) {
+    List<String> differ = new ArrayList<>();
+    List<String> agree = new ArrayList<>();
+    levels.forEach((name, test) -> (test.p() < RARE ? differ : agree).add(name));
+    String said =
+        levels.isEmpty()
+            ? "There are too few points to compare levels."
+            : agree.isEmpty()
+                ? "The levels of the strata differ by every test."
+                : differ.isEmpty()
+                    ? "No test shows that the levels of the strata differ."
+                    : "The levels of the strata differ by %s, not by %s; where spreads differ go by Welch, where points are not normal by Kruskal-Wallis."
+                        .formatted(String.join(" and ", differ), String.join(" and ", agree));
+    return levene == null
+        ? said
+        : said
+            + (levene.p() < RARE
+                ? " Their spreads differ by Levene's test."
+                : " Levene's test shows no difference of their spreads.");
   }
 }

@@ -33,6 +33,15 @@ import org.tarebook.stats.chart.MeanRunLengths;
 @RequestMapping("/api/v1/charts/{code}")
 class EwmaCusumController {
 
+  private static final String TARGET =
+      "The centre, in the chart's unit; when left out, that of the frozen limits, else the mean of"
+          + " the window.";
+  private static final String SIGMA =
+      "Sigma of one plotted point, in the chart's unit; when left out, that of the frozen limits,"
+          + " else of the window.";
+  private static final String LEAST_SIGMA = "0.000000001";
+  private static final String MOST_SIGMA = "1000000000";
+
   private final OpenedWindows windows;
 
   EwmaCusumController(OpenedWindows windows) {
@@ -43,8 +52,10 @@ class EwmaCusumController {
       summary = "Study a chart by averages that remember (EWMA)",
       description =
           "Exponentially weighted averages of the points with their exact, time-varying limits,"
-              + " about the mean of the window, and how long such a chart runs to a false signal and"
-              + " to a shift of one sigma (integral equation; normal, independent, limits known)."
+              + " and how long such a chart runs to a false signal and to a shift of one sigma"
+              + " (integral equation). About the frozen limits that are in force for all points, or"
+              + " a target and sigma asked for; without either about mean and sigma of the window"
+              + " itself. The answer says which, and what the run lengths assume."
               + " The first 10,000 points of the window are listed.")
   @GetMapping("/ewma")
   EwmaStudy ewma(
@@ -64,7 +75,10 @@ class EwmaCusumController {
           @RequestParam
           @DecimalMin("0.5")
           @DecimalMax("5")
-          @Nullable Double reach) {
+          @Nullable Double reach,
+      @Parameter(description = TARGET) @RequestParam @Nullable Double target,
+      @Parameter(description = SIGMA) @RequestParam @DecimalMin(LEAST_SIGMA) @DecimalMax(MOST_SIGMA)
+          @Nullable Double sigma) {
     return windows.of(
         code,
         query,
@@ -75,7 +89,15 @@ class EwmaCusumController {
           Ewma ewma =
               new Ewma(
                   weight == null ? usual.weight() : weight, reach == null ? usual.reach() : reach);
-          List<Ewma.Point> averages = ewma.points(series.array(), series.centre(), series.sigma());
+          ChartedAbout about =
+              ChartedAbout.of(
+                  opened.limits(),
+                  series,
+                  target,
+                  sigma,
+                  "The run lengths are those of the limits that the chart settles at; its first"
+                      + " points have narrower ones, which find a shift a little sooner.");
+          List<Ewma.Point> averages = ewma.points(series.array(), about.centre(), about.sigma());
           List<EwmaPoint> points = new ArrayList<>();
           for (int i = 0; i < averages.size() && i < OpenedWindows.MOST_POINTS; i++) {
             Ewma.Point point = averages.get(i);
@@ -91,6 +113,7 @@ class EwmaCusumController {
           }
           return new EwmaStudy(
               series.basis(chart),
+              about,
               ewma.weight(),
               ewma.reach(),
               MeanRunLengths.ofSteady(ewma, 0),
@@ -102,17 +125,19 @@ class EwmaCusumController {
   @Operation(
       summary = "Study a chart by cumulative sums (CUSUM)",
       description =
-          "Two-sided tabular sums of the points about the mean of the window or a target, allowance"
-              + " and decision value in sigma of a point, with or without a head start, and how long"
-              + " such a chart runs to a false signal and to a shift of one sigma."
+          "Two-sided tabular sums of the points, allowance and decision value in sigma of a point, with"
+              + " or without a head start, and how long such a chart runs to a false signal and to a"
+              + " shift of one sigma. About the frozen limits that are in force for all points, or a"
+              + " target and sigma asked for; without either about mean and sigma of the window"
+              + " itself. The answer says which, and what the run lengths assume."
               + " The first 10,000 points of the window are listed.")
   @GetMapping("/cusum")
   CusumStudy cusum(
       @PathVariable String code,
       @ParameterObject WindowQuery query,
-      @Parameter(description = "In the chart's unit; the mean of the window when left out.")
-          @RequestParam
-          @Nullable Double target,
+      @Parameter(description = TARGET) @RequestParam @Nullable Double target,
+      @Parameter(description = SIGMA) @RequestParam @DecimalMin(LEAST_SIGMA) @DecimalMax(MOST_SIGMA)
+          @Nullable Double sigma,
       @Parameter(
               description =
                   "Half the shift that is to be found, in sigma; when left out, that of the control"
@@ -139,7 +164,6 @@ class EwmaCusumController {
         opened -> {
           Series series = Series.of(opened);
           Chart chart = opened.chart();
-          double sigma = series.sigma();
           CusumRule usual = rule(chart, CusumRule.class, CusumRule.USUAL);
           double half = allowance == null ? usual.allowance() : allowance;
           double limit = decision == null ? usual.decision() : decision;
@@ -147,8 +171,15 @@ class EwmaCusumController {
             throw Problem.at(
                 ProblemType.RULE_BROKEN, "headStart", "must be below the decision value " + limit);
           }
-          double aim = target == null ? series.centre() : target;
-          Cusum cusum = new Cusum(aim, half * sigma, limit * sigma, headStart * sigma);
+          ChartedAbout about =
+              ChartedAbout.of(
+                  opened.limits(),
+                  series,
+                  target,
+                  sigma,
+                  "The run lengths are those of both sides together, from the head start.");
+          double unit = about.sigma();
+          Cusum cusum = new Cusum(about.centre(), half * unit, limit * unit, headStart * unit);
           List<Cusum.Point> sums = cusum.points(series.array());
           List<CusumPoint> points = new ArrayList<>();
           for (int i = 0; i < sums.size() && i < OpenedWindows.MOST_POINTS; i++) {
@@ -164,7 +195,8 @@ class EwmaCusumController {
           }
           return new CusumStudy(
               series.basis(chart),
-              aim,
+              about,
+              about.centre(),
               half,
               limit,
               headStart,
@@ -187,6 +219,7 @@ class EwmaCusumController {
   @Schema(name = "EwmaStudy")
   record EwmaStudy(
       Series.Basis basis,
+      ChartedAbout about,
       double weight,
       double reach,
       @Schema(description = "Points to a false signal, on average.") double runLengthInControl,
@@ -209,6 +242,7 @@ class EwmaCusumController {
   @Schema(name = "CusumStudy")
   record CusumStudy(
       Series.Basis basis,
+      ChartedAbout about,
       double target,
       double allowance,
       double decision,

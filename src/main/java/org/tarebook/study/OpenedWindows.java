@@ -15,12 +15,16 @@ import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Flag;
 import org.tarebook.control.Flags;
+import org.tarebook.control.LimitSets;
+import org.tarebook.control.LimitsInForce;
 import org.tarebook.control.StudyWindow;
+import org.tarebook.control.SummarisedWindow;
 import org.tarebook.control.WindowQuery;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
+import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.Transactions;
 
@@ -34,6 +38,7 @@ class OpenedWindows {
   private final Charts charts;
   private final ChartedWindows windows;
   private final Flags doubts;
+  private final LimitSets limitSets;
   private final Plans plans;
   private final Transactions transactions;
   private final Clock clock;
@@ -42,19 +47,37 @@ class OpenedWindows {
       Charts charts,
       ChartedWindows windows,
       Flags doubts,
+      LimitSets limitSets,
       Plans plans,
       Transactions transactions,
       Clock clock) {
     this.charts = charts;
     this.windows = windows;
     this.doubts = doubts;
+    this.limitSets = limitSets;
     this.plans = plans;
     this.transactions = transactions;
     this.clock = clock;
   }
 
-  /** A window of a chart, with the masters it was read by. */
-  record Opened(Plan plan, Chart chart, ChartedWindow window, Flags doubts) {
+  /** A window of a chart, with the masters it was read by and the frozen limits of the chart. */
+  record Opened(
+      Plan plan,
+      Chart chart,
+      ChartedWindow window,
+      LimitsInForce limits,
+      ChartedWindows windows,
+      Flags doubts) {
+
+    /** The readings of the window as capability studies look at them. */
+    SummarisedWindow summary() {
+      return windows.summarise(plan, window);
+    }
+
+    /** What is measured. */
+    Characteristic characteristic() {
+      return plan.characteristics().get(chart.characteristicId());
+    }
 
     /** What makes limits from it doubtful. */
     List<Flag> flags(SigmaEstimate sigma) {
@@ -75,7 +98,9 @@ class OpenedWindows {
                   plan,
                   new ReadingWindow.Asked(chart, asked.from(), asked.before(), asOf),
                   query.stratum());
-          return work.apply(new Opened(plan, chart, window, doubts));
+          return work.apply(
+              new Opened(
+                  plan, chart, window, limitSets.of(chart).asOf(asOf.version()), windows, doubts));
         });
   }
 

@@ -40,6 +40,8 @@ record Series(
       @Schema(description = "UCUM code of the unit of every figure.") String unit,
       long readings,
       long points,
+      @Schema(description = "Readings that count but make no point, and so are left out of points.")
+          long incomplete,
       @Schema(description = "Points that are not listed: those beyond the first 10,000.")
           long unlisted,
       @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded,
@@ -64,14 +66,12 @@ record Series(
     List<Point> points = window.points();
     Limits limits =
         Limits.of(chart.cut(), WithinSigma.require(chart, null, "estimator"), points).orElse(null);
-    if (points.size() < 10 || limits == null || !(limits.sigmaOfPoint() > 0)) {
-      throw new Problem(
-          ProblemType.RULE_BROKEN,
-          "Chart "
-              + chart.code()
-              + " has "
-              + points.size()
-              + " points in the window; at least 10 that vary are needed. Ask for a longer window.");
+    boolean vary =
+        limits != null
+            && (limits.sigmaOfPoint() > 0
+                || points.stream().mapToDouble(Point::value).distinct().count() > 1);
+    if (points.size() < 10 || limits == null || !vary) {
+      throw tooLittle(chart, points.size(), "");
     }
     return new Series(
         window,
@@ -80,6 +80,19 @@ record Series(
         limits.points().centre(),
         limits.sigmaOfPoint(),
         limits.sigma());
+  }
+
+  /** The refusal of a window with too few points, or without any spread. */
+  static Problem tooLittle(Chart chart, int points, String instead) {
+    return new Problem(
+        ProblemType.RULE_BROKEN,
+        "Chart "
+            + chart.code()
+            + " has "
+            + points
+            + " points in the window; at least 10 that vary are needed. Ask for a longer window"
+            + instead
+            + ".");
   }
 
   double[] array() {
@@ -96,6 +109,7 @@ record Series(
         window.unit().code(),
         window.readings().size(),
         points.size(),
+        window.incomplete(),
         OpenedWindows.unlisted(points.size()),
         Excluded.list(window.uncounted()),
         within.estimator(),

@@ -1,15 +1,21 @@
 package org.tarebook.study;
 
 import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.NotComputed;
+import org.tarebook.control.SummarisedWindow;
+import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.CapabilityIndices;
+import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.Tolerance;
+import org.tarebook.stats.baseline.Outliers;
 import org.tarebook.stats.capability.PercentileIndices;
 import org.tarebook.stats.fit.AndersonDarling;
 import org.tarebook.stats.fit.Family;
@@ -24,6 +30,11 @@ import org.tarebook.stats.fit.TailAgreement;
 @Schema(name = "ShapeStudy")
 record ShapeStudy(
     Series.Basis basis,
+    @Schema(
+            description =
+                "Readings so far from the others that a normal process hardly gives them, the"
+                    + " farthest first; all that follows counts them.")
+        List<Outlier> outliers,
     @Nullable Normality normality,
     List<Fit> fits,
     @Schema(description = "Normal probability plot, thinned to at most 200 readings.")
@@ -31,6 +42,12 @@ record ShapeStudy(
     List<NotComputed> notComputed) {
 
   private static final int MOST_PLOTTED = 200;
+  private static final double RARE = 0.05;
+
+  /** A reading that lies too far from the others; value in unit. */
+  @Schema(name = "OutlyingReading")
+  record Outlier(String reading, Instant at, double value) {}
+
   private static final int MOST_FOR_SHAPIRO = 5000;
 
   /**
@@ -62,14 +79,15 @@ record ShapeStudy(
    * @param lowerTail how far the fit's low percentile lies from the readings' own, in sigma
    * @param upperTail the same of the high percentile
    * @param tailsAgree whether both are within a quarter sigma, or three standard errors
-   * @param pp by the percentile method of ISO 22514-2: width of the tolerance over the distance of
-   *     the 0.135 % and 99.865 % points
+   * @param pp of NORMAL by the sigma of all readings, else by the percentile method of ISO 22514-2:
+   *     width of the tolerance over the distance of the 0.135 % and 99.865 % points; the figure of
+   *     capability by this method. A bound by nature is no limit
    */
   @Schema(name = "FittedFamily")
   record Fit(
       Family family,
-      double first,
-      double second,
+      @Schema(description = "By name; a location, scale, offset or sigma is in unit.")
+          Map<String, Double> parameters,
       double akaike,
       @Nullable Double lowerTail,
       @Nullable Double upperTail,
@@ -82,15 +100,21 @@ record ShapeStudy(
       @Nullable Double shareBelow,
       @Nullable Double shareAbove) {}
 
-  static ShapeStudy of(Series.Basis basis, ChartedWindow window) {
+  static ShapeStudy of(Series.Basis basis, OpenedWindows.Opened opened) {
+    ChartedWindow window = opened.window();
+    SummarisedWindow summary = opened.summary();
+    Characteristic characteristic = opened.characteristic();
+    boolean bounded = characteristic.bounded() != Characteristic.Bounded.NOT;
     double[] readings = window.values();
-    Tolerance tolerance = window.tolerance().orElse(null);
+    Tolerance tolerance =
+        summary.tolerance().flatMap(characteristic::withoutNaturalBound).orElse(null);
     List<NotComputed> notComputed = new ArrayList<>();
     List<Fit> fits = new ArrayList<>();
     for (Family family : Family.values()) {
-      Optional<FittedDistribution> fitted = Fits.of(family, readings);
+      Optional<FittedDistribution> fitted = Fits.of(family, summary.values());
       if (fitted.isPresent()) {
-        fits.add(fit(fitted.get(), readings, tolerance));
+        boolean compared = !(bounded && family == Family.NORMAL);
+        fits.add(fit(fitted.get(), summary, compared ? tolerance : null));
       } else {
         notComputed.add(
             new NotComputed(
@@ -98,6 +122,13 @@ record ShapeStudy(
                 NotComputed.Reason.BOUNDED_CHARACTERISTIC,
                 family + " asks for positive readings that vary, and these are not."));
       }
+    }
+    if (bounded && tolerance != null) {
+      notComputed.add(
+          new NotComputed(
+              "fits.NORMAL.pp",
+              NotComputed.Reason.BOUNDED_CHARACTERISTIC,
+              "The characteristic is bounded by nature, so a normal distribution gives no pp."));
     }
     fits.sort(Comparator.comparingDouble(Fit::akaike));
     if (window.specification().isEmpty()) {
@@ -107,11 +138,14 @@ record ShapeStudy(
               NotComputed.Reason.NO_SPECIFICATION,
               "No specification is in force at the end of the window, so there is no pp and no ppk."));
     } else if (tolerance == null) {
+      boolean natural = summary.tolerance().isPresent();
       notComputed.add(
           new NotComputed(
               "pp",
-              NotComputed.Reason.LIMITS_EQUAL,
-              "Both limits of the specification are equal, so there is no pp and no ppk."));
+              natural ? NotComputed.Reason.NO_SPECIFICATION : NotComputed.Reason.LIMITS_EQUAL,
+              natural
+                  ? "The only limit is the bound by nature, which nothing can go beyond."
+                  : "Both limits of the specification are equal, so there is no pp and no ppk."));
     }
     if (readings.length > MOST_FOR_SHAPIRO) {
       notComputed.add(
@@ -122,10 +156,45 @@ record ShapeStudy(
                   + readings.length
                   + "."));
     }
-    return new ShapeStudy(basis, normality(readings), fits, plot(readings), notComputed);
+    List<Outlier> outliers = bounded ? List.of() : outliers(window, summary);
+    return new ShapeStudy(
+        basis,
+        outliers,
+        normality(fromTheFirst(window), outliers.size()),
+        fits,
+        plot(readings),
+        notComputed);
   }
 
-  private static @Nullable Normality normality(double[] readings) {
+  private static List<Outlier> outliers(ChartedWindow window, SummarisedWindow summary) {
+    double[] readings = window.values();
+    List<Outlier> outliers = new ArrayList<>();
+    for (double value : Outliers.of(summary.values(), Outliers.LEVEL).values()) {
+      for (int i = 0; i < readings.length; i++) {
+        String id = String.valueOf(window.readings().get(i).id());
+        if (readings[i] == value && outliers.stream().noneMatch(o -> o.reading().equals(id))) {
+          outliers.add(new Outlier(id, window.readings().get(i).measuredAt(), value));
+          break;
+        }
+      }
+    }
+    return outliers;
+  }
+
+  /**
+   * Differences from the first reading, exact where all were shown in the unit: tests need no more.
+   */
+  private static double[] fromTheFirst(ChartedWindow window) {
+    double[] readings = window.values();
+    boolean exact = window.readings().stream().allMatch(row -> row.unit() == window.unit());
+    long first = exact && readings.length > 0 ? window.readings().get(0).nanos() : 0;
+    for (int i = 0; exact && i < readings.length; i++) {
+      readings[i] = (window.readings().get(i).nanos() - first) / 1e9;
+    }
+    return readings;
+  }
+
+  private static @Nullable Normality normality(double[] readings, int outliers) {
     Shape shape = Shape.of(readings).orElse(null);
     if (shape == null) {
       return null;
@@ -133,7 +202,6 @@ record ShapeStudy(
     AndersonDarling test = AndersonDarling.of(readings).orElse(null);
     ShapiroWilk other =
         readings.length > MOST_FOR_SHAPIRO ? null : ShapiroWilk.of(readings).orElse(null);
-    double p = test == null ? Double.NaN : test.p();
     return new Normality(
         readings.length,
         shape.skewness(),
@@ -143,22 +211,62 @@ record ShapeStudy(
         test == null ? null : test.p(),
         other == null ? null : other.w(),
         other == null ? null : other.p(),
-        p < 0.05
-            ? "The readings are told from normal ones; look at the tails before you act on it."
-            : "Nothing tells the readings from normal ones.");
+        words(test == null ? null : test.p(), other == null ? null : other.p(), outliers));
   }
 
-  private static Fit fit(FittedDistribution of, double[] readings, @Nullable Tolerance tolerance) {
-    TailAgreement tails = readings.length < 20 ? null : TailAgreement.of(of, readings);
-    CapabilityIndices indices =
-        tolerance == null
+  private static String words(@Nullable Double anderson, @Nullable Double shapiro, int outliers) {
+    List<String> told = new ArrayList<>();
+    List<String> not = new ArrayList<>();
+    sort("Anderson-Darling", anderson, told, not);
+    sort("Shapiro-Wilk", shapiro, told, not);
+    String said =
+        told.isEmpty() && not.isEmpty()
+            ? "There are too few readings to test."
+            : told.isEmpty()
+                ? "Nothing tells the readings from normal ones."
+                : not.isEmpty()
+                    ? "The readings are told from normal ones; look at the tails before you act on it."
+                    : "The readings are told from normal ones by "
+                        + told.get(0)
+                        + ", not by "
+                        + not.get(0)
+                        + "; look at the tails.";
+    return outliers == 0
+        ? said
+        : "Look at the outliers first: one gross value is enough to fail these tests. " + said;
+  }
+
+  private static void sort(String test, @Nullable Double p, List<String> told, List<String> not) {
+    if (p != null) {
+      (p < RARE ? told : not).add(test);
+    }
+  }
+
+  /** Of NORMAL with the sigma of all readings, as capability has it; else by percentiles. */
+  private static Fit fit(
+      FittedDistribution of, SummarisedWindow window, @Nullable Tolerance tolerance) {
+    TailAgreement tails =
+        window.values().count() < TailAgreement.FEWEST
             ? null
-            : PercentileIndices.of(of::quantile, tolerance, PercentileIndices.ISO_22514_TAIL)
-                .orElse(null);
+            : TailAgreement.of(of, window.values());
+    boolean normal = of.family() == Family.NORMAL;
+    double mean = window.moments().mean();
+    double sigma = window.moments().sd();
+    Optional<CapabilityIndices> indices =
+        tolerance == null
+            ? Optional.empty()
+            : normal
+                ? CapabilityIndices.of(mean, sigma, tolerance)
+                : PercentileIndices.of(of::quantile, tolerance, PercentileIndices.ISO_22514_TAIL);
+    Optional<SharesOutside> shares =
+        tolerance == null
+            ? Optional.empty()
+            : normal
+                ? SharesOutside.ofNormal(mean, sigma, tolerance)
+                : Optional.of(of.outside(tolerance));
     return new Fit(
         of.family(),
-        of.first(),
-        of.second(),
+        of.parameters(),
         of.akaike(),
         tails == null ? null : tails.lower(),
         tails == null ? null : tails.upper(),
@@ -166,10 +274,10 @@ record ShapeStudy(
         of.quantile(PercentileIndices.ISO_22514_TAIL),
         of.quantile(0.5),
         of.quantile(1 - PercentileIndices.ISO_22514_TAIL),
-        indices == null ? null : indices.potential(),
-        indices == null ? null : indices.minimum(),
-        tolerance == null ? null : of.outside(tolerance).below(),
-        tolerance == null ? null : of.outside(tolerance).above());
+        indices.map(CapabilityIndices::potential).orElse(null),
+        indices.map(CapabilityIndices::minimum).orElse(null),
+        shares.map(SharesOutside::below).orElse(null),
+        shares.map(SharesOutside::above).orElse(null));
   }
 
   private static List<ProbabilityPlot.Point> plot(double[] readings) {

@@ -29,7 +29,7 @@ class StudyController {
   @Operation(
       summary = "Study how the readings of a chart are distributed",
       description =
-          "Skewness and kurtosis, Anderson-Darling and Shapiro-Wilk, a normal probability plot; fits of"
+          "Outliers first; skewness and kurtosis, Anderson-Darling and Shapiro-Wilk, a normal probability plot; fits of"
               + " six families by maximum likelihood, the best by Akaike first, each with the"
               + " agreement of its tails and with capability by the percentile method of ISO 22514-2"
               + " against the specification in force at the end of the window.")
@@ -40,7 +40,7 @@ class StudyController {
         query,
         opened -> {
           Series series = Series.of(opened);
-          return ShapeStudy.of(series.basis(opened.chart()), series.window());
+          return ShapeStudy.of(series.basis(opened.chart()), opened);
         });
   }
 
@@ -48,7 +48,8 @@ class StudyController {
       summary = "Find when a chart changed",
       description =
           "The most likely moment of a step in the mean of the points, and of one in the spread of the"
-              + " readings, each with its confidence set; and the slope of the points in time with its"
+              + " readings (inside subgroups where there are any), each with its confidence set and"
+              + " the chance of so clear a step without one; and the slope of the points in time with its"
               + " interval, as of a wearing die. Containment starts from the earliest of the set or the"
               + " last verified good, whichever is earlier.")
   @GetMapping("/change-points")
@@ -70,8 +71,9 @@ class StudyController {
       summary = "Compare the strata of a chart",
       description =
           "Stations, dies, cavities or what the chart keeps apart, in the window: one-way analysis of"
-              + " variance, Welch's for unequal spreads, Kruskal-Wallis by ranks for readings that are"
-              + " not normal, and Levene's test of equal spreads.")
+              + " variance, Welch's for unequal spreads, Kruskal-Wallis by ranks for points that are"
+              + " not normal, and Levene's test of equal spreads. All of them compare points, since"
+              + " readings of one subgroup may repeat each other.")
   @GetMapping("/comparison")
   ComparisonStudy comparison(@PathVariable String code, @ParameterObject WindowQuery query) {
     return windows.of(

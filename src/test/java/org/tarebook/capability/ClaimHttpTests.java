@@ -174,6 +174,77 @@ class ClaimHttpTests {
     assertThat(sampleSizes("expected=1.6").expect(400).text()).contains("claim");
   }
 
+  /** By scipy 1.17, nct: of 50 readings that show 1.6 the lower limit of one side is 1.3197. */
+  @Test
+  void aClaimOfAnIndexIsHeldAgainstItsLowerLimit() {
+    ChartBench bench = bench();
+    double half = 3 * 1.6 * Math.sqrt(50 / 49.0);
+    specify(bench, 20 - half, null, 20 + half);
+    postTwoValues(bench, 50, "19", "21");
+    JsonNode good = claim(bench, "index=PPK&atLeast=1.3").expect(200).json();
+    assertThat(good.at("/value").asDouble()).isCloseTo(1.6, CLOSE);
+    assertThat(good.at("/limit").asDouble()).isCloseTo(1.3199446983546441, within(1e-8));
+    assertThat(good.at("/supported").asBoolean()).isTrue();
+    assertThat(good.at("/words").asString())
+        .isEqualTo(
+            "Ppk is 1.600, and at least 1.320 with 95.00 % confidence: the claim of at least 1.3"
+                + " is supported.");
+    JsonNode much = claim(bench, "index=PPK&atLeast=1.33").expect(200).json();
+    assertThat(much.at("/supported").asBoolean()).isFalse();
+    assertThat(much.at("/words").asString()).contains("not supported");
+    // the two-sided 90 % interval of Pp ends at the same figures
+    JsonNode study = bench.study(FROM, BEFORE, "&confidence=0.9");
+    JsonNode pp = claim(bench, "index=PP&atLeast=1.33").expect(200).json();
+    assertThat(pp.at("/limit").asDouble()).isCloseTo(study.at("/pp/lower").asDouble(), CLOSE);
+    assertThat(pp.at("/limit").asDouble()).isGreaterThan(much.at("/limit").asDouble());
+    ChartBench none = bench();
+    JsonNode absent = claim(none, "index=CPK&atLeast=1.33").expect(200).json();
+    assertThat(absent.has("supported")).isFalse();
+    assertThat(absent.at("/notComputed/0/figure").asString()).isEqualTo("cpk");
+    assertThat(claim(none, "index=CPK").expect(422).text()).contains("give index and atLeast");
+    assertThat(claim(none, "index=CPK&atLeast=1&outsideBelow=0.1").problem())
+        .isEqualTo("rule-broken");
+  }
+
+  /** None of 10: 1 - 0.05^(1/10). Two that cannot be judged: by scipy 1.17, beta, 2 of 12. */
+  @Test
+  void aPromiseIsHeldAgainstTheUpperLimitOfWhatWasSeen() {
+    ChartBench bench = bench();
+    bench.specification("15", "25", "kg");
+    postTwoValues(bench, 10, "19", "21");
+    for (int i = 0; i < 2; i++) {
+      bench.post("20", FROM.plusSeconds(36_000 + i), "flags", List.of("UNSTABLE"));
+    }
+    JsonNode wide = claim(bench, "outsideBelow=0.26").expect(200).json();
+    assertThat(wide.at("/limit").asDouble()).isCloseTo(1 - Math.pow(0.05, 0.1), within(1e-12));
+    assertThat(wide.at("/supported").asBoolean()).isTrue();
+    assertThat(wide.at("/value").asDouble()).isZero();
+    assertThat(wide.at("/ifNotJudgedWereOutside/notJudged").asLong()).isEqualTo(2);
+    assertThat(wide.at("/ifNotJudgedWereOutside/limit").asDouble())
+        .isCloseTo(0.43810543511531136, within(1e-11));
+    assertThat(wide.at("/ifNotJudgedWereOutside/supported").asBoolean()).isFalse();
+    JsonNode narrow = claim(bench, "outsideBelow=0.005").expect(200).json();
+    assertThat(narrow.at("/supported").asBoolean()).isFalse();
+    // 0.995^598 is the first power below 0.05
+    assertThat(narrow.at("/readingsWithoutOne").asLong()).isEqualTo(598);
+    assertThat(narrow.at("/words").asString())
+        .contains("0 of 10 readings", "at most 25.89 %", "not supported", "it takes 598 readings");
+  }
+
+  private static Answer claim(ChartBench bench, String query) {
+    return bench
+        .engineer()
+        .get(
+            "/api/v1/claims?chart="
+                + bench.chart()
+                + "&measuredFrom="
+                + FROM
+                + "&measuredBefore="
+                + BEFORE
+                + "&"
+                + query);
+  }
+
   private Answer sampleSizes(String query) {
     return tarebook.reader().get("/api/v1/sample-sizes?" + query);
   }

@@ -78,6 +78,40 @@ class StudyHttpTests {
     assertThat(study("cusum?headStart=5").problem()).isEqualTo("rule-broken");
   }
 
+  /** A step of one and a half sigma in the second half: limits of the first half show it whole. */
+  @Test
+  void chartsWithMemoryAreDrawnAboutTheFrozenLimits() {
+    post(120, 60, 0.015);
+    String half = START.plusSeconds(60 * 60).toString();
+    for (String what : List.of("ewma?", "cusum?")) {
+      JsonNode own = study(what).expect(200).at("/about");
+      assertThat(own.at("/centreFrom").asString()).isEqualTo("COMPUTED_FROM_WINDOW");
+      assertThat(own.at("/words").asString()).contains("120 points of the window");
+    }
+    Answer frozen = bench.freeze("LS-" + bench.chart(), START, Instant.parse(half)).expect(201);
+    double centre = frozen.at("/limits/centre").asDouble();
+    double upper = frozen.at("/limits/upper").asDouble();
+    for (String what : List.of("ewma?", "cusum?")) {
+      JsonNode study = study(what).expect(200).json();
+      JsonNode about = study.at("/about");
+      assertThat(about.at("/centreFrom").asString()).isEqualTo("FROZEN");
+      assertThat(about.at("/sigmaFrom").asString()).isEqualTo("FROZEN");
+      assertThat(about.at("/limitSet").asString()).isEqualTo("LS-" + bench.chart());
+      assertThat(about.at("/centre").asDouble()).isCloseTo(centre, within(1e-12));
+      assertThat(about.at("/sigma").asDouble()).isCloseTo((upper - centre) / 3, within(1e-12));
+      assertThat(about.at("/words").asString()).contains("come from 60 points");
+      assertThat(study.at("/points/55/signal").asBoolean()).isFalse();
+      assertThat(study.at("/points/75/signal").asBoolean()).isTrue();
+      JsonNode stated = study(what + "target=4.5&sigma=0.2").expect(200).json();
+      assertThat(stated.at("/about/centre").asDouble()).isEqualTo(4.5);
+      assertThat(stated.at("/about/sigma").asDouble()).isEqualTo(0.2);
+      assertThat(stated.at("/about/sigmaFrom").asString()).isEqualTo("STATED");
+      assertThat(stated.at("/about").has("limitSet")).isFalse();
+      assertThat(stated.at("/points/20/signal").asBoolean()).isTrue();
+      assertThat(study(what + "sigma=0").problem()).isEqualTo("invalid-request");
+    }
+  }
+
   @Test
   void shapesAreTestedAndFitted() {
     bench.floor().specification(bench.characteristic(), "3.95", "4.05", "kg");
@@ -93,6 +127,8 @@ class StudyHttpTests {
     }
     assertThat(normal).isNotNull();
     assertThat(normal.get("tailsAgree").asBoolean()).isTrue();
+    assertThat(normal.at("/parameters/mean").asDouble()).isCloseTo(4, within(0.01));
+    assertThat(normal.at("/parameters/sigma").asDouble()).isCloseTo(0.01, within(0.002));
     assertThat(normal.get("pp").asDouble()).isCloseTo(1.67, within(0.2));
     assertThat(study.get("plot")).hasSize(200);
     assertThat(study.get("notComputed")).isEmpty();
@@ -107,16 +143,83 @@ class StudyHttpTests {
     assertThat(study.at("/notComputed/0/words").asString()).contains("No specification");
   }
 
+  /** One double strip among sixty is named before shape, and stands in all figures. */
   @Test
-  void theMomentOfAStepIsFound() {
-    post(120, 70, 0.03);
-    JsonNode study = study("change-points").expect(200).json();
-    Instant step = START.plusSeconds(70 * 60);
-    assertThat(Instant.parse(study.at("/mean/firstPointAfter").asString()))
-        .isBetween(step.minusSeconds(180), step.plusSeconds(180));
-    assertThat(Instant.parse(study.at("/mean/earliest").asString())).isBeforeOrEqualTo(step);
-    assertThat(Instant.parse(study.at("/mean/latest").asString())).isAfterOrEqualTo(step);
-    assertThat(study.at("/trend/lowerPerHour").asDouble()).isPositive();
+  void anOutlierIsNamedFirst() {
+    post(60, 60, 0);
+    bench.post("8.0021", START.plusSeconds(60 * 60));
+    JsonNode study = study("shape").expect(200).json();
+    assertThat(study.get("outliers")).hasSize(1);
+    assertThat(study.at("/outliers/0/value").asDouble()).isEqualTo(8.0021);
+    assertThat(study.at("/outliers/0/at").asString()).isEqualTo("2026-03-02T07:00:00Z");
+    assertThat(study.at("/normality/readings").asInt()).isEqualTo(61);
+    assertThat(study.at("/normality/words").asString()).startsWith("Look at the outliers first");
+    JsonNode flag = bench.study(START, START.plusSeconds(7200), "").at("/flags/0");
+    assertThat(flag.at("/code").asString()).isEqualTo("OUTLIERS");
+    assertThat(flag.at("/words").asString()).contains("1 of 61 readings lies", "8.0021 kg");
+    assertThat(flag.at("/figures/value1").asDouble()).isEqualTo(8.0021);
+  }
+
+  /** A million kilograms more change no test of shape and no percentile but by that million. */
+  @Test
+  void shapesAreThoseOfTheNoiseHoweverFarFromZero() {
+    List<JsonNode> studies = new ArrayList<>();
+    for (int far : new int[] {1000, 1_000_000}) {
+      bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+      Random random = new Random(17);
+      List<String> values = new ArrayList<>();
+      for (int i = 0; i < 60; i++) {
+        values.add(
+            new BigDecimal(0.001 * random.nextGaussian())
+                .setScale(6, RoundingMode.HALF_EVEN)
+                .add(new BigDecimal(far))
+                .toPlainString());
+      }
+      bench.postAll(values, "kg", START, Duration.ofSeconds(60));
+      studies.add(study("shape").expect(200).json());
+    }
+    for (String each : List.of("andersonDarlingP", "shapiroWilkP", "skewness", "kurtosis")) {
+      assertThat(studies.get(1).at("/normality/" + each).asDouble())
+          .as(each)
+          .isEqualTo(studies.get(0).at("/normality/" + each).asDouble());
+    }
+    assertThat(studies.get(1).get("fits")).hasSize(6);
+    for (JsonNode fit : studies.get(1).get("fits")) {
+      String family = fit.get("family").asString();
+      JsonNode near =
+          studies
+              .get(0)
+              .get("fits")
+              .valueStream()
+              .filter(other -> other.get("family").asString().equals(family))
+              .findFirst()
+              .orElseThrow();
+      if (!family.equals("RAYLEIGH")) {
+        assertThat(fit.get("percentile0135").asDouble() - 1_000_000)
+            .as(family)
+            .isCloseTo(near.get("percentile0135").asDouble() - 1000, within(2e-7));
+      }
+    }
+  }
+
+  /** By each method the indices and shares of the shape are those of the capability study. */
+  @Test
+  void shapeAndCapabilityAgreeToTheDigit() {
+    bench.floor().specification(bench.characteristic(), "3.96", "4.05", "kg");
+    post(200, 200, 0);
+    JsonNode fits = study("shape").expect(200).json().get("fits");
+    assertThat(fits).hasSize(6);
+    for (JsonNode fit : fits) {
+      String method = fit.get("family").asString();
+      JsonNode capability = bench.study(START, START.plusSeconds(86_400), "&method=" + method);
+      assertThat(fit.get("pp")).as(method).isEqualTo(capability.at("/pp/value"));
+      assertThat(fit.get("ppk")).as(method).isEqualTo(capability.at("/ppk/value"));
+      assertThat(fit.get("shareBelow")).as(method).isEqualTo(capability.at("/estimated/below"));
+      assertThat(fit.get("shareAbove")).as(method).isEqualTo(capability.at("/estimated/above"));
+      if (!method.equals("NORMAL")) {
+        assertThat(fit.get("parameters")).isEqualTo(capability.at("/method/parameters"));
+      }
+    }
   }
 
   @Test
@@ -137,6 +240,9 @@ class StudyHttpTests {
       assertThat(study.at("/" + test + "/p").asDouble()).as(test).isLessThan(0.001);
     }
     assertThat(study.at("/levene/p").asDouble()).isGreaterThan(0.001);
+    assertThat(study.at("/strata/0/points").asInt()).isEqualTo(20);
+    assertThat(study.at("/words").asString())
+        .startsWith("The levels of the strata differ by every test.");
   }
 
   @Test

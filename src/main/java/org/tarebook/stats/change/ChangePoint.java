@@ -1,14 +1,14 @@
 package org.tarebook.stats.change;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
+import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
-import org.apache.commons.numbers.gamma.LogGamma;
 import org.tarebook.stats.Arguments;
 import org.tarebook.stats.ChiSquared;
-import org.tarebook.stats.Proportion;
 
 /**
  * The most likely moment of one step in a series, and the moments that are nearly as likely.
@@ -18,39 +18,44 @@ import org.tarebook.stats.Proportion;
  * that of series with a step at this moment and the levels and spreads found there, the rest being
  * chance: it does not depend on the size of the step. The set need not be unbroken.
  *
- * <p>It does not test whether there is a step: ask that of a chart, or of {@link #likelihoodRatio}
- * against a simulated series without a step.
+ * <p>It does not test whether there is a step: {@link StepTest} does. Where the points on either
+ * side of a moment are all equal, the step is certain by its likelihood: the set holds one moment
+ * and the ratio is infinite.
  *
  * <p><b>Accuracy:</b> {@value #ROUNDS} simulated series for a moment, from a fixed seed, so the
  * same points give the same set. A moment that lies too far below for any chance is left out
- * without simulation. In a series of more than {@value #LONGEST_SIMULATED} points ({@value
- * #LONGEST_SIMULATED_SHARES} of shares), or above a confidence of 0.99, every other moment is kept,
- * so that the set is larger than needed. Coverage by simulation is in {@code
- * simulated/change_point_coverage.csv} of the test resources.
+ * without simulation. In a series of more than {@value #LONGEST_SIMULATED} points, or above a
+ * confidence of 0.99, every other moment is kept, so that the set is larger than needed. Coverage
+ * by simulation is in {@code simulated/change_point_coverage.csv} of the test resources.
  *
  * <p><b>Source:</b> D. V. Hinkley, Biometrika 57 (1970) 1-17, for the likelihood; K. J. Worsley,
  * Biometrika 73 (1986) 91-104, for the set by conditional tests. From memory.
  *
  * @param at index, from 0, of the first point after the most likely step
- * @param before level before it: a mean, a standard deviation or a share
+ * @param before level before it: a mean or a standard deviation
  * @param after level after it
- * @param likelihoodRatio twice the logarithm of the greatest likelihood over that without a step
+ * @param likelihoodRatio twice the logarithm of the greatest likelihood over that without a step;
+ *     infinite where nothing varies on a side, or of means on either
  * @param set possible values of {@code at}, ascending, {@code at} among them
  */
 public record ChangePoint(
     int at, double before, double after, double likelihoodRatio, List<Integer> set) {
 
-  /** The fewest points on each side from which a spread is taken. */
-  private static final int LEAST_FOR_SPREAD = 3;
+  /** The fewest points of which a step in the mean is sought. */
+  static final int LEAST = 4;
+
+  /** The fewest degrees of freedom on each side from which a spread is taken. */
+  private static final double LEAST_FOR_SPREAD = 3;
+
+  /** Squares below this share of all squares are nothing but rounding: what lies there is equal. */
+  private static final double NOTHING = 1e-14;
 
   static final int ROUNDS = 99;
-  static final int LONGEST_SIMULATED = 1000;
 
-  /** The same of shares, whose counts take longer to draw. */
-  static final int LONGEST_SIMULATED_SHARES = 200;
+  /** Points beyond which moments are not simulated. */
+  public static final int LONGEST_SIMULATED = 1000;
 
   private static final long SEED = 19;
-  private static final double MANY = 30;
 
   /** Copies the set. */
   public ChangePoint {
@@ -62,19 +67,19 @@ public record ChangePoint(
    *
    * @param x in time order; not kept
    * @param confidence of the set, between 0 and 1, such as 0.95
-   * @return empty for fewer than four points and when points do not vary on either side of some
-   *     moment, which then is certain or does not exist
+   * @return empty for fewer than four points and when nothing varies
    * @throws IllegalArgumentException if a point is not finite or the confidence lies outside
    */
   public static Optional<ChangePoint> ofMean(double[] x, double confidence) {
     Arguments.requireSeries("point", x, 0);
     int n = x.length;
-    if (n < 4) {
+    Sums sums = new Sums(x);
+    if (n < LEAST || sums.squares(0, n) == 0) {
       return Optional.empty();
     }
-    Sums sums = new Sums(x);
     double[] logs = ofMeans(sums, n);
-    double none = -n / 2.0 * Math.log(sums.squares(0, n));
+    double none = ofVariance(sums.squares(0, n), n, sums.squares(0, n));
+    IntPredicate certain = at -> sums.squares(0, at) + sums.squares(at, n) == 0;
     Alike alike =
         (at, random) -> {
           double[] chance = chance(n, random);
@@ -91,7 +96,7 @@ public record ChangePoint(
           }
           return ofMeans(new Sums(series), n);
         };
-    return of(logs, 1, n - 1, none, confidence, LONGEST_SIMULATED, alike)
+    return of(logs, 1, n - 1, none, confidence, certain, alike)
         .map(found -> found.with(sums.mean(0, found.at()), sums.mean(found.at(), n)));
   }
 
@@ -106,168 +111,146 @@ public record ChangePoint(
   private static double[] ofMeans(Sums sums, int n) {
     double[] logs = new double[n];
     for (int at = 1; at < n; at++) {
-      logs[at] = -n / 2.0 * Math.log(sums.squares(0, at) + sums.squares(at, n));
+      logs[at] = ofVariance(sums.squares(0, at) + sums.squares(at, n), n, sums.squares(0, n));
     }
     return logs;
   }
 
   /**
-   * Finds a step in the spread of normal points with one mean.
+   * Finds a step in the spread of normal points about one mean.
    *
    * @param x in time order; not kept
    * @param confidence of the set, between 0 and 1
    * @return levels are standard deviations about the common mean; empty for fewer than six points
-   *     and when points do not vary on either side of some moment
+   *     and when nothing varies
    * @throws IllegalArgumentException if a point is not finite or the confidence lies outside
    */
   public static Optional<ChangePoint> ofSpread(double[] x, double confidence) {
     Arguments.requireSeries("point", x, 0);
-    int n = x.length;
-    if (n < 2 * LEAST_FOR_SPREAD) {
-      return Optional.empty();
-    }
-    Sums sums = new Sums(x);
-    double[] squares = squares(x, sums.mean(0, n), 1, 1, n);
-    int last = n - LEAST_FOR_SPREAD;
-    double[] logs = ofSpreads(squares, n);
-    double none = ofVariance(squares[n], n);
-    Alike alike =
-        (at, random) -> {
-          double[] chance = chance(n, random);
-          double[] own = squares(chance, 0, 1, 1, n);
-          return ofSpreads(
-              squares(
-                  chance,
-                  0,
-                  squares[at] / own[at],
-                  (squares[n] - squares[at]) / (own[n] - own[at]),
-                  at),
-              n);
-        };
-    return of(logs, LEAST_FOR_SPREAD, last, none, confidence, LONGEST_SIMULATED, alike)
-        .map(
-            found -> {
-              int at = found.at();
-              return found.with(
-                  Math.sqrt(squares[at] / at), Math.sqrt((squares[n] - squares[at]) / (n - at)));
-            });
-  }
-
-  /** Sums of squares about a level, those before a moment times one factor, the rest another. */
-  private static double[] squares(double[] x, double level, double before, double after, int at) {
-    double[] squares = new double[x.length + 1];
+    double[] squares = new double[x.length];
+    double mean = x.length == 0 ? 0 : new Sums(x).mean(0, x.length);
     for (int i = 0; i < x.length; i++) {
-      double off = x[i] - level;
-      squares[i + 1] = squares[i] + (i < at ? before : after) * off * off;
+      squares[i] = (x[i] - mean) * (x[i] - mean);
     }
-    return squares;
-  }
-
-  private static double[] ofSpreads(double[] squares, int n) {
-    double[] logs = new double[n];
-    for (int at = LEAST_FOR_SPREAD; at <= n - LEAST_FOR_SPREAD; at++) {
-      logs[at] = ofVariance(squares[at], at) + ofVariance(squares[n] - squares[at], n - at);
-    }
-    return logs;
-  }
-
-  private static double ofVariance(double squares, int n) {
-    return -n / 2.0 * Math.log(squares / n);
+    double[] degrees = new double[x.length];
+    Arrays.fill(degrees, 1);
+    return ofSpread(squares, degrees, confidence);
   }
 
   /**
-   * Finds a step in a share, such as a reject rate by shifts.
+   * Finds a step in the spread of normal points, each of which has a variance of its own estimate,
+   * such as that inside a subgroup.
    *
-   * @param counts in time order; items are taken as independent
+   * @param squares of each point about what it scatters about, zero or positive; not kept
+   * @param degrees of freedom of each, whole numbers, zero or more; not kept
    * @param confidence of the set, between 0 and 1
-   * @return empty for fewer than two points, and when nothing or everything was counted
-   * @throws IllegalArgumentException if the confidence lies outside
+   * @return levels are standard deviations; empty where no moment has three degrees of freedom on
+   *     either side and when nothing varies
+   * @throws IllegalArgumentException if a figure is not finite or the confidence lies outside
    */
-  public static Optional<ChangePoint> ofShare(List<Proportion.Count> counts, double confidence) {
-    int n = counts.size();
-    double[] counted = new double[n + 1];
-    double[] total = new double[n + 1];
-    for (int i = 0; i < n; i++) {
-      counted[i + 1] = counted[i] + counts.get(i).counted();
-      total[i + 1] = total[i] + counts.get(i).total();
-    }
-    if (n < 2 || counted[n] == 0 || counted[n] == total[n]) {
+  public static Optional<ChangePoint> ofSpread(
+      double[] squares, double[] degrees, double confidence) {
+    Arguments.requireSeries("squares", squares, 0);
+    double[] sums = sums(squares);
+    double[] free = sums(Arguments.requireSeries("degrees", degrees, 0));
+    int n = squares.length;
+    Optional<Moments> moments = spreadMoments(degrees);
+    if (moments.isEmpty() || !(sums[n] > 0)) {
       return Optional.empty();
     }
-    double[] logs = ofShares(counted, total);
+    int first = moments.get().first();
+    int last = moments.get().last();
     Alike alike =
         (at, random) -> {
+          double[] own = sums(chance(degrees, random));
           double[] series = new double[n + 1];
-          drawn(series, counted, total, 0, at, random);
-          drawn(series, counted, total, at, n, random);
-          return ofShares(series, total);
+          for (int i = 1; i <= n; i++) {
+            series[i] =
+                i <= at
+                    ? own[i] * (sums[at] / own[at])
+                    : sums[at] + (own[i] - own[at]) * ((sums[n] - sums[at]) / (own[n] - own[at]));
+          }
+          return ofSpreads(series, free, first, last);
         };
-    double none = binomial(counted[n], total[n]);
-    return of(logs, 1, n - 1, none, confidence, LONGEST_SIMULATED_SHARES, alike)
+    double none = ofVariance(sums[n], free[n], sums[n]);
+    return of(
+            ofSpreads(sums, free, first, last),
+            first,
+            last,
+            none,
+            confidence,
+            at -> Math.min(sums[at], sums[n] - sums[at]) <= NOTHING * sums[n],
+            alike)
         .map(
             found -> {
               int at = found.at();
               return found.with(
-                  counted[at] / total[at], (counted[n] - counted[at]) / (total[n] - total[at]));
+                  Math.sqrt(sums[at] / free[at]),
+                  Math.sqrt((sums[n] - sums[at]) / (free[n] - free[at])));
             });
   }
 
-  private static double[] ofShares(double[] counted, double[] total) {
-    int n = counted.length - 1;
+  /** The first and the last moment with enough degrees of freedom on either side. */
+  record Moments(int first, int last) {}
+
+  static Optional<Moments> spreadMoments(double[] degrees) {
+    double[] free = sums(degrees);
+    int n = degrees.length;
+    int first = 1;
+    while (first < n && free[first] < LEAST_FOR_SPREAD) {
+      first++;
+    }
+    int last = n - 1;
+    while (last > 0 && free[n] - free[last] < LEAST_FOR_SPREAD) {
+      last--;
+    }
+    return first > last || first >= n ? Optional.empty() : Optional.of(new Moments(first, last));
+  }
+
+  static double greatestOfSpread(double[] squares, double[] degrees) {
+    Moments moments = spreadMoments(degrees).orElse(new Moments(1, 0));
+    double[] logs = ofSpreads(sums(squares), sums(degrees), moments.first(), moments.last());
+    double greatest = Double.NEGATIVE_INFINITY;
+    for (int at = moments.first(); at <= moments.last(); at++) {
+      greatest = Math.max(greatest, logs[at]);
+    }
+    return greatest;
+  }
+
+  private static double[] sums(double[] of) {
+    double[] sums = new double[of.length + 1];
+    for (int i = 0; i < of.length; i++) {
+      sums[i + 1] = sums[i] + of[i];
+    }
+    return sums;
+  }
+
+  /** Chi-squares of the degrees of freedom. */
+  private static double[] chance(double[] degrees, Random random) {
+    double[] chance = new double[degrees.length];
+    for (int i = 0; i < chance.length; i++) {
+      for (int j = 0; j < degrees[i]; j++) {
+        double z = random.nextGaussian();
+        chance[i] += z * z;
+      }
+    }
+    return chance;
+  }
+
+  private static double[] ofSpreads(double[] squares, double[] free, int first, int last) {
+    int n = squares.length - 1;
     double[] logs = new double[n];
-    for (int at = 1; at < n; at++) {
+    for (int at = first; at <= last; at++) {
       logs[at] =
-          binomial(counted[at], total[at])
-              + binomial(counted[n] - counted[at], total[n] - total[at]);
+          ofVariance(squares[at], free[at], squares[n])
+              + ofVariance(squares[n] - squares[at], free[n] - free[at], squares[n]);
     }
     return logs;
   }
 
-  /** Spreads what was counted from one moment to another over all that was looked at there. */
-  private static void drawn(
-      double[] series, double[] counted, double[] total, int from, int to, Random random) {
-    double left = counted[to] - counted[from];
-    for (int i = from; i < to; i++) {
-      double here = total[i + 1] - total[i];
-      double rest = total[to] - total[i];
-      double drawn = i == to - 1 ? left : hypergeometric(left, here, rest, random);
-      left -= drawn;
-      series[i + 1] = series[i] + drawn;
-    }
-  }
-
-  /** How many of so many counted fall here; rounded normal where there are many. */
-  private static double hypergeometric(double left, double here, double rest, Random random) {
-    double share = here / rest;
-    double least = Math.max(0, left - (rest - here));
-    double most = Math.min(left, here);
-    if (left * share > MANY) {
-      double sd = Math.sqrt(left * share * (1 - share) * (rest - left) / Math.max(1, rest - 1));
-      double drawn = Math.rint(left * share + sd * random.nextGaussian());
-      return Math.max(least, Math.min(most, drawn));
-    }
-    double log = ways(here, least) + ways(rest - here, left - least) - ways(rest, left);
-    double chance = Math.exp(log);
-    double to = random.nextDouble() - chance;
-    double drawn = least;
-    while (to > 0 && drawn < most) {
-      chance *= (left - drawn) * (here - drawn) / ((drawn + 1) * (rest - left - here + drawn + 1));
-      drawn++;
-      to -= chance;
-    }
-    return drawn;
-  }
-
-  /** Logarithm of the number of ways to choose. */
-  private static double ways(double from, double chosen) {
-    return LogGamma.value(from + 1)
-        - LogGamma.value(chosen + 1)
-        - LogGamma.value(from - chosen + 1);
-  }
-
-  private static double binomial(double x, double n) {
-    double rest = n - x;
-    return (x == 0 ? 0 : x * Math.log(x / n)) + (rest == 0 ? 0 : rest * Math.log(rest / n));
+  /** The logarithm of a likelihood; of squares that are nothing beside all it is finite too. */
+  private static double ofVariance(double squares, double n, double all) {
+    return -n / 2 * Math.log(Math.max(squares, NOTHING * all) / n);
   }
 
   private ChangePoint with(double before, double after) {
@@ -285,22 +268,21 @@ public record ChangePoint(
       int last,
       double none,
       double confidence,
-      int longest,
+      IntPredicate certain,
       Alike alike) {
     Arguments.requireConfidence(confidence);
     int best = first;
     for (int at = first; at <= last; at++) {
-      if (!Double.isFinite(logs[at])) {
-        return Optional.empty();
-      }
       best = logs[at] > logs[best] ? at : best;
+    }
+    if (certain.test(best)) {
+      return Optional.of(new ChangePoint(best, 0, 0, Double.POSITIVE_INFINITY, List.of(best)));
     }
     Random random = new Random(SEED);
     List<Integer> set = new ArrayList<>();
     for (int at = first; at <= last; at++) {
       double gap = logs[best] - logs[at];
-      if (at == best
-          || possible(gap, at, logs.length, first, last, confidence, longest, alike, random)) {
+      if (at == best || possible(gap, at, logs.length, first, last, confidence, alike, random)) {
         set.add(at);
       }
     }
@@ -316,12 +298,11 @@ public record ChangePoint(
       int first,
       int last,
       double confidence,
-      int longest,
       Alike alike,
       Random random) {
     // A chi-square bound over all moments, doubled for few points, where it is not exact.
     double tooFar = ChiSquared.upperRatio(1, (1 - confidence) / n / 100) * (1 + 10.0 / n);
-    if (2 * gap > tooFar || n > longest) {
+    if (2 * gap > tooFar || n > LONGEST_SIMULATED) {
       return 2 * gap <= tooFar;
     }
     double needed = (1 - confidence) * (ROUNDS + 1);
@@ -367,7 +348,7 @@ public record ChangePoint(
       double sum = sums[to] - sums[from];
       double all = squares[to] - squares[from];
       double left = all - sum * sum / (to - from);
-      return left > 1e-14 * squares[squares.length - 1] ? left : 0;
+      return left > NOTHING * squares[squares.length - 1] ? left : 0;
     }
   }
 }

@@ -250,4 +250,52 @@ class DoubtTests {
     assertThatThrownBy(() -> ReadingDoubts.measuredAgain(items, 0))
         .hasMessage("bound is 0.0, must lie between 0 and 1");
   }
+
+  /** NIST/SEMATECH e-Handbook, 1.3.5.17.3: the data of Rosner (1983) and critical values. */
+  @Test
+  void outliersMeetRosner() {
+    double[] x = {
+      -0.25, 0.68, 0.94, 1.15, 1.20, 1.26, 1.26, 1.34, 1.38, 1.43, 1.49, 1.49, 1.55, 1.56, 1.58,
+      1.65, 1.69, 1.70, 1.76, 1.77, 1.81, 1.91, 1.94, 1.96, 1.99, 2.06, 2.09, 2.10, 2.14, 2.15,
+      2.23, 2.24, 2.26, 2.35, 2.37, 2.40, 2.47, 2.54, 2.62, 2.64, 2.90, 2.92, 2.92, 2.93, 3.21,
+      3.26, 3.30, 3.59, 3.68, 4.30, 4.64, 5.34, 5.42, 6.01
+    };
+    assertThat(Outliers.of(CountedValues.of(x), 0.05).values()).containsExactly(6.01, 5.42, 5.34);
+    assertThat(Outliers.of(CountedValues.of(x), 0.001).values()).isEmpty();
+    double[] printed = {3.158, 3.151, 3.143, 3.136, 3.128, 3.120, 3.111, 3.103, 3.094, 3.085};
+    for (int i = 1; i <= 10; i++) {
+      assertThat(Outliers.critical(54, i, 0.05)).isCloseTo(printed[i - 1], within(1.1e-3));
+    }
+  }
+
+  @Test
+  void outliersAreFoundHoweverFarTheyLieAndNoneWhereNothingVaries() {
+    double[] strips = new Random(8).doubles(60).map(u -> 4.385 + 0.01 * (u - 0.5)).toArray();
+    strips[20] = 8.77;
+    assertThat(Outliers.of(CountedValues.of(strips), 0.001).values()).containsExactly(8.77);
+    strips[40] = -1e9;
+    assertThat(Outliers.of(CountedValues.of(strips), 0.001).values()).containsExactly(-1e9, 8.77);
+    // Of few readings one is looked for; nine alike and one apart lie as far as can be.
+    double[] few = {1, 1, 1, 1, 1, 1, 1, 1, 1, 2};
+    assertThat(Outliers.of(CountedValues.of(few), 0.001).values()).containsExactly(2.0);
+    assertThat(Outliers.of(CountedValues.of(new double[30]), 0.001).values()).isEmpty();
+    assertThat(Outliers.of(CountedValues.of(new double[] {1, 2}), 0.05).values()).isEmpty();
+    assertThat(Outliers.of(CountedValues.of(new double[0]), 0.05).values()).isEmpty();
+  }
+
+  /** The level is the share of normal series in which anything is called an outlier. */
+  @Test
+  void outliersKeepTheirLevel() {
+    Random random = new Random(9);
+    int rounds = 4000;
+    for (int n : new int[] {10, 24, 30, 100}) {
+      int found = 0;
+      for (int r = 0; r < rounds; r++) {
+        double[] x = random.doubles(n).map(u -> random.nextGaussian()).toArray();
+        found += Outliers.of(CountedValues.of(x), 0.05).values().isEmpty() ? 0 : 1;
+      }
+      // three and a half standard errors are 0.012
+      assertThat((double) found / rounds).as("of %d readings", n).isBetween(0.035, 0.07);
+    }
+  }
 }
