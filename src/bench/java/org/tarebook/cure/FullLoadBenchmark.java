@@ -112,7 +112,8 @@ public class FullLoadBenchmark {
   private List<Stored> stored() {
     List<Stored> stored = new ArrayList<>();
     for (byte[] body : bodies) {
-      stored.add(new Stored(null, START.plusSeconds(SECONDS), PieceCodec.decode(body)));
+      stored.add(
+          new Stored("p" + stored.size(), null, START.plusSeconds(SECONDS), PieceCodec.decode(body)));
     }
     return stored;
   }

@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
@@ -140,9 +141,9 @@ final class SetPoints {
                     + " times in step "
                     + steady.part().step().name()
                     + ", known for "
-                    + Words.seconds(known, limit)
+                    + total(known, most)
                     + " and possible for "
-                    + Words.seconds(possible, limit)
+                    + total(possible, most)
                     + " in all"
                     + (most == null ? "." : ", tolerated " + Words.seconds(limit) + "."))
             .on(channel)
@@ -156,6 +157,10 @@ final class SetPoints {
             ? draft.line(steady.line())
             : draft.wanted(limit).line(steady.line() + "/toleratedTotal"))
         .done();
+  }
+
+  private static String total(double seconds, @Nullable Duration most) {
+    return most == null ? Words.seconds(seconds) : Words.seconds(seconds, most.toMillis() / 1000.0);
   }
 
   /** The sample beyond a mark is outside, the last or first of the step is not. */

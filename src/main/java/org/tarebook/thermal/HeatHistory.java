@@ -13,9 +13,6 @@ public final class HeatHistory {
 
   private static final double SECONDS_PER_MINUTE = 60;
 
-  /** How far a smooth course of logarithms may leave two neighbouring points. */
-  private static final double ROUGH = 0.05;
-
   private final Section section;
   private final Cells cells;
   private final double[] marks;
@@ -179,7 +176,7 @@ public final class HeatHistory {
    */
   public double minutesAt(double at, int mark, Rule rule) {
     double[] values = logarithms(mark, rule);
-    return Math.exp(smooth(nearest(at), values, at));
+    return Math.exp(cautious(nearest(at), values, at));
   }
 
   /** Returns the temperature of a place at a mark, in degrees Celsius. */
@@ -226,22 +223,24 @@ public final class HeatHistory {
       at = vertex(best, values);
     }
     return new Place(
-        at, section.layers().get(layerOf[best]).name(), Math.exp(smooth(best, values, at)));
+        at, section.layers().get(layerOf[best]).name(), Math.exp(cautious(best, values, at)));
   }
 
   /**
-   * The parabola, where it is no steeper than its points: between a point that has cured and one
-   * that has hardly begun it would rise far above both, so the lower of the two stands there.
+   * The parabola; of a law within a range no higher than the line to the next point. Between rubber
+   * that has cured and rubber that never came into the range a parabola would rise far above both.
    */
-  private double smooth(int nearest, double[] values, double at) {
+  private double cautious(int nearest, double[] values, double at) {
     double value = parabola(nearest, values, at);
     int other = at < position[nearest] ? nearest - 1 : nearest + 1;
-    if (other < 0 || other >= points || layerOf[other] != layerOf[nearest]) {
+    if (!(law(layerOf[nearest]) instanceof StatedRange)
+        || other < 0
+        || other >= points
+        || layerOf[other] != layerOf[nearest]) {
       return value;
     }
-    double low = Math.min(values[nearest], values[other]);
-    double high = Math.max(values[nearest], values[other]);
-    return value > high + ROUGH || value < low - ROUGH ? low : value;
+    double share = (at - position[nearest]) / (position[other] - position[nearest]);
+    return Math.min(value, values[nearest] + share * (values[other] - values[nearest]));
   }
 
   /** Where the parabola through a point and its neighbours is level. */
