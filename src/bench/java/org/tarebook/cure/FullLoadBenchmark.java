@@ -76,6 +76,8 @@ public class FullLoadBenchmark {
             0.05,
             0.25,
             null,
+            null,
+            false,
             "invented");
     section =
         HeatSection.of(definition, (compound, revision, pointer) -> kinetics).orElseThrow();
@@ -89,19 +91,19 @@ public class FullLoadBenchmark {
     }
     System.out.printf(
         "# %d samples in %d bytes: %.3f bytes a sample%n",
-        CureLog.of(cure, stored(), 101.325).samples(),
+        CureLog.of(cure, stored(), List.of(), 101.325).samples(),
         bytes,
         (double) bytes / (SECONDS * cure.channels().size()));
   }
 
   @Benchmark
   public CureLog decode() {
-    return CureLog.of(cure, stored(), 101.325);
+    return CureLog.of(cure, stored(), List.of(), 101.325);
   }
 
   @Benchmark
   public List<CavityVerdict> verdict() {
-    CureLog log = CureLog.of(cure, stored(), 101.325);
+    CureLog log = CureLog.of(cure, stored(), List.of(), 101.325);
     return new Judge(
             cure, definition, log, Run.of(definition, log, SECONDS), 0, section, List.of(), 120)
         .cavities();
@@ -110,7 +112,8 @@ public class FullLoadBenchmark {
   private List<Stored> stored() {
     List<Stored> stored = new ArrayList<>();
     for (byte[] body : bodies) {
-      stored.add(new Stored(null, START.plusSeconds(SECONDS), PieceCodec.decode(body)));
+      stored.add(
+          new Stored("p" + stored.size(), null, START.plusSeconds(SECONDS), PieceCodec.decode(body)));
     }
     return stored;
   }
@@ -214,6 +217,7 @@ public class FullLoadBenchmark {
                 List.of())),
         Duration.ofSeconds(10),
         null,
+        null,
         new ScheduleDefinition.Section(
             List.of(
                 layer("bladder", LayerKind.BLADDER, "4", "0.10", "0.20"),
@@ -223,6 +227,7 @@ public class FullLoadBenchmark {
             face("3000"),
             null),
         wanted,
+        null,
         null,
         null,
         quantity("40", "K{difference}"),
@@ -258,6 +263,7 @@ public class FullLoadBenchmark {
         unit,
         unit.equals("bar") ? PressureKind.GAUGE : null,
         Duration.ofMinutes(5),
+        null,
         null);
   }
 
@@ -275,7 +281,8 @@ public class FullLoadBenchmark {
   }
 
   private static ScheduleDefinition.Face face(String coefficient) {
-    return new ScheduleDefinition.Face(quantity(coefficient, "W/(m2.K)"), null);
+    return new ScheduleDefinition.Face(
+        quantity(coefficient, "W/(m2.K)"), null, null, null);
   }
 
   private static Quantity quantity(String value, String unit) {

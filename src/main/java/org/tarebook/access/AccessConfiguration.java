@@ -133,6 +133,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/signals/*/responses",
                         "/api/v1/compounds/**",
                         "/api/v1/cures/*/verdicts",
+                        "/api/v1/cures/*/settlements",
                         "/api/v1/cure-schedules/*/revisions/**")
                     .access(ownName)
                     .requestMatchers(

@@ -34,7 +34,11 @@ class ClaimController {
 
   /** What may have been anything, since no value of it can be judged. */
   private static final List<Cause> UNKNOWN =
-      List.of(Cause.NO_VALUE, Cause.INSTRUMENT_FAILED, Cause.INSTRUMENT_SUSPECT);
+      List.of(
+          Cause.NO_VALUE,
+          Cause.ABOVE_CAPACITY,
+          Cause.INSTRUMENT_FAILED,
+          Cause.INSTRUMENT_SUSPECT);
 
   private final Studies studies;
   private final Plans plans;
@@ -113,7 +117,7 @@ class ClaimController {
             .of(
                 List.of(of),
                 new Studies.Question(
-                    window, stratum, null, 2 * confidence - 1, false, method, asOf))
+                    window, stratum, null, 2 * confidence - 1, false, false, method, asOf))
             .get(0);
     return ofIndex
         ? ofIndex(

@@ -16,6 +16,8 @@ import org.tarebook.thermal.FirstOrderCure;
  * @param diffusivityError relative standard uncertainty of the diffusivity: 0.05 for 5 %
  * @param conductivity W/(m K)
  * @param firstOrder at the reference temperature of the law; absent where none is stated
+ * @param range temperatures for which the figures are stated to hold; absent where none are
+ * @param trial whether the figures are on trial
  * @param source where the figures come from
  */
 public record Kinetics(
@@ -29,4 +31,10 @@ public record Kinetics(
     double diffusivityError,
     double conductivity,
     @Nullable FirstOrderCure firstOrder,
-    String source) {}
+    @Nullable Range range,
+    boolean trial,
+    String source) {
+
+  /** Temperatures in degrees Celsius, both included. */
+  public record Range(double lowest, double highest) {}
+}

@@ -82,6 +82,11 @@ record KineticsRequest(
     @Schema(description = "Temperatures the kinetics hold for; left out where not known.") @Valid
         @Nullable Range range,
     @Schema(
+            description =
+                "True where the figures are on trial: every verdict that rests on them says so. Left"
+                    + " out, they are not.")
+        @Nullable Boolean trial,
+    @Schema(
             description = "Where the figures come from: a laboratory report, a study.",
             example = "laboratory report 17, cure meter at 140, 150 and 160 Cel")
         @NotBlank
@@ -104,6 +109,11 @@ record KineticsRequest(
       @NotNull BigDecimal lowest,
       @NotNull BigDecimal highest,
       @Schema(description = "Cel, [degF] or K.") @NotBlank String unit) {}
+
+  /** Whether the figures are on trial. */
+  boolean onTrial() {
+    return Boolean.TRUE.equals(trial);
+  }
 
   /** The times the energy is found from, as stated; empty where none is. */
   List<StatedTime> statedTimes() {
@@ -145,6 +155,6 @@ record KineticsRequest(
           .with("/range/highest", range.highest())
           .with("/range/unit", range.unit());
     }
-    return content.with("/source", source);
+    return content.with("/trial", onTrial()).with("/source", source);
   }
 }

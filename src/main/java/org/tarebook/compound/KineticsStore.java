@@ -40,7 +40,7 @@ class KineticsStore {
                   activation_energy_unit, uncertainty, uncertainty_unit, energy, energy_error,
                   factor, per, per_unit, induction, induction_unit, t90, t90_unit, diffusivity,
                   diffusivity_unit, diffusivity_uncertainty, diffusivity_uncertainty_unit,
-                  conductivity, conductivity_unit, lowest, highest, range_unit, source, person,
+                  conductivity, conductivity_unit, lowest, highest, range_unit, trial, source, person,
                   recorded_at)
                 values (:id, :compound, :revision, :key, :law,
                   :reference_temperature, :reference_temperature_unit, :activation_energy,
@@ -48,7 +48,7 @@ class KineticsStore {
                   :factor, :per, :per_unit, :induction, :induction_unit, :t90, :t90_unit,
                   :diffusivity, :diffusivity_unit, :diffusivity_uncertainty,
                   :diffusivity_uncertainty_unit, :conductivity, :conductivity_unit, :lowest,
-                  :highest, :rangeUnit, :source, :person, :recordedAt)
+                  :highest, :rangeUnit, :trial, :source, :person, :recordedAt)
                 """)
             .param("id", kinetics.id())
             .param("compound", kinetics.compoundId())
@@ -61,6 +61,7 @@ class KineticsStore {
             .param("lowest", range == null ? null : range.lowest(), Types.NUMERIC)
             .param("highest", range == null ? null : range.highest(), Types.NUMERIC)
             .param("rangeUnit", range == null ? null : range.unit(), Types.VARCHAR)
+            .param("trial", stated.onTrial())
             .param("source", stated.source())
             .param("person", kinetics.person())
             .param("recordedAt", SqlTime.of(kinetics.recordedAt()));
@@ -176,6 +177,7 @@ class KineticsStore {
         rangeUnit == null
             ? null
             : new KineticsRequest.Range(plain(row, "lowest"), plain(row, "highest"), rangeUnit),
+        row.getBoolean("trial"),
         row.getString("source"));
   }
 

@@ -9,6 +9,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.RecordedKinetics.Energy;
 import org.tarebook.compound.RecordedKinetics.UsedTime;
 import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 
 /** A revision of kinetics as it is answered: what was stated, and the energy found from it. */
@@ -44,6 +45,7 @@ record KineticsView(
     @Schema(description = "Thermal conductivity.") Quantity conductivity,
     @Schema(description = "Temperatures the kinetics hold for.")
         KineticsRequest.@Nullable Range range,
+    @Schema(description = "Whether the figures are on trial.") boolean trial,
     @Schema(description = "Where the figures come from.") String source,
     @Schema(description = "Who answers for it.") String person,
     @Schema(description = "The server's clock.") Instant recordedAt,
@@ -89,6 +91,7 @@ record KineticsView(
         stated.diffusivityUncertainty(),
         stated.conductivity(),
         stated.range(),
+        stated.onTrial(),
         stated.source(),
         kinetics.person(),
         kinetics.recordedAt(),
@@ -112,7 +115,8 @@ record KineticsView(
                     + " error."));
   }
 
+  /** To twelve digits, beyond which a double of this size is noise. */
   private static Quantity joulesPerMole(double figure) {
-    return new Quantity(BigDecimal.valueOf(figure), Unit.JOULE_PER_MOLE.code());
+    return new Quantity(Decimals.rounded(figure, 12), Unit.JOULE_PER_MOLE.code());
   }
 }

@@ -58,7 +58,18 @@ record RecordedKinetics(
         stated.diffusivityUncertainty().in(Unit.ONE),
         stated.conductivity().in(Unit.WATT_PER_METRE_KELVIN),
         firstOrder(),
+        range(),
+        stated.onTrial(),
         stated.source());
+  }
+
+  private Kinetics.@Nullable Range range() {
+    KineticsRequest.Range range = stated.range();
+    return range == null
+        ? null
+        : new Kinetics.Range(
+            new Quantity(range.lowest(), range.unit()).in(Unit.CELSIUS),
+            new Quantity(range.highest(), range.unit()).in(Unit.CELSIUS));
   }
 
   private CureLaw law() {

@@ -32,7 +32,7 @@ enum VerdictFigure {
     return unit;
   }
 
-  /** Its value in a cavity's figures; absent where they do not have it. */
+  /** Its value in a cavity's figures; absent where they do not have it or it bridges a gap. */
   @Nullable BigDecimal of(CavityFigures figures) {
     return switch (this) {
       case SLOWEST_TO_RELEASE -> slowest(figures, Until.RELEASE);
@@ -47,6 +47,7 @@ enum VerdictFigure {
   private static @Nullable BigDecimal slowest(CavityFigures figures, Until until) {
     return figures.equivalents().stream()
         .filter(one -> one.place().equals("SLOWEST") && one.until() == until)
+        .filter(one -> one.bridged() == null)
         .map(CavityFigures.Equivalents::minutes)
         .findFirst()
         .orElse(null);

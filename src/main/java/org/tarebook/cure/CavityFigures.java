@@ -5,6 +5,7 @@ import java.math.BigDecimal;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.schedule.Guard;
 import org.tarebook.schedule.Until;
 
 /**
@@ -23,6 +24,10 @@ public record CavityFigures(
         @Nullable BigDecimal domeDepressionError,
     @Schema(description = "Part of the dome that is air; absent within the sensors' error.")
         @Nullable BigDecimal airFraction,
+    @Schema(description = "The same were the depression less by the sensors' error.")
+        @Nullable BigDecimal airFractionLower,
+    @Schema(description = "The same were the depression more by the sensors' error.")
+        @Nullable BigDecimal airFractionUpper,
     @Schema(description = "Least subcooling of the hot water, in K.")
         @Nullable BigDecimal waterMargin,
     @Schema(description = "Greatest difference of internal and outside temperature, in K.")
@@ -40,8 +45,16 @@ public record CavityFigures(
    * @param depth from the inner face of the rubber, in mm
    * @param minutes the estimate: log-mean for minima, trapezoid for maxima
    * @param rule which of these
-   * @param lower end of the interval by the doubts the schedule's minimum does not hold
-   * @param upper other end of it
+   * @param bridged how long a temperature that heats the tyre was not known before the opening, in
+   *     seconds; the estimate bridges it by a line, the bounds do not. Absent where nothing is
+   *     bridged
+   * @param lower end of the interval by every source of doubt, without credit for what is not
+   *     known; absent where a source has no known uncertainty
+   * @param upper other end of it; absent too where nothing states how hot a gap can have been
+   * @param holds sources of doubt that the limit holds already; absent where there is no limit
+   * @param decidingLower end of the interval by the other sources of doubt: what the limit is held
+   *     against; absent where a source that is not held has no known uncertainty
+   * @param decidingUpper other end of it
    * @param otherRule the same by the other rule; the truth lies between where temperatures run
    *     straight between samples
    * @param contributions relative standard uncertainty by each source of doubt
@@ -57,8 +70,12 @@ public record CavityFigures(
       BigDecimal depth,
       BigDecimal minutes,
       org.tarebook.thermal.Rule rule,
+      @Nullable BigDecimal bridged,
       @Nullable BigDecimal lower,
       @Nullable BigDecimal upper,
+      @Nullable List<Guard> holds,
+      @Nullable BigDecimal decidingLower,
+      @Nullable BigDecimal decidingUpper,
       BigDecimal otherRule,
       Map<String, BigDecimal> contributions,
       @Nullable BigDecimal wanted,

@@ -1,28 +1,27 @@
 package org.tarebook.cure;
 
-import java.math.BigDecimal;
-import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
 import java.util.HashMap;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
+import java.util.OptionalDouble;
+import java.util.stream.DoubleStream;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.cure.ChannelLog.Silence;
 import org.tarebook.quantity.Unit;
-import org.tarebook.schedule.Guard;
 import org.tarebook.schedule.HeatEstimate;
-import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.HeatSection;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
-import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.schedule.ThermocoupleStudy;
-import org.tarebook.schedule.Until;
 import org.tarebook.thermal.Trace;
 
 /**
- * Equivalents of cavities by heat penetration from their logs, and what is wanted of them. Cavities
- * with the same traces and the same green tyre temperature are computed once.
+ * Equivalents of cavities by heat penetration from their logs. A gap in a trace is bridged by a
+ * line for the estimate; its bounds take the coldest and the hottest that the medium can have been.
+ * Cavities with the same traces and the same green tyre temperature are computed once.
  */
 final class CavityHeat {
 
@@ -51,14 +50,12 @@ final class CavityHeat {
   /**
    * The equivalents of one cavity.
    *
-   * @param serving channels that serve it
    * @param believed logs of those that can be believed
    * @param reasons gets what is not as wanted
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> of(
       CavityLoad load,
-      List<Channel> serving,
       List<ChannelLog> believed,
       List<Reason> reasons,
       Map<String, String> notComputed) {
@@ -68,7 +65,7 @@ final class CavityHeat {
     }
     List<ChannelLog> inside = of(believed, true);
     List<ChannelLog> outside = of(believed, false);
-    String missing = missing(serving, inside, outside, reasons);
+    String missing = missing(inside, outside);
     if (missing != null) {
       notComputed.put(FIGURE, missing);
       if (!definition.wantedOrNone().isEmpty() || definition.blowPoint() != null) {
@@ -87,18 +84,8 @@ final class CavityHeat {
       notComputed.put(
           "equivalents after opening", "the schedule says nothing of free cooling (afterOpening)");
     }
-    List<CavityFigures.Equivalents> figures = new ArrayList<>();
-    for (Until until : Until.values()) {
-      if (until != Until.END || section.cools()) {
-        figures.add(view(section, "SLOWEST", until, estimate.slowest(until), null));
-      }
-    }
-    figures.add(view(section, "FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null));
-    for (int i = 0; i < definition.wantedOrNone().size(); i++) {
-      hold(estimate, definition.wantedOrNone().get(i), i, figures, reasons);
-    }
-    blowPoint(estimate, reasons);
-    return figures;
+    return new HeatLimits(definition, section, run, log, bridged(inside, outside), studies)
+        .hold(estimate, reasons);
   }
 
   private List<ChannelLog> of(List<ChannelLog> believed, boolean internal) {
@@ -112,31 +99,11 @@ final class CavityHeat {
         .toList();
   }
 
-  private @Nullable String missing(
-      List<Channel> serving,
-      List<ChannelLog> inside,
-      List<ChannelLog> outside,
-      List<Reason> reasons) {
+  private static @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
     if (inside.isEmpty()) {
       return "no believable internal temperature";
     }
-    if (outside.isEmpty()) {
-      return "no believable temperature outside the mould";
-    }
-    for (Channel channel : serving) {
-      boolean heats =
-          channel.measured() == Measured.INTERNAL_TEMPERATURE
-              || channel.measured().outsideTemperature();
-      if (heats
-          && reasons.stream()
-              .anyMatch(
-                  reason ->
-                      reason.code() == Reason.Code.GAP
-                          && channel.code().equals(reason.channel()))) {
-        return "a gap in " + channel.words();
-      }
-    }
-    return null;
+    return outside.isEmpty() ? "no believable temperature outside the mould" : null;
   }
 
   private HeatEstimate estimate(
@@ -167,7 +134,69 @@ final class CavityHeat {
                     error(inside),
                     error(outside),
                     run.release(),
-                    run.opening())));
+                    run.opening(),
+                    gaps(inside, outside, of))));
+  }
+
+  /** The traces at the bounds of their gaps; null where none has a gap. */
+  private HeatEstimate.@Nullable Gaps gaps(
+      List<ChannelLog> inside, List<ChannelLog> outside, HeatSection of) {
+    if (bridged(inside, outside) == 0) {
+      return null;
+    }
+    return new HeatEstimate.Gaps(
+        floor(inside, of.coldest(true, definition)),
+        floor(outside, of.coldest(false, definition)),
+        ceiling(inside, of.hottest(true)),
+        ceiling(outside, of.hottest(false)));
+  }
+
+  private Trace floor(List<ChannelLog> logs, double coldest) {
+    double bound = Math.min(coldest, media(logs).min().orElse(coldest));
+    return logs.stream().map(one -> replaced(one, bound)).reduce(Trace::lowest).orElseThrow();
+  }
+
+  private @Nullable Trace ceiling(List<ChannelLog> logs, OptionalDouble hottest) {
+    if (logs.stream().allMatch(one -> unknown(one).isEmpty())) {
+      return highest(logs);
+    }
+    if (hottest.isEmpty()) {
+      return null;
+    }
+    double bound = Math.max(hottest.getAsDouble(), media(logs).max().orElse(hottest.getAsDouble()));
+    return logs.stream().map(one -> replaced(one, bound)).reduce(Trace::highest).orElseThrow();
+  }
+
+  private static DoubleStream media(List<ChannelLog> logs) {
+    return logs.stream().flatMapToDouble(one -> Arrays.stream(one.media()));
+  }
+
+  private Trace replaced(ChannelLog one, double bound) {
+    Trace trace = one.trace();
+    for (Silence gap : unknown(one)) {
+      trace = trace.replaced(gap.from(), gap.until(), bound);
+    }
+    return trace;
+  }
+
+  private List<Silence> unknown(ChannelLog one) {
+    return one.unknown(0, run.opening(), run.largestGap());
+  }
+
+  /** How long one of the faces is not known, in seconds. */
+  private double bridged(List<ChannelLog> inside, List<ChannelLog> outside) {
+    List<Silence> gaps =
+        Stream.concat(inside.stream(), outside.stream())
+            .flatMap(one -> unknown(one).stream())
+            .sorted(Comparator.comparingDouble(Silence::from))
+            .toList();
+    double sum = 0;
+    double end = 0;
+    for (Silence gap : gaps) {
+      sum += Math.max(0, gap.until() - Math.max(end, gap.from()));
+      end = Math.max(end, gap.until());
+    }
+    return sum;
   }
 
   private static Trace lowest(List<ChannelLog> logs) {
@@ -181,206 +210,5 @@ final class CavityHeat {
   /** Largest error of the sensors of a face, at the temperatures of a cure. */
   private static double error(List<ChannelLog> logs) {
     return logs.stream().mapToDouble(one -> one.error(150)).max().orElse(0);
-  }
-
-  private void hold(
-      HeatEstimate estimate,
-      Wanted wanted,
-      int index,
-      List<CavityFigures.Equivalents> figures,
-      List<Reason> reasons) {
-    if (wanted.until() == Until.END && !estimate.section().cools()) {
-      return;
-    }
-    if (wanted.minimum() != null) {
-      Figure figure = estimate.minimum(wanted);
-      CavityFigures.Equivalents view =
-          view(estimate.section(), wanted.name(), wanted.until(), figure, wanted.minimum());
-      figures.add(view);
-      Set<String> unknown = unknown(estimate.section());
-      String line = "/wanted/" + index + "/minimum";
-      if (unknown.isEmpty()) {
-        minimum(view, wanted.minimum(), line, reasons);
-      } else {
-        reasons.add(unbounded(view, wanted.minimum(), unknown, line));
-      }
-    }
-    if (wanted.maximum() != null) {
-      Figure figure = estimate.maximum(wanted);
-      CavityFigures.Equivalents view =
-          view(estimate.section(), wanted.name(), wanted.until(), figure, wanted.maximum());
-      figures.add(view);
-      if (figure.minutes() > wanted.maximum().doubleValue()) {
-        reasons.add(
-            equivalents(
-                Reason.Code.OVER_CURE,
-                Reason.Weight.BREACH,
-                view,
-                "Over-cured at "
-                    + place(view)
-                    + ": about "
-                    + Words.number(figure.minutes())
-                    + " equivalent minutes, wanted at most "
-                    + wanted.maximum().toPlainString()
-                    + ".",
-                wanted.maximum(),
-                "/wanted/" + index + "/maximum"));
-      }
-    }
-  }
-
-  private Reason unbounded(
-      CavityFigures.Equivalents view, BigDecimal minimum, Set<String> unknown, String line) {
-    return equivalents(
-        Reason.Code.UNCERTAINTY_UNKNOWN,
-        Reason.Weight.DOUBT,
-        view,
-        "Whether "
-            + place(view)
-            + " has at least "
-            + minimum.toPlainString()
-            + " equivalent minutes cannot be told: the activation energy of "
-            + String.join(" and ", unknown)
-            + " has no known uncertainty, and the minimum does not hold it already (minimumHolds)."
-            + " Record kinetics with the uncertainty, or from three temperatures or more.",
-        minimum,
-        line);
-  }
-
-  private void minimum(
-      CavityFigures.Equivalents view, BigDecimal minimum, String line, List<Reason> reasons) {
-    double lower = view.lower() == null ? view.minutes().doubleValue() : view.lower().doubleValue();
-    double upper = view.upper() == null ? view.minutes().doubleValue() : view.upper().doubleValue();
-    double wanted = minimum.doubleValue();
-    if (upper < wanted) {
-      reasons.add(
-          equivalents(
-              Reason.Code.UNDER_CURE,
-              Reason.Weight.BREACH,
-              view,
-              "Under-cured at "
-                  + place(view)
-                  + ": about "
-                  + Words.number(view.minutes().doubleValue())
-                  + " equivalent minutes, wanted at least "
-                  + minimum.toPlainString()
-                  + ".",
-              minimum,
-              line));
-    } else if (lower < wanted) {
-      reasons.add(
-          equivalents(
-              Reason.Code.UNDER_CURE_POSSIBLE,
-              Reason.Weight.DOUBT,
-              view,
-              "Possibly under-cured at "
-                  + place(view)
-                  + ": between "
-                  + Words.number(lower)
-                  + " and "
-                  + Words.number(upper)
-                  + " equivalent minutes, wanted at least "
-                  + minimum.toPlainString()
-                  + ".",
-              minimum,
-              line));
-    }
-  }
-
-  private void blowPoint(HeatEstimate estimate, List<Reason> reasons) {
-    ScheduleDefinition.BlowPoint blow = definition.blowPoint();
-    if (blow == null) {
-      return;
-    }
-    Figure figure = estimate.slowest(Until.RELEASE);
-    BigDecimal minutes = Reason.decimal(figure.minutes());
-    CavityFigures.Equivalents view =
-        view(estimate.section(), "SLOWEST", Until.RELEASE, figure, blow.needed());
-    if (!blow.reachedBy(minutes)) {
-      boolean porous = blow.porousWith(minutes);
-      reasons.add(
-          equivalents(
-              porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
-              Reason.Weight.BREACH,
-              view,
-              "When the pressure was let go "
-                  + place(view)
-                  + " had about "
-                  + Words.number(figure.minutes())
-                  + " equivalent minutes, "
-                  + (porous
-                      ? "below the blow point of " + blow.equivalents().toPlainString()
-                      : "above the blow point but below it times its factor, "
-                          + blow.needed().stripTrailingZeros().toPlainString())
-                  + ".",
-              blow.needed(),
-              "/blowPoint"));
-    } else if (!unknown(estimate.section()).isEmpty()) {
-      reasons.add(unbounded(view, blow.needed(), unknown(estimate.section()), "/blowPoint"));
-    } else {
-      minimum(view, blow.needed(), "/blowPoint", reasons);
-    }
-  }
-
-  private Reason equivalents(
-      Reason.Code code,
-      Reason.Weight weight,
-      CavityFigures.Equivalents view,
-      String words,
-      BigDecimal limit,
-      String line) {
-    Reason drafted =
-        Reason.of(code, weight, words + " An estimate by heat penetration.")
-            .at(view.layer() + " " + view.depth().toPlainString() + " mm")
-            .from(log.at(0), log.at(view.until() == Until.RELEASE ? run.release() : run.opening()))
-            .amount(view.minutes().doubleValue(), Unit.MINUTE.code())
-            .wanted(limit.doubleValue())
-            .line(line)
-            .done();
-    return drafted;
-  }
-
-  private static String place(CavityFigures.Equivalents view) {
-    return view.layer() + ", " + view.depth().toPlainString() + " mm from the inside";
-  }
-
-  /** Compounds without the uncertainty that the schedule's minima guard against. */
-  private Set<String> unknown(HeatSection of) {
-    return definition.minimumHoldsOrNone().contains(Guard.ACTIVATION_ENERGY)
-        ? Set.of()
-        : of.unknownEnergies();
-  }
-
-  private CavityFigures.Equivalents view(
-      HeatSection of, String place, Until until, Figure figure, @Nullable BigDecimal wanted) {
-    Map<String, BigDecimal> contributions = new LinkedHashMap<>();
-    for (Map.Entry<Guard, Double> one : figure.contributions().entrySet()) {
-      if (one.getKey() != Guard.ACTIVATION_ENERGY || of.unknownEnergies().isEmpty()) {
-        contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
-      }
-    }
-    double doubt = figure.expanded(definition.minimumHoldsOrNone(), of.energyFreedom());
-    boolean bounded = unknown(of).isEmpty();
-    ThermocoupleStudy study =
-        studies.stream()
-            .filter(known -> known.place().equals(place) && known.until() == until)
-            .reduce((earlier, later) -> later)
-            .orElse(null);
-    return new CavityFigures.Equivalents(
-        place,
-        until,
-        figure.layer(),
-        Reason.decimal(figure.depthMillimetres()),
-        Reason.decimal(figure.minutes()),
-        figure.rule(),
-        bounded ? Reason.decimal(figure.minutes() * Math.exp(-doubt)) : null,
-        bounded ? Reason.decimal(figure.minutes() * Math.exp(doubt)) : null,
-        Reason.decimal(figure.otherRule()),
-        contributions,
-        wanted,
-        study == null ? null : study.equivalents(),
-        study == null
-            ? null
-            : Reason.decimal(figure.minutes() / study.equivalents().doubleValue() - 1));
   }
 }

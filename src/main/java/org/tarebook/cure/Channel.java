@@ -38,8 +38,9 @@ public record Channel(
         Recording recording,
     @Schema(
             description =
-                "Of an ON_CHANGE recorder: it reports at least so often. Longer silence is a gap."
-                    + " Left out, silence cannot be told from rest.",
+                "Of an ON_CHANGE recorder: it reports at least so often, whatever its channel does."
+                    + " A value is known for so long after its report; longer silence is a gap. Left"
+                    + " out, silence longer than the schedule's largestGap is one.",
             example = "PT1M")
         @Nullable Duration heartbeat,
     @Schema(description = "Class of a temperature sensor; or give accuracy.")

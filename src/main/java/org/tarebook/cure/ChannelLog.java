@@ -3,7 +3,9 @@ package org.tarebook.cure;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.Comparator;
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -28,6 +30,7 @@ final class ChannelLog {
   private final double barometer;
   private final int duplicates;
   private final List<Conflict> conflicts;
+  private final List<Settled> settled;
   private final List<ClockStep> clockSteps;
   private final List<Sample> setAside = new ArrayList<>();
   private @Nullable Trace trace;
@@ -46,11 +49,13 @@ final class ChannelLog {
       double barometer,
       int duplicates,
       List<Conflict> conflicts,
+      List<Settled> settled,
       List<ClockStep> clockSteps) {
     this.channel = channel;
     this.barometer = barometer;
     this.duplicates = duplicates;
     this.conflicts = conflicts;
+    this.settled = settled;
     this.clockSteps = clockSteps;
     BitSet spikes = spikes(Arrays.stream(shown).map(this::medium).toArray());
     spikes.stream().forEach(i -> setAside.add(new Sample(seconds[i], shown[i])));
@@ -86,9 +91,21 @@ final class ChannelLog {
     return duplicates;
   }
 
-  /** Moments for which different values were sent; none of them is used. */
+  /** Moments for which different values were sent and nobody settled it; none of them is used. */
   List<Conflict> conflicts() {
     return conflicts;
+  }
+
+  /** Moments for which different values were sent and a person settled it. */
+  List<Settled> settled() {
+    return settled;
+  }
+
+  /** Moments for which different values were sent, settled or not, in the order of time. */
+  List<Conflict> inConflict() {
+    return Stream.concat(conflicts.stream(), settled.stream().map(Settled::conflict))
+        .sorted(Comparator.comparingDouble(Conflict::at))
+        .toList();
   }
 
   /** Moments at which the recorder's clock went back. */
@@ -96,8 +113,39 @@ final class ChannelLog {
     return clockSteps;
   }
 
-  /** That different values were sent for one moment; the first and one that differs. */
-  record Conflict(double at, Said one, Said other) {}
+  /** That different values were sent for one moment, in the order of the pieces. */
+  record Conflict(double at, List<Said> said) {
+    Said one() {
+      return said.get(0);
+    }
+
+    /** The first value that differs. */
+    Said other() {
+      return said.stream()
+          .filter(value -> value.shown() != one().shown())
+          .findFirst()
+          .orElseThrow();
+    }
+
+    /** Keys of the pieces that say something of the moment. */
+    List<String> pieces() {
+      return said.stream().map(Said::piece).distinct().toList();
+    }
+
+    /** The one value that a piece says of the moment, if it says just one. */
+    OptionalDouble of(String piece) {
+      double[] values =
+          said.stream()
+              .filter(value -> value.piece().equals(piece))
+              .mapToDouble(Said::shown)
+              .distinct()
+              .toArray();
+      return values.length == 1 ? OptionalDouble.of(values[0]) : OptionalDouble.empty();
+    }
+  }
+
+  /** What a person settled of a moment in conflict. */
+  record Settled(Conflict conflict, Settlement by) {}
 
   /** A value as sent, and the key of the piece it came with. */
   record Said(double shown, String piece) {}
@@ -166,36 +214,49 @@ final class ChannelLog {
   }
 
   /**
-   * Times within a window longer than a limit without a sample. A recorder that reports on change
-   * is silent while nothing changes; it must have spoken by the start of the window, and after that
-   * at least every heartbeat where it has one.
+   * How long a value is known after its sample, in seconds. Of a recorder that reports on change:
+   * until its heartbeat is overdue; without a heartbeat its silence cannot be told from rest, so no
+   * longer than the largest gap.
+   *
+   * @param largestGap of the schedule, in seconds
    */
-  List<Silence> silences(double from, double until, double longest) {
+  double knownFor(double largestGap) {
+    return channel.recording() == Recording.ON_CHANGE && channel.heartbeat() != null
+        ? channel.heartbeat().toMillis() / 1000.0
+        : largestGap;
+  }
+
+  /** Times within a window without a sample, longer than {@link #knownFor}. */
+  List<Silence> silences(double from, double until, double largestGap) {
     List<Silence> found = new ArrayList<>();
+    double allowed = knownFor(largestGap) + Excursion.MOMENT;
     int next = first(from);
     double last = next > 0 ? seconds[next - 1] : from;
-    double allowed = longest;
-    if (channel.recording() == Recording.ON_CHANGE) {
-      if (next == 0) {
-        double first = empty() ? until : Math.min(until, seconds[0]);
-        if (first - from > longest) {
-          found.add(new Silence(from, first));
-        }
-        last = first;
-      }
-      if (channel.heartbeat() == null) {
-        return found;
-      }
-      allowed = Math.max(longest, channel.heartbeat().toMillis() / 1000.0);
-    }
     for (; next < seconds.length && last < until; next++) {
       if (seconds[next] - last > allowed) {
-        found.add(new Silence(Math.max(last, from), Math.min(seconds[next], until)));
+        found.add(new Silence(last, seconds[next]));
       }
       last = seconds[next];
     }
-    if (until - last > allowed) {
-      found.add(new Silence(Math.max(last, from), until));
+    if (last < until && until - last > allowed) {
+      found.add(new Silence(last, until));
+    }
+    return found;
+  }
+
+  /** The stretches of a window in which nothing is known of the channel. */
+  List<Silence> unknown(double from, double until, double largestGap) {
+    List<Silence> found = new ArrayList<>();
+    for (Silence silence : silences(from, until, largestGap)) {
+      int sample = first(silence.from());
+      boolean reported = sample < seconds.length && seconds[sample] == silence.from();
+      double known =
+          reported && channel.recording() == Recording.ON_CHANGE ? knownFor(largestGap) : 0;
+      double start = Math.max(from, silence.from() + known);
+      double end = Math.min(until, silence.until());
+      if (start < end) {
+        found.add(new Silence(start, end));
+      }
     }
     return found;
   }

@@ -3,6 +3,7 @@ package org.tarebook.cure;
 import java.util.ArrayList;
 import java.util.List;
 import org.tarebook.cure.Channel.Recording;
+import org.tarebook.cure.Excursion.Stretch;
 
 /**
  * What a channel did from one moment to another, in seconds from the start of the cure: pieces that
@@ -12,14 +13,11 @@ import org.tarebook.cure.Channel.Recording;
  * count, both included unless the first belongs to the step before; with a sample earlier in the
  * same step, the line from it. Else from the first moment to the first sample, and from the last
  * sample to the last moment, a value is held but not known. Of an ON_CHANGE channel a value is
- * known until the next report, or until its heartbeat is overdue; a report at the last moment tells
- * what comes after it and is left out. Between samples further apart than the largest gap nothing
- * is known. Samples set aside ({@link ChannelLog#setAside()}) are missing samples.
+ * known until the next report, but no longer than {@link ChannelLog#knownFor}; a report at the last
+ * moment tells what comes after it and is left out. Between samples further apart than the largest
+ * gap nothing is known. Samples set aside ({@link ChannelLog#setAside()}) are missing samples.
  */
 final class Course {
-
-  /** Moments are logged in microseconds. */
-  private static final double MOMENT = 1e-6;
 
   private final ChannelLog log;
   private final double from;
@@ -37,45 +35,24 @@ final class Course {
     UNKNOWN
   }
 
-  /** A piece: values as sent at both ends; an unknown piece has none. */
-  private record Piece(double from, double until, double first, double last, Standing standing) {
+  /**
+   * A piece: values as sent at both ends; an unknown piece has none.
+   *
+   * @param beyond of a held piece the value of the sample at its other side, which does not belong
+   *     to the course; else NaN
+   */
+  private record Piece(
+      double from, double until, double first, double last, Standing standing, double beyond) {
+    Piece(double from, double until, double first, double last, Standing standing) {
+      this(from, until, first, last, standing, Double.NaN);
+    }
+
     double length() {
       return until - from;
     }
 
     double at(double moment) {
       return length() == 0 ? first : first + (last - first) * (moment - from) / length();
-    }
-  }
-
-  /**
-   * A stretch outside a band.
-   *
-   * @param from its start where it is known to be outside
-   * @param until its end there
-   * @param proven the longest time without a break that it is known to be outside, in seconds
-   * @param possible how long it may have been outside, with what is unknown beside it
-   * @param worst how far outside at the most, in the unit of the limits; below negative
-   * @param fromStart whether nothing known to be inside comes before it
-   * @param toEnd whether nothing known to be inside comes after it
-   */
-  record Excursion(
-      double from,
-      double until,
-      double proven,
-      double possible,
-      double worst,
-      boolean fromStart,
-      boolean toEnd) {
-
-    /** Whether it is known to be longer than what is tolerated; a moment is, where nothing is. */
-    boolean provenBeyond(double tolerated) {
-      return tolerated == 0 || proven > tolerated + MOMENT;
-    }
-
-    /** Whether it may be longer than what is tolerated. */
-    boolean possibleBeyond(double tolerated) {
-      return possible > tolerated + MOMENT;
     }
   }
 
@@ -110,15 +87,16 @@ final class Course {
     if (first > 0
         && before < from
         && before >= earliest
-        && seconds[first] - before <= largestGap + MOMENT) {
+        && seconds[first] - before <= largestGap + Excursion.MOMENT) {
       Piece line =
           new Piece(before, seconds[first], shown[first - 1], shown[first], Standing.KNOWN);
       add(from, seconds[first], line.at(from), shown[first], Standing.KNOWN);
     } else {
-      beside(from, seconds[first], shown[first], before, largestGap);
+      double beyond = first > 0 ? shown[first - 1] : Double.NaN;
+      beside(from, seconds[first], shown[first], before, beyond, largestGap);
     }
     for (int i = first; i + 1 < end; i++) {
-      boolean known = seconds[i + 1] - seconds[i] <= largestGap + MOMENT;
+      boolean known = seconds[i + 1] - seconds[i] <= largestGap + Excursion.MOMENT;
       add(
           seconds[i],
           seconds[i + 1],
@@ -130,21 +108,24 @@ final class Course {
       pieces.add(
           new Piece(seconds[first], seconds[first], shown[first], shown[first], Standing.KNOWN));
     }
+    boolean more = end < seconds.length;
     beside(
         seconds[end - 1],
         until,
         shown[end - 1],
-        end < seconds.length ? seconds[end] : until,
+        more ? seconds[end] : until,
+        more ? shown[end] : Double.NaN,
         largestGap);
     return end - first;
   }
 
   /** The stretch beside the first or last sample, up to another sample outside the window. */
-  private void beside(double start, double end, double value, double other, double largestGap) {
+  private void beside(
+      double start, double end, double value, double other, double beyond, double largestGap) {
     double apart = Math.max(Math.max(start, end), other) - Math.min(Math.min(start, end), other);
-    boolean held = apart <= largestGap + MOMENT;
-    if (held) {
-      add(start, end, value, value, Standing.HELD);
+    boolean held = apart <= largestGap + Excursion.MOMENT;
+    if (held && end > start) {
+      pieces.add(new Piece(start, end, value, value, Standing.HELD, beyond));
     } else {
       add(start, end, Double.NaN, Double.NaN, Standing.UNKNOWN);
     }
@@ -153,9 +134,7 @@ final class Course {
   private int holds(double largestGap) {
     double[] seconds = log.seconds();
     double[] shown = log.shown();
-    Double heartbeat =
-        log.channel().heartbeat() == null ? null : log.channel().heartbeat().toMillis() / 1000.0;
-    double allowed = heartbeat == null ? Double.POSITIVE_INFINITY : Math.max(largestGap, heartbeat);
+    double allowed = log.knownFor(largestGap);
     int next = log.first(Math.nextUp(from));
     int used = 0;
     double time = from;
@@ -166,13 +145,9 @@ final class Course {
     for (int i = Math.max(0, next - 1); i < seconds.length && time < until; i++) {
       double end = i + 1 < seconds.length ? Math.min(seconds[i + 1], until) : until;
       double overdue = seconds[i] + allowed;
-      boolean known = end <= overdue + MOMENT;
-      add(
-          time,
-          end,
-          shown[i],
-          known ? shown[i] : Double.NaN,
-          known ? Standing.KNOWN : Standing.UNKNOWN);
+      double known = end <= overdue + Excursion.MOMENT ? end : Math.max(time, overdue);
+      add(time, known, shown[i], shown[i], Standing.KNOWN);
+      add(known, end, Double.NaN, Double.NaN, Standing.UNKNOWN);
       time = end;
       used++;
     }
@@ -248,7 +223,7 @@ final class Course {
 
   /** The stretches outside a band, each by itself, in the order of time. */
   List<Excursion> outside(Band band) {
-    Open open = new Open();
+    Excursion.Finder open = new Excursion.Finder();
     for (Piece piece : pieces) {
       switch (piece.standing()) {
         case UNKNOWN -> {
@@ -257,10 +232,13 @@ final class Course {
           open.moment(piece.until(), piece.last(), band);
         }
         case HELD -> {
-          if (band.outside(piece.first()) == 0) {
-            open.inside();
-          } else {
+          double beyond = Double.isNaN(piece.beyond()) ? 0 : band.outside(piece.beyond());
+          if (band.outside(piece.first()) != 0) {
             open.maybe(piece.from(), piece.until());
+          } else if (beyond != 0) {
+            open.suspected(piece.from(), piece.until(), beyond);
+          } else {
+            open.inside();
           }
         }
         case KNOWN -> {
@@ -279,11 +257,8 @@ final class Course {
         }
       }
     }
-    open.close(true);
-    return open.found;
+    return open.end();
   }
-
-  private record Stretch(double from, double until, double worst) {}
 
   /** Where a known piece lies outside: at most once at each of its ends. */
   private static List<Stretch> outside(Piece piece, Band band) {
@@ -313,72 +288,5 @@ final class Course {
     double limit = side < 0 ? band.lower() : band.upper();
     double share = Math.max(0, Math.min(1, (limit - start) / (end - start)));
     return piece.from() + share * piece.length();
-  }
-
-  /** An excursion that is being put together. */
-  private static final class Open {
-    private final List<Excursion> found = new ArrayList<>();
-    private double provenFrom = Double.NaN;
-    private double provenUntil = Double.NaN;
-    private double run;
-    private double proven;
-    private double possibleFrom = Double.NaN;
-    private double possibleUntil;
-    private double worst;
-    private boolean insideBefore;
-
-    void moment(double at, double shown, Band band) {
-      double outside = Double.isNaN(shown) ? 0 : band.outside(shown);
-      if (outside != 0) {
-        outside(new Stretch(at, at, outside));
-      }
-    }
-
-    void outside(Stretch stretch) {
-      possible(stretch.from(), stretch.until());
-      if (Double.isNaN(provenFrom)) {
-        provenFrom = stretch.from();
-        worst = stretch.worst();
-      }
-      run = stretch.from() <= provenUntil ? run : 0;
-      run += stretch.until() - stretch.from();
-      provenUntil = stretch.until();
-      proven = Math.max(proven, run);
-      worst = Math.abs(stretch.worst()) > Math.abs(worst) ? stretch.worst() : worst;
-    }
-
-    void maybe(double start, double end) {
-      possible(start, end);
-    }
-
-    private void possible(double start, double end) {
-      possibleFrom = Double.isNaN(possibleFrom) ? start : possibleFrom;
-      possibleUntil = end;
-    }
-
-    void inside() {
-      close(false);
-      insideBefore = true;
-    }
-
-    void close(boolean toEnd) {
-      if (!Double.isNaN(provenFrom)) {
-        found.add(
-            new Excursion(
-                provenFrom,
-                provenUntil,
-                proven,
-                possibleUntil - possibleFrom,
-                worst,
-                !insideBefore,
-                toEnd));
-      }
-      provenFrom = Double.NaN;
-      provenUntil = Double.NaN;
-      possibleFrom = Double.NaN;
-      run = 0;
-      proven = 0;
-      worst = 0;
-    }
   }
 }

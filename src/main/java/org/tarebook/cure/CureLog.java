@@ -9,11 +9,13 @@ import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.ChannelLog.ClockStep;
 import org.tarebook.cure.ChannelLog.Conflict;
 import org.tarebook.cure.ChannelLog.Said;
+import org.tarebook.cure.ChannelLog.Settled;
 import org.tarebook.cure.PieceContent.Mark;
 import org.tarebook.cure.PieceContent.Samples;
 import org.tarebook.cure.PieceStore.Stored;
@@ -36,14 +38,15 @@ record CureLog(
     int samples,
     double aheadBy) {
 
-  static CureLog of(Cure cure, List<Stored> pieces, double barometer) {
+  static CureLog of(
+      Cure cure, List<Stored> pieces, List<Settlement> settlements, double barometer) {
     List<Stored> inOrder = new ArrayList<>(pieces);
     inOrder.sort(
         Comparator.comparing(Stored::sequence, Comparator.nullsFirst(Comparator.naturalOrder())));
     long zero = PieceContent.micros(cure.startedAt());
     Map<String, ChannelLog> channels = new LinkedHashMap<>();
     for (Channel channel : cure.channels()) {
-      channels.put(channel.code(), channelLog(channel, inOrder, zero, barometer));
+      channels.put(channel.code(), channelLog(channel, inOrder, settlements, zero, barometer));
     }
     Set<Mark> marks = new LinkedHashSet<>();
     double ahead = 0;
@@ -77,7 +80,11 @@ record CureLog(
   }
 
   private static ChannelLog channelLog(
-      Channel channel, List<Stored> pieces, long zero, double barometer) {
+      Channel channel,
+      List<Stored> pieces,
+      List<Settlement> settlements,
+      long zero,
+      double barometer) {
     int count = 0;
     for (Stored piece : pieces) {
       Samples samples = piece.content().channels().get(channel.code());
@@ -113,7 +120,7 @@ record CureLog(
         sequenced = samples.micros()[samples.count() - 1];
       }
     }
-    return ordered(channel, micros, values, keys, steps, zero, barometer);
+    return ordered(channel, micros, values, keys, steps, settlements, zero, barometer);
   }
 
   /** Whether a piece has moments before another's end that were not logged before. */
@@ -140,6 +147,7 @@ record CureLog(
       double[] values,
       String[] keys,
       List<ClockStep> steps,
+      List<Settlement> settlements,
       long zero,
       double barometer) {
     int[] order = order(micros);
@@ -148,33 +156,52 @@ record CureLog(
     int kept = 0;
     int duplicates = 0;
     List<Conflict> conflicts = new ArrayList<>();
+    List<Settled> settled = new ArrayList<>();
     for (int i = 0; i < order.length; ) {
       int same = i + 1;
-      int differing = -1;
+      boolean differing = false;
       while (same < order.length && micros[order[same]] == micros[order[i]]) {
-        if (differing < 0 && values[order[same]] != values[order[i]]) {
-          differing = order[same];
-        }
+        differing |= values[order[same]] != values[order[i]];
         same++;
       }
       double at = (micros[order[i]] - zero) / 1e6;
-      if (differing >= 0) {
-        int first = order[i];
-        conflicts.add(
-            new Conflict(
-                at,
-                new Said(values[first], keys[first]),
-                new Said(values[differing], keys[differing])));
+      OptionalDouble stands = OptionalDouble.of(values[order[i]]);
+      if (differing) {
+        List<Said> said =
+            Arrays.stream(order, i, same).mapToObj(j -> new Said(values[j], keys[j])).toList();
+        Conflict conflict = new Conflict(at, said);
+        Settlement by = settlement(channel, micros[order[i]], conflict, settlements);
+        String piece = by == null ? null : by.asked().stands();
+        stands = piece == null ? OptionalDouble.empty() : conflict.of(piece);
+        if (by == null || (piece != null && stands.isEmpty())) {
+          conflicts.add(conflict);
+        } else {
+          settled.add(new Settled(conflict, by));
+        }
       } else {
         duplicates += same - i - 1;
+      }
+      if (stands.isPresent()) {
         seconds[kept] = at;
-        shown[kept++] = values[order[i]];
+        shown[kept++] = stands.getAsDouble();
       }
       i = same;
     }
     seconds = Arrays.copyOf(seconds, kept);
     shown = Arrays.copyOf(shown, kept);
-    return new ChannelLog(channel, seconds, shown, barometer, duplicates, conflicts, steps);
+    return new ChannelLog(
+        channel, seconds, shown, barometer, duplicates, conflicts, settled, steps);
+  }
+
+  /** The last settlement of a moment in conflict; null where there is none. */
+  private static @Nullable Settlement settlement(
+      Channel channel, long micros, Conflict conflict, List<Settlement> settlements) {
+    Instant moment = PieceContent.instant(micros);
+    return settlements.stream()
+        .filter(one -> one.asked().channel().equals(channel.code()))
+        .filter(one -> one.settles(moment, conflict.pieces()))
+        .reduce((earlier, later) -> later)
+        .orElse(null);
   }
 
   private static int[] order(long[] micros) {

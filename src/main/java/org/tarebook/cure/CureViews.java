@@ -65,7 +65,7 @@ class CureViews {
               description =
                   "Revision of the method it was reached by; what each revision does stands in the"
                       + " README.",
-              example = "2")
+              example = "3")
           int method,
       @Schema(description = "Why a person asked for it; absent where nobody did.")
           @Nullable String askedBecause,

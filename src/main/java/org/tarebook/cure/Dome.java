@@ -25,11 +25,13 @@ final class Dome {
   /**
    * Depression of the dome in its worst minute.
    *
-   * @param depression kelvin below saturation
-   * @param error of it
-   * @param air part of the steam's volume that is air; absent within the sensors' error
+   * @param steam what the sensors said of it in that minute
    */
-  record Figure(double depression, double error, @Nullable Double air) {}
+  record Figure(DomeSteam steam) {
+    double depression() {
+      return steam.depression();
+    }
+  }
 
   Dome(ScheduleDefinition definition, Run run, CureLog cure, Serving serving) {
     this.definition = definition;
@@ -82,7 +84,7 @@ final class Dome {
     }
     DomeSteam seen = steam(pressure, temperature, worst);
     if (figure == null || seen.depression() > figure.depression()) {
-      figure = new Figure(seen.depression(), seen.depressionError(), seen.airFraction());
+      figure = new Figure(seen);
     }
     Quantity most = definition.mostDomeDepression();
     if (most != null && seen.depressionError() > most.in(Unit.KELVIN_DIFFERENCE)) {
@@ -109,6 +111,7 @@ final class Dome {
             .at("dome")
             .amount(seen.depressionError(), Unit.KELVIN_DIFFERENCE.code())
             .wanted(most.in(Unit.KELVIN_DIFFERENCE))
+            .by(Reason.Rule.WORST_MINUTE)
             .line("/mostDomeDepression")
             .done());
   }
@@ -161,7 +164,11 @@ final class Dome {
             .at("dome")
             .from(cure.at(worst.from()), cure.at(worst.until()))
             .amount(seen.depression(), Unit.KELVIN_DIFFERENCE.code());
-    reasons.add((most == null ? draft : draft.wanted(limit).line("/mostDomeDepression")).done());
+    reasons.add(
+        (most == null
+                ? draft
+                : draft.wanted(limit).by(Reason.Rule.WORST_MINUTE).line("/mostDomeDepression"))
+            .done());
   }
 
   private void notSaturated(

@@ -118,7 +118,7 @@ final class Faces {
                   Reason.Code.INSIDE_OUTSIDE,
                   Reason.Weight.BREACH,
                   "Inside and outside were "
-                      + Words.number(apart(worst))
+                      + Words.number(apart(worst), most.in(Unit.KELVIN_DIFFERENCE))
                       + " K apart, wanted at most "
                       + Words.number(most.in(Unit.KELVIN_DIFFERENCE))
                       + " K: the tyre cured unevenly.")
@@ -126,6 +126,7 @@ final class Faces {
               .from(cure.at(worst.from()), cure.at(worst.until()))
               .amount(apart(worst), Unit.KELVIN_DIFFERENCE.code())
               .wanted(most.in(Unit.KELVIN_DIFFERENCE))
+              .by(Reason.Rule.WORST_MINUTE)
               .line("/mostInsideOutside")
               .done());
     }

@@ -1,18 +1,17 @@
 package org.tarebook.cure;
 
+import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
-import java.util.Optional;
 import java.util.Set;
+import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.cure.ChannelLog.Silence;
+import org.tarebook.compound.Kinetics;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.quantity.Unit;
@@ -22,6 +21,7 @@ import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.StepKind;
 import org.tarebook.schedule.ThermocoupleStudy;
+import org.tarebook.thermal.DomeSteam;
 
 /**
  * Judges one load. What belongs to a channel is looked at once and told of every cavity the channel
@@ -35,6 +35,7 @@ final class Judge {
   private final Run run;
   private final double barometerError;
   private final CavityHeat heat;
+  private final Completeness completeness;
   private final Map<String, List<Reason>> ofChannel = new LinkedHashMap<>();
   private final Set<String> disbelieved = new HashSet<>();
   private final Map<List<ChannelLog>, Dome> domes = new HashMap<>();
@@ -55,8 +56,12 @@ final class Judge {
     this.run = run;
     this.barometerError = barometerError;
     this.heat = new CavityHeat(definition, section, run, log, studies);
+    this.completeness = new Completeness(definition, run, log);
     lookAtChannels();
     lookAtRun(clockAhead);
+    if (section != null) {
+      lookAtKinetics(section);
+    }
   }
 
   List<CavityVerdict> cavities() {
@@ -91,41 +96,12 @@ final class Judge {
                 ? breach.unproven("its channel cannot be believed")
                 : breach);
       }
-      gap(channel).ifPresent(found::add);
+      found.addAll(completeness.gaps(channel));
     }
   }
 
   private List<Reason> reasonsOf(String channel) {
     return ofChannel.computeIfAbsent(channel, code -> new ArrayList<>());
-  }
-
-  /** The longest silence of a channel while it was needed. */
-  private Optional<Reason> gap(Channel channel) {
-    Run.Stretch need = run.need(channel, definition).orElse(null);
-    if (need == null) {
-      return Optional.empty();
-    }
-    double longest = run.largestGap();
-    List<Silence> silences = log.get(channel).silences(need.from(), need.until(), longest);
-    return silences.stream()
-        .max(Comparator.comparingDouble(Silence::length))
-        .map(
-            worst ->
-                Reason.of(
-                        Reason.Code.GAP,
-                        Reason.Weight.DOUBT,
-                        Words.capital(channel.words())
-                            + " has no samples for "
-                            + Words.seconds(worst.length())
-                            + ", allowed "
-                            + Words.seconds(longest)
-                            + (silences.size() == 1 ? "." : "; " + silences.size() + " gaps."))
-                    .on(channel)
-                    .from(log.at(worst.from()), log.at(worst.until()))
-                    .amount(worst.length(), Unit.SECOND.code())
-                    .wanted(longest)
-                    .line("/largestGap")
-                    .done());
   }
 
   private void lookAtRun(double clockAhead) {
@@ -141,12 +117,7 @@ final class Judge {
       ofAll.add(clockBack ? duration.unproven("the recorder's clock went back") : duration);
     }
     if (!run.marked()) {
-      ofAll.add(
-          Reason.of(
-                  Reason.Code.STEPS_BY_SCHEDULE,
-                  Reason.Weight.REMARK,
-                  "The log marks no steps; they are laid out by the target times of the schedule.")
-              .done());
+      ofAll.add(noMarks());
     }
     for (String step : run.unmarked()) {
       if (run.marked()) {
@@ -184,12 +155,44 @@ final class Judge {
     }
   }
 
+  private void lookAtKinetics(HeatSection section) {
+    Set<String> trials = new TreeSet<>();
+    section.kinetics().stream()
+        .filter(Kinetics::trial)
+        .forEach(its -> trials.add("revision " + its.revision() + " of " + its.compound()));
+    if (!trials.isEmpty()) {
+      ofAll.add(
+          Reason.of(
+                  Reason.Code.TRIAL_KINETICS,
+                  Reason.Weight.REMARK,
+                  "The equivalents rest on kinetics that are on trial: "
+                      + String.join(", ", trials)
+                      + ".")
+              .line("/section/layers")
+              .done());
+    }
+  }
+
+  private Reason noMarks() {
+    boolean stated = Boolean.TRUE.equals(definition.stepsBySchedule());
+    return Reason.of(
+            stated ? Reason.Code.STEPS_BY_SCHEDULE : Reason.Code.NO_MARKS,
+            stated ? Reason.Weight.REMARK : Reason.Weight.DOUBT,
+            "The log marks no steps; they are laid out by the target times of the schedule"
+                + (stated
+                    ? ", as it states."
+                    : ", so nothing shows when each began. Send marks, or state in the schedule"
+                        + " that the press sends none (stepsBySchedule)."))
+        .line("/stepsBySchedule")
+        .done();
+  }
+
   private CavityVerdict judge(CavityLoad load) {
     List<Channel> serving =
         cure.channels().stream().filter(channel -> channel.serves(load.cavity())).toList();
     List<Reason> reasons = new ArrayList<>(ofAll);
     serving.forEach(channel -> reasons.addAll(reasonsOf(channel.code())));
-    missing(serving, reasons);
+    reasons.addAll(completeness.missing(serving));
     reasons.addAll(GreenTyreLimits.hold(load, definition.greenTyre(), cure.startedAt()));
     List<ChannelLog> believed =
         serving.stream()
@@ -205,8 +208,7 @@ final class Judge {
     faces.reasons().forEach(reason -> reasons.add(proven(reason)));
     limits(dome, water, faces, reasons);
     Map<String, String> notComputed = new LinkedHashMap<>();
-    List<CavityFigures.Equivalents> equivalents =
-        heat.of(load, serving, believed, reasons, notComputed);
+    List<CavityFigures.Equivalents> equivalents = heat.of(load, believed, reasons, notComputed);
     return CavityVerdict.of(
         load.cavity(), reasons, figures(serving, dome, water, faces, equivalents, notComputed));
   }
@@ -263,30 +265,6 @@ final class Judge {
         logs -> new Dome(definition, run, log, media));
   }
 
-  private void missing(List<Channel> serving, List<Reason> reasons) {
-    Set<String> told = new HashSet<>();
-    for (Part part : run.parts()) {
-      for (int i = 0; i < part.step().setPoints().size(); i++) {
-        SetPoint setPoint = part.step().setPoints().get(i);
-        String what =
-            setPoint.measured().words()
-                + (setPoint.circuitEnd() == null
-                    ? ""
-                    : " (" + setPoint.circuitEnd().name().toLowerCase(Locale.ROOT) + ")");
-        if (serving.stream().noneMatch(channel -> channel.meantBy(setPoint)) && told.add(what)) {
-          reasons.add(
-              Reason.of(
-                      Reason.Code.CHANNEL_MISSING,
-                      Reason.Weight.DOUBT,
-                      "No channel serves this cavity with its " + what + ".")
-                  .during(part.step().name())
-                  .line(part.line(i))
-                  .done());
-        }
-      }
-    }
-  }
-
   private CavityFigures figures(
       List<Channel> serving,
       Dome steam,
@@ -318,19 +296,25 @@ final class Judge {
     } else if (!run.marked()) {
       notComputed.put("cooling", "the log marks no steps");
     }
-    Double air = dome == null ? null : dome.air();
+    DomeSteam seen = dome == null ? null : dome.steam();
     return new CavityFigures(
         equivalents,
         soak == null ? null : Reason.decimal(soak),
-        dome == null ? null : Reason.decimal(dome.depression()),
-        dome == null ? null : Reason.decimal(dome.error()),
-        air == null ? null : Reason.decimal(air),
+        seen == null ? null : Reason.decimal(seen.depression()),
+        seen == null ? null : Reason.decimal(seen.depressionError()),
+        decimal(seen == null ? null : seen.airFraction()),
+        decimal(seen == null ? null : seen.airLeast()),
+        decimal(seen == null ? null : seen.airMost()),
         water == null ? null : Reason.decimal(water.subcooling()),
         difference == null ? null : Reason.decimal(difference),
         flushed && run.marked() ? Reason.decimal(run.length(StepKind.COOLING_FLUSH)) : null,
         serving.stream().filter(channel -> !channel.shared()).map(Channel::code).toList(),
         serving.stream().filter(Channel::shared).map(Channel::code).toList(),
         notComputed);
+  }
+
+  private static @Nullable BigDecimal decimal(@Nullable Double figure) {
+    return figure == null ? null : Reason.decimal(figure);
   }
 
   /** Time within the band of internal temperature while the tyre is heated; the least channel. */

@@ -5,11 +5,15 @@ import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.cure.ChannelLog.Settled;
 import org.tarebook.cure.PieceContent.Samples;
 import org.tarebook.cure.PieceStore.Stored;
 import org.tarebook.quantity.Decimals;
@@ -32,6 +36,8 @@ final class LoggedSamples {
     REPEATED,
     /** Other values were sent for its moment; none of them counts. */
     CONFLICT,
+    /** Other values were sent for its moment, and a person settled that it does not stand. */
+    OVERRULED,
     /** It jumped away from both its neighbours; it does not count. */
     SPIKE
   }
@@ -95,13 +101,20 @@ final class LoggedSamples {
     log.get(channel)
         .conflicts()
         .forEach(conflict -> conflicts.add(PieceContent.micros(log.at(conflict.at()))));
+    Map<Long, Settled> settled = new HashMap<>();
+    log.get(channel)
+        .settled()
+        .forEach(one -> settled.put(PieceContent.micros(log.at(one.conflict().at())), one));
     Set<Long> seen = new HashSet<>();
     List<Logged> found = new ArrayList<>();
     for (Stored piece : pieces) {
       Samples samples = piece.content().channels().get(channel.code());
+      double scale = samples == null ? 1 : Math.pow(10, samples.scale());
       for (int i = 0; samples != null && i < samples.count(); i++) {
         long micros = samples.micros()[i];
-        boolean first = seen.add(micros);
+        Settled by = settled.get(micros);
+        boolean overruled = by != null && !stands(by, samples.numbers()[i] / scale);
+        boolean first = !overruled && seen.add(micros);
         found.add(
             new Logged(
                 PieceContent.instant(micros),
@@ -110,14 +123,22 @@ final class LoggedSamples {
                 shown.code(),
                 conflicts.contains(micros)
                     ? Standing.CONFLICT
-                    : !first
-                        ? Standing.REPEATED
-                        : spikes.contains(micros) ? Standing.SPIKE : Standing.USED,
+                    : overruled
+                        ? Standing.OVERRULED
+                        : !first
+                            ? Standing.REPEATED
+                            : spikes.contains(micros) ? Standing.SPIKE : Standing.USED,
                 piece.key()));
       }
     }
     found.sort(BY_TIME);
     return found;
+  }
+
+  private static boolean stands(Settled by, double shown) {
+    String piece = by.by().asked().stands();
+    OptionalDouble value = piece == null ? OptionalDouble.empty() : by.conflict().of(piece);
+    return value.isPresent() && value.getAsDouble() == shown;
   }
 
   private static BigDecimal value(Samples samples, int i, Unit sent, Unit shown) {

@@ -1,6 +1,5 @@
 package org.tarebook.cure;
 
-import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -10,11 +9,8 @@ import java.util.function.DoubleUnaryOperator;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Channel.Recording;
-import org.tarebook.cure.ChannelLog.Conflict;
-import org.tarebook.cure.ChannelLog.Said;
 import org.tarebook.cure.ChannelLog.Sample;
 import org.tarebook.cure.Run.Steady;
-import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Measured.Physical;
 import org.tarebook.schedule.PressureKind;
@@ -50,7 +46,7 @@ final class Plausibility {
     stuck(log).ifPresent(found::add);
     spikes(log).ifPresent(found::add);
     clock(log).ifPresent(found::add);
-    conflicts(log).ifPresent(found::add);
+    found.addAll(Conflicts.of(log, cure));
     unit(log).ifPresent(found::add);
     pressureKind(log).ifPresent(found::add);
     return found;
@@ -217,40 +213,6 @@ final class Plausibility {
                     .from(cure.at(step.at()), cure.at(step.at()))
                     .amount(step.back(), Unit.SECOND.code())
                     .done());
-  }
-
-  private Optional<Reason> conflicts(ChannelLog log) {
-    List<Conflict> conflicts = log.conflicts();
-    if (conflicts.isEmpty()) {
-      return Optional.empty();
-    }
-    Conflict first = conflicts.get(0);
-    return Optional.of(
-        doubt(
-                Reason.Code.CONFLICT,
-                log,
-                "was sent with different values for "
-                    + (conflicts.size() == 1
-                        ? "one moment: "
-                        : conflicts.size() + " moments, the first of them: ")
-                    + said(first.one(), log)
-                    + " and "
-                    + said(first.other(), log)
-                    + " for "
-                    + cure.at(first.at())
-                    + "; none of them is used.")
-            .from(cure.at(first.at()), cure.at(conflicts.get(conflicts.size() - 1).at()))
-            .amount(conflicts.size(), Unit.COUNT.code())
-            .done());
-  }
-
-  private static String said(Said said, ChannelLog log) {
-    return Decimals.plain(BigDecimal.valueOf(said.shown())).toPlainString()
-        + " "
-        + log.channel().sent().label()
-        + " (piece "
-        + said.piece()
-        + ")";
   }
 
   private List<Steady> steady(Channel channel) {

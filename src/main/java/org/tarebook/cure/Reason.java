@@ -1,5 +1,6 @@
 package org.tarebook.cure;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.math.BigDecimal;
 import java.math.RoundingMode;
 import java.time.Instant;
@@ -16,6 +17,8 @@ import org.tarebook.quantity.Decimals;
  * @param amount what was found, in unit
  * @param wanted the limit it was held against, in unit
  * @param line the place in the schedule, as a JSON pointer
+ * @param rule how it was held against the limit; absent where nothing was compared, and in verdicts
+ *     of methods before 3
  * @param shared whether the channel serves other cavities too
  */
 public record Reason(
@@ -31,6 +34,7 @@ public record Reason(
     @Nullable BigDecimal wanted,
     @Nullable String unit,
     @Nullable String line,
+    @Nullable Rule rule,
     boolean shared) {
 
   /** What a reason does to the verdict. */
@@ -43,6 +47,25 @@ public record Reason(
     REMARK
   }
 
+  /** How what was found is held against a limit; limits are inclusive. */
+  @Schema(name = "CureReasonRule")
+  public enum Rule {
+    /**
+     * The course of the channel against the band: proven where it is known to be outside for longer
+     * than tolerated, in doubt where it may have been.
+     */
+    COURSE,
+    /** The time between two marks of steps. */
+    MARKS,
+    /** The mean of the worst minute. */
+    WORST_MINUTE,
+    /**
+     * The ends of the interval of 95.45 % of an estimate, without the doubts that the limit holds:
+     * a minimum is met by the lower end and missed by the upper one, a maximum the other way round.
+     */
+    INTERVAL
+  }
+
   /** Every reason there is. */
   public enum Code {
     NO_SCHEDULE,
@@ -50,14 +73,17 @@ public record Reason(
     CHANNEL_MISSING,
     GAP,
     CONFLICT,
+    CONFLICT_SETTLED,
     CLOCK_BACK,
     CLOCK_AHEAD,
     STEP_NOT_MARKED,
     STEPS_BY_SCHEDULE,
+    NO_MARKS,
     STEPS_DISORDERED,
     STEP_SHORT,
     STEP_LONG,
     SET_POINT,
+    EXCURSIONS,
     STEP_NOT_SAMPLED,
     REACHED_LATE,
     RELEASED_EARLY,
@@ -86,7 +112,11 @@ public record Reason(
     UNDER_CURE,
     UNDER_CURE_POSSIBLE,
     UNCERTAINTY_UNKNOWN,
+    KINETICS_OUT_OF_RANGE,
+    TRIAL_KINETICS,
+    MET_WITHOUT_GAP,
     OVER_CURE,
+    OVER_CURE_POSSIBLE,
     EQUIVALENTS_NOT_COMPUTED
   }
 
@@ -116,6 +146,7 @@ public record Reason(
         wanted,
         unit,
         line,
+        rule,
         shared);
   }
 
@@ -138,6 +169,7 @@ public record Reason(
     private @Nullable BigDecimal wanted;
     private @Nullable String unit;
     private @Nullable String line;
+    private @Nullable Rule rule;
 
     private Draft(Code code, Weight weight, String words) {
       this.code = code;
@@ -177,6 +209,11 @@ public record Reason(
       return this;
     }
 
+    Draft by(Rule heldBy) {
+      rule = heldBy;
+      return this;
+    }
+
     Draft line(String pointer) {
       line = pointer;
       return this;
@@ -196,6 +233,7 @@ public record Reason(
           wanted,
           unit,
           line,
+          rule,
           channel != null && channel.shared());
     }
   }

@@ -37,7 +37,8 @@ record Run(
   /**
    * One step as it was run.
    *
-   * @param sure whether its end is: the mark behind it is of the next step, or it is the last
+   * @param sure whether its end is: the mark behind it is of the next step, or it is the last; of a
+   *     log without marks, whether the schedule states that its press sends none
    */
   record Part(Step step, int index, double from, double until, boolean sure) {
     double length() {
@@ -46,7 +47,9 @@ record Run(
 
     /** A breach seen in this step; not proven where its end is not marked. */
     Reason proven(Reason breach) {
-      return sure ? breach : breach.unproven("the step after " + step.name() + " is not marked");
+      return sure
+          ? breach
+          : breach.unproven("when step " + step.name() + " ended is not marked in the log");
     }
 
     /** The place of a set point in the schedule. */
@@ -77,11 +80,12 @@ record Run(
 
   private static Run bySchedule(ScheduleDefinition definition) {
     List<Part> parts = new ArrayList<>();
+    boolean stated = Boolean.TRUE.equals(definition.stepsBySchedule());
     double from = 0;
     for (int i = 0; i < definition.steps().size(); i++) {
       Step step = definition.steps().get(i);
       double until = from + step.target().toMillis() / 1000.0;
-      parts.add(new Part(step, i, from, until, true));
+      parts.add(new Part(step, i, from, until, stated));
       from = until;
     }
     return new Run(parts, false, Set.of(), Set.of(), from, largestGap(definition));
@@ -139,6 +143,11 @@ record Run(
 
   private static double largestGap(ScheduleDefinition definition) {
     return definition.largestGap().toMillis() / 1000.0;
+  }
+
+  /** Whether it is known when each step began and ended. */
+  boolean sure() {
+    return disordered.isEmpty() && parts.stream().allMatch(Part::sure);
   }
 
   /** What a channel did while a set point was to be met. */

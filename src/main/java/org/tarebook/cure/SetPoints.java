@@ -5,7 +5,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
-import org.tarebook.cure.Course.Excursion;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
@@ -64,7 +64,7 @@ final class SetPoints {
             "Step "
                 + part.step().name()
                 + " took "
-                + Words.seconds(part.length())
+                + Words.seconds(part.length(), limit)
                 + ", "
                 + how
                 + " of "
@@ -74,6 +74,7 @@ final class SetPoints {
         .from(cure.at(part.from()), cure.at(part.until()))
         .amount(part.length(), Unit.SECOND.code())
         .wanted(limit)
+        .by(Reason.Rule.MARKS)
         .line("/steps/" + part.index() + member)
         .done();
   }
@@ -92,22 +93,106 @@ final class SetPoints {
             ? 0
             : steady.setPoint().tolerated().toMillis() / 1000.0;
     List<Reason> found = new ArrayList<>();
-    for (Excursion excursion : course.outside(band)) {
+    List<Excursion> excursions = course.outside(band);
+    for (Excursion excursion : excursions) {
       if (excursion.provenBeyond(tolerated)) {
         found.add(breach(course, steady, band, excursion, cure));
+      } else if (excursion.possibleBeyond(tolerated) && !excursion.seen()) {
+        found.add(suspected(course, steady, band, excursion, cure));
       } else if (excursion.possibleBeyond(tolerated)) {
         found.add(
             breach(course, steady, band, excursion, cure)
                 .unproven(
                     "it is known for "
-                        + Words.seconds(excursion.proven())
+                        + Words.seconds(excursion.proven(), tolerated)
                         + " and possible for "
-                        + Words.seconds(excursion.possible())
+                        + Words.seconds(excursion.possible(), tolerated)
                         + ", tolerated "
                         + Words.seconds(tolerated)));
       }
     }
-    return found.size() <= MOST_TOLD ? found : shortened(found);
+    List<Reason> told =
+        found.size() <= MOST_TOLD ? new ArrayList<>(found) : new ArrayList<>(shortened(found));
+    if (excursions.size() > 1) {
+      told.add(inAll(course, steady, excursions, cure));
+    }
+    return told;
+  }
+
+  /** All excursions of a step together, held against what the schedule tolerates in all. */
+  private static Reason inAll(
+      Course course, Steady steady, List<Excursion> excursions, CureLog cure) {
+    double known = excursions.stream().mapToDouble(Excursion::known).sum();
+    double possible = excursions.stream().mapToDouble(Excursion::possible).sum();
+    Duration most = steady.setPoint().toleratedTotal();
+    double limit = most == null ? Double.POSITIVE_INFINITY : most.toMillis() / 1000.0;
+    Channel channel = course.log().channel();
+    Reason.Draft draft =
+        Reason.of(
+                Reason.Code.EXCURSIONS,
+                known > limit + Excursion.MOMENT
+                    ? Reason.Weight.BREACH
+                    : possible > limit + Excursion.MOMENT
+                        ? Reason.Weight.DOUBT
+                        : Reason.Weight.REMARK,
+                Words.capital(channel.words())
+                    + " was out of its band "
+                    + excursions.size()
+                    + " times in step "
+                    + steady.part().step().name()
+                    + ", known for "
+                    + total(known, most)
+                    + " and possible for "
+                    + total(possible, most)
+                    + " in all"
+                    + (most == null ? "." : ", tolerated " + Words.seconds(limit) + "."))
+            .on(channel)
+            .during(steady.part().step().name())
+            .from(
+                cure.at(excursions.get(0).from()),
+                cure.at(excursions.get(excursions.size() - 1).until()))
+            .amount(known, Unit.SECOND.code())
+            .by(Reason.Rule.COURSE);
+    return (most == null
+            ? draft.line(steady.line())
+            : draft.wanted(limit).line(steady.line() + "/toleratedTotal"))
+        .done();
+  }
+
+  private static String total(double seconds, @Nullable Duration most) {
+    return most == null ? Words.seconds(seconds) : Words.seconds(seconds, most.toMillis() / 1000.0);
+  }
+
+  /** The sample beyond a mark is outside, the last or first of the step is not. */
+  private static Reason suspected(
+      Course course, Steady steady, Band band, Excursion excursion, CureLog cure) {
+    boolean below = excursion.worst() < 0;
+    BigDecimal limit = below ? steady.setPoint().lower() : steady.setPoint().upper();
+    Channel channel = course.log().channel();
+    double beyond = limit.doubleValue() + excursion.worst();
+    return Reason.of(
+            Reason.Code.SET_POINT,
+            Reason.Weight.DOUBT,
+            Words.capital(channel.words())
+                + " may have been out of its band for up to "
+                + Words.seconds(excursion.possible())
+                + (excursion.toEnd() ? " at the end" : " at the start")
+                + " of step "
+                + steady.part().step().name()
+                + ": its samples in the step are inside, and the one beyond the mark is "
+                + Words.number(beyond, limit.doubleValue())
+                + " "
+                + band.unit().label()
+                + kind(steady)
+                + ". Sample at the marks, or state the time that is tolerated.")
+        .on(channel)
+        .during(steady.part().step().name())
+        .from(cure.at(excursion.from()), cure.at(excursion.until()))
+        .amount(beyond, band.unit().code())
+        .wanted(limit.doubleValue())
+        .by(Reason.Rule.COURSE)
+        .line(steady.line())
+        .done();
   }
 
   /** The longest excursions; the first of them says how many there were. */
@@ -173,7 +258,7 @@ final class SetPoints {
                 + " in step "
                 + steady.part().step().name()
                 + ": "
-                + Words.number(extreme)
+                + Words.number(extreme, limit.doubleValue())
                 + " "
                 + unit
                 + (below ? " at the lowest, wanted at least " : " at the highest, wanted at most ")
@@ -188,6 +273,7 @@ final class SetPoints {
         .from(cure.at(excursion.from()), cure.at(excursion.until()))
         .amount(extreme, band.unit().code())
         .wanted(limit.doubleValue())
+        .by(Reason.Rule.COURSE)
         .line(steady.line())
         .done();
   }

@@ -9,7 +9,10 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>Methods: 1 held single samples against the bands, without those at the end of a step; 2 holds
  * the course of each channel ({@link Course}) against them, and takes no minute with a gap for
- * steam, water and the difference of inside and outside.
+ * steam, water and the difference of inside and outside; 3 passes nothing and proves nothing by
+ * what is not known: steps without marks, reports on change that are overdue, what a sample beyond
+ * a mark shows, kinetics outside their range, gaps in a temperature that heats the tyre, and the
+ * interval of an estimate on both sides of a limit.
  *
  * @param number counted from 1 within the cure
  * @param method revision of the method it was reached by
@@ -35,7 +38,7 @@ public record Verdict(
     List<String> changed) {
 
   /** The revision of the method by which cures are judged now. */
-  public static final int METHOD = 2;
+  public static final int METHOD = 3;
 
   /** Why a verdict was reached. */
   public enum Because {
@@ -43,7 +46,9 @@ public record Verdict(
     LATE_SAMPLES,
     REVISION_CHANGED,
     /** A person had the cure judged again by the present method. */
-    ASKED
+    ASKED,
+    /** A person settled samples in conflict. */
+    SETTLED
   }
 
   /** That a person asked for a verdict: the key of the question, and why. */

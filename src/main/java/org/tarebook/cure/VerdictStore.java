@@ -82,9 +82,9 @@ class VerdictStore {
     jdbc.sql(
             """
             insert into cure_reason (verdict_id, position, cavity, code, weight, words, channel,
-              place, step, from_at, until_at, amount, wanted, unit, line, shared)
+              place, step, from_at, until_at, amount, wanted, unit, line, rule, shared)
             values (:verdict, :position, :cavity, :code, :weight, :words, :channel, :place, :step,
-              :from, :until, :amount, :wanted, :unit, :line, :shared)
+              :from, :until, :amount, :wanted, :unit, :line, :rule, :shared)
             """)
         .param("verdict", verdictId)
         .param("position", position)
@@ -101,6 +101,7 @@ class VerdictStore {
         .param("wanted", reason.wanted(), Types.NUMERIC)
         .param("unit", reason.unit(), Types.VARCHAR)
         .param("line", reason.line(), Types.VARCHAR)
+        .param("rule", reason.rule() == null ? null : reason.rule().name(), Types.VARCHAR)
         .param("shared", reason.shared())
         .update();
   }
@@ -197,6 +198,7 @@ class VerdictStore {
         plain(row.getBigDecimal("wanted")),
         row.getString("unit"),
         row.getString("line"),
+        row.getString("rule") == null ? null : Reason.Rule.valueOf(row.getString("rule")),
         row.getBoolean("shared"));
   }
 

@@ -37,6 +37,7 @@ public class Verdicts {
   private static final double WEATHER = 3;
 
   private final PieceStore pieces;
+  private final SettlementStore settlements;
   private final VerdictStore store;
   private final CureSchedules schedules;
   private final ThermocoupleStudies studies;
@@ -50,6 +51,7 @@ public class Verdicts {
 
   Verdicts(
       PieceStore pieces,
+      SettlementStore settlements,
       VerdictStore store,
       CureSchedules schedules,
       ThermocoupleStudies studies,
@@ -61,6 +63,7 @@ public class Verdicts {
       Clock clock,
       @Value("${tarebook.clock-ahead}") Duration clockAhead) {
     this.pieces = pieces;
+    this.settlements = settlements;
     this.store = store;
     this.schedules = schedules;
     this.studies = studies;
@@ -149,13 +152,14 @@ public class Verdicts {
 
   /** The log of a cure as it is now. */
   CureLog log(Cure cure) {
-    return CureLog.of(cure, pieces.read(cure.id()), barometer(cure));
+    return CureLog.of(cure, pieces.read(cure.id()), settlements.of(cure.id()), barometer(cure));
   }
 
   /** The samples of a cure as they were sent. */
   LoggedSamples samples(Cure cure) {
     List<PieceStore.Stored> stored = pieces.read(cure.id());
-    return new LoggedSamples(cure, CureLog.of(cure, stored, barometer(cure)), stored);
+    return new LoggedSamples(
+        cure, CureLog.of(cure, stored, settlements.of(cure.id()), barometer(cure)), stored);
   }
 
   private double barometer(Cure cure) {
@@ -206,6 +210,8 @@ public class Verdicts {
     CavityFigures nothing =
         new CavityFigures(
             List.of(),
+            null,
+            null,
             null,
             null,
             null,

@@ -110,7 +110,7 @@ final class Water {
           water(
               Reason.Code.WATER_MARGIN,
               "The hot water was only "
-                  + Words.number(least.subcooling())
+                  + Words.number(least.subcooling(), limit)
                   + " K below boiling at the lowest pressure of its circuit, wanted at least "
                   + Words.number(limit)
                   + " K.",
@@ -135,7 +135,10 @@ final class Water {
             .on(pressure.channel())
             .from(cure.at(worst.from()), cure.at(worst.until()))
             .amount(least.subcooling(), Unit.KELVIN_DIFFERENCE.code());
-    return (wanted == null ? draft : draft.wanted(limit).line("/leastWaterMargin")).done();
+    return (wanted == null
+            ? draft
+            : draft.wanted(limit).by(Reason.Rule.WORST_MINUTE).line("/leastWaterMargin"))
+        .done();
   }
 
   private void lookAtCirculation() {
@@ -167,7 +170,7 @@ final class Water {
                         Reason.Code.NO_CIRCULATION,
                         Reason.Weight.BREACH,
                         "Supply and return of the hot water were only "
-                            + Words.number(flow)
+                            + Words.number(flow, limit)
                             + " kPa apart, wanted at least "
                             + Words.number(limit)
                             + " kPa: it hardly circulated. Look for a stopped pump.")
@@ -176,6 +179,7 @@ final class Water {
                     .from(cure.at(worst.get().from()), cure.at(worst.get().until()))
                     .amount(flow, Unit.KILOPASCAL.code())
                     .wanted(limit)
+                    .by(Reason.Rule.WORST_MINUTE)
                     .line("/leastCirculation")
                     .done());
             return;

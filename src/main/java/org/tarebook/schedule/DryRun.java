@@ -157,7 +157,8 @@ final class DryRun {
                 0,
                 0,
                 start(change, kind -> !kind.beforeRelease()),
-                start(change, kind -> !kind.inPress()))));
+                start(change, kind -> !kind.inPress()),
+                null)));
   }
 
   /** How long a step takes, changed. */

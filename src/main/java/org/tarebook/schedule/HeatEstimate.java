@@ -5,6 +5,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import org.apache.commons.statistics.distribution.TDistribution;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.thermal.HeatHistory;
@@ -14,8 +15,9 @@ import org.tarebook.thermal.Trace;
 /**
  * Equivalents inside a tyre from the temperatures of its faces: for minima from the coldest traces
  * and the coldest green tyre by the log-mean, for maxima from the hottest ones by the trapezoid,
- * with what each source of doubt adds. An estimate in one dimension; thermocouples measure, this
- * does not.
+ * with what each source of doubt adds. Each has bounds: the lower one without credit for what is
+ * not known (gaps in a trace, temperatures outside the range of the kinetics), the upper one with
+ * all that it may have been. An estimate in one dimension; thermocouples measure, this does not.
  */
 public final class HeatEstimate {
 
@@ -32,6 +34,9 @@ public final class HeatEstimate {
   private final Heating heating;
   private final HeatHistory coldest;
   private final HeatHistory hottest;
+  private final HeatHistory floor;
+  private final @Nullable HeatHistory ceiling;
+  private @Nullable HeatHistory credited;
   private final Map<Guard, HeatHistory> doubted = new EnumMap<>(Guard.class);
 
   /**
@@ -39,6 +44,8 @@ public final class HeatEstimate {
    *
    * @param insideError largest error of the sensors inside, in kelvin
    * @param outsideError largest error of the sensors outside, in kelvin
+   * @param gaps the traces with the bounds of what is not known in the place of bridged gaps;
+   *     absent where there is no gap
    */
   public record Heating(
       Trace insideLow,
@@ -50,7 +57,22 @@ public final class HeatEstimate {
       double insideError,
       double outsideError,
       double release,
-      double opening) {}
+      double opening,
+      @Nullable Gaps gaps) {}
+
+  /**
+   * Traces that have gaps, at their bounds.
+   *
+   * @param insideFloor the coldest that the inside can have been
+   * @param outsideFloor the coldest that the outside can have been
+   * @param insideCeiling the hottest; absent where nothing states it
+   * @param outsideCeiling the hottest; absent where nothing states it
+   */
+  public record Gaps(
+      Trace insideFloor,
+      Trace outsideFloor,
+      @Nullable Trace insideCeiling,
+      @Nullable Trace outsideCeiling) {}
 
   /**
    * Equivalents at one place.
@@ -58,6 +80,7 @@ public final class HeatEstimate {
    * @param depthMillimetres from the inner face of the rubber
    * @param minutes equivalent minutes by the rule
    * @param otherRule by the other of log-mean and trapezoid
+   * @param bounds without the sources of doubt
    * @param contributions relative standard uncertainty by each source of doubt
    */
   public record Figure(
@@ -66,6 +89,7 @@ public final class HeatEstimate {
       double minutes,
       Rule rule,
       double otherRule,
+      Bounds bounds,
       Map<Guard, Double> contributions) {
 
     /**
@@ -99,6 +123,15 @@ public final class HeatEstimate {
     }
   }
 
+  /**
+   * Bounds of equivalents, in minutes.
+   *
+   * @param least by the coldest course, with no credit outside the range of the kinetics
+   * @param leastExtrapolated by the coldest course, the kinetics extrapolated
+   * @param most by the hottest course; absent where nothing states how hot a gap can have been
+   */
+  public record Bounds(double least, double leastExtrapolated, @Nullable Double most) {}
+
   private HeatEstimate(HeatSection section, Heating heating) {
     this.section = section;
     this.heating = heating;
@@ -107,6 +140,12 @@ public final class HeatEstimate {
         same(heating)
             ? coldest
             : heat(section, heating.insideHigh(), heating.outsideHigh(), heating.greenHigh());
+    Gaps gaps = heating.gaps();
+    this.floor =
+        gaps == null
+            ? coldest
+            : heat(section, gaps.insideFloor(), gaps.outsideFloor(), heating.greenLow());
+    this.ceiling = gaps == null ? hottest : ceiling(gaps);
     doubted.put(
         Guard.DIFFUSIVITY,
         heat(section.slower(1), heating.insideLow(), heating.outsideLow(), heating.greenLow()));
@@ -137,6 +176,32 @@ public final class HeatEstimate {
     return of.heat(inside, outside, green, heating.release(), heating.opening());
   }
 
+  private @Nullable HeatHistory ceiling(Gaps gaps) {
+    Trace inside = gaps.insideCeiling();
+    Trace outside = gaps.outsideCeiling();
+    return inside == null || outside == null
+        ? null
+        : heat(section, inside, outside, heating.greenHigh());
+  }
+
+  /** The coldest course with no credit outside the range of the kinetics. */
+  private HeatHistory credited() {
+    HeatHistory known = credited;
+    if (known == null) {
+      Gaps gaps = heating.gaps();
+      known =
+          section.kinetics().stream().allMatch(its -> its.range() == null)
+              ? floor
+              : heat(
+                  section.withinRange(),
+                  gaps == null ? heating.insideLow() : gaps.insideFloor(),
+                  gaps == null ? heating.outsideLow() : gaps.outsideFloor(),
+                  heating.greenLow());
+      credited = known;
+    }
+    return known;
+  }
+
   /** The section it was computed for. */
   public HeatSection section() {
     return section;
@@ -144,39 +209,44 @@ public final class HeatEstimate {
 
   /** The place that cured least. */
   public Figure slowest(Until until) {
-    return low(coldest.slowest(until.mark()).position(), until);
+    return low(Place.SLOWEST, coldest.slowest(until.mark()).position(), until);
   }
 
   /** The place that cured most. */
   public Figure fastest(Until until) {
-    return high(hottest.fastest(until.mark()).position(), until);
+    return high(Place.FASTEST, hottest.fastest(until.mark()).position(), until);
   }
 
   /** What a minimum is held against. */
   public Figure minimum(Wanted wanted) {
-    return wanted.place() == Place.SLOWEST
-        ? slowest(wanted.until())
-        : wanted.place() == Place.FASTEST
-            ? low(hottest.fastest(wanted.until().mark()).position(), wanted.until())
-            : low(position(wanted), wanted.until());
+    return low(wanted.place(), position(wanted), wanted.until());
   }
 
   /** What a maximum is held against. */
   public Figure maximum(Wanted wanted) {
-    return wanted.place() == Place.FASTEST
-        ? fastest(wanted.until())
-        : wanted.place() == Place.SLOWEST
-            ? high(coldest.slowest(wanted.until().mark()).position(), wanted.until())
-            : high(position(wanted), wanted.until());
+    return high(wanted.place(), position(wanted), wanted.until());
   }
 
   private double position(Wanted wanted) {
-    return section.position(
-        Objects.requireNonNull(wanted.layer()),
-        wanted.depth() == null ? 0.5 : wanted.depth().doubleValue());
+    return switch (wanted.place()) {
+      case SLOWEST -> coldest.slowest(wanted.until().mark()).position();
+      case FASTEST -> hottest.fastest(wanted.until().mark()).position();
+      case IN_LAYER ->
+          section.position(
+              Objects.requireNonNull(wanted.layer()),
+              wanted.depth() == null ? 0.5 : wanted.depth().doubleValue());
+    };
   }
 
-  private Figure low(double position, Until until) {
+  private Figure low(Place place, double position, Until until) {
+    return figure(coldest, place, position, until, Rule.LOG_MEAN);
+  }
+
+  private Figure high(Place place, double position, Until until) {
+    return figure(hottest, place, position, until, Rule.TRAPEZOID);
+  }
+
+  private Map<Guard, Double> contributions(double position, Until until) {
     double minutes = coldest.minutesAt(position, until.mark(), Rule.LOG_MEAN);
     Map<Guard, Double> contributions = new EnumMap<>(Guard.class);
     doubted.forEach(
@@ -185,38 +255,41 @@ public final class HeatEstimate {
                 guard,
                 Math.abs(
                     Math.log(history.minutesAt(position, until.mark(), Rule.LOG_MEAN) / minutes))));
-    return figure(
-        coldest,
-        position,
-        minutes,
-        Rule.LOG_MEAN,
-        coldest.minutesAt(position, until.mark(), Rule.TRAPEZOID),
-        contributions);
+    return contributions;
   }
 
-  private Figure high(double position, Until until) {
-    return figure(
-        hottest,
-        position,
-        hottest.minutesAt(position, until.mark(), Rule.TRAPEZOID),
-        Rule.TRAPEZOID,
-        hottest.minutesAt(position, until.mark(), Rule.LOG_MEAN),
-        low(position, until).contributions());
+  /**
+   * The bounds of a place. The slowest place may be another one in each history, and so may the
+   * fastest: the least of the slowest is that of its own slowest place, the most of it that of any.
+   */
+  private Bounds bounds(Place place, double position, int mark) {
+    HeatHistory most = ceiling;
+    return new Bounds(
+        least(credited(), place, position, mark),
+        least(floor, place, position, mark),
+        most == null
+            ? null
+            : Double.valueOf(
+                place == Place.FASTEST
+                    ? most.fastest(mark).minutes()
+                    : most.minutesAt(position, mark, Rule.TRAPEZOID)));
   }
 
-  private Figure figure(
-      HeatHistory of,
-      double position,
-      double minutes,
-      Rule rule,
-      double otherRule,
-      Map<Guard, Double> contributions) {
+  private static double least(HeatHistory of, Place place, double position, int mark) {
+    return place == Place.SLOWEST
+        ? of.slowest(mark).minutes()
+        : of.minutesAt(position, mark, Rule.LOG_MEAN);
+  }
+
+  private Figure figure(HeatHistory of, Place place, double position, Until until, Rule rule) {
+    int mark = until.mark();
     return new Figure(
         of.layerAt(position),
         1000 * (position - section.rubberFrom()),
-        minutes,
+        of.minutesAt(position, mark, rule),
         rule,
-        otherRule,
-        contributions);
+        of.minutesAt(position, mark, rule == Rule.LOG_MEAN ? Rule.TRAPEZOID : Rule.LOG_MEAN),
+        bounds(place, position, mark),
+        contributions(position, until));
   }
 }

@@ -24,6 +24,7 @@ import org.tarebook.thermal.HeatHistory;
 import org.tarebook.thermal.Layer;
 import org.tarebook.thermal.Section;
 import org.tarebook.thermal.Span;
+import org.tarebook.thermal.StatedRange;
 import org.tarebook.thermal.Trace;
 
 /** The section of a schedule with the kinetics of its compounds, ready to be heated. */
@@ -35,6 +36,7 @@ public final class HeatSection {
   private final List<ScheduleDefinition.Layer> written;
   private final List<Kinetics> kinetics;
   private final List<Layer> layers;
+  private final Faces faces;
   private final Film inside;
   private final Film outside;
   private final @Nullable Cooling cooling;
@@ -51,6 +53,8 @@ public final class HeatSection {
      */
     Kinetics require(String compound, @Nullable Integer revision, String pointer);
   }
+
+  private record Faces(Face inside, Face outside) {}
 
   private record Cooling(double air, Film film, double seconds) {}
 
@@ -86,6 +90,7 @@ public final class HeatSection {
     }
     firstRubber = first;
     lastRubber = last;
+    faces = new Faces(section.inside(), section.outside());
     inside = film(section.inside());
     outside = film(section.outside());
     ScheduleDefinition.Cooling after = section.afterOpening();
@@ -102,6 +107,7 @@ public final class HeatSection {
     written = of.written;
     kinetics = of.kinetics;
     layers = changed;
+    faces = of.faces;
     inside = of.inside;
     outside = of.outside;
     cooling = of.cooling;
@@ -124,6 +130,37 @@ public final class HeatSection {
     return coefficient == null
         ? Film.PERFECT
         : new Film(coefficient.in(Unit.WATT_PER_SQUARE_METRE_KELVIN));
+  }
+
+  /**
+   * The coldest that a medium can be, in degrees Celsius: as stated, or else the coldest that the
+   * schedule names: of the green tyre, of the air after the opening, of the set points of the face.
+   */
+  public double coldest(boolean internal, ScheduleDefinition definition) {
+    Quantity stated = (internal ? faces.inside() : faces.outside()).coldest();
+    if (stated != null) {
+      return stated.in(Unit.CELSIUS);
+    }
+    double coldest = definition.greenTyre().coldest().in(Unit.CELSIUS);
+    coldest = cooling == null ? coldest : Math.min(coldest, cooling.air());
+    for (ScheduleDefinition.Step step : definition.steps()) {
+      for (ScheduleDefinition.SetPoint point : step.setPoints()) {
+        boolean ofFace =
+            internal
+                ? point.measured() == Measured.INTERNAL_TEMPERATURE
+                : point.measured().outsideTemperature();
+        if (ofFace) {
+          coldest = Math.min(coldest, new Quantity(point.lower(), point.unit()).in(Unit.CELSIUS));
+        }
+      }
+    }
+    return coldest;
+  }
+
+  /** The hottest that a medium can be, in degrees Celsius, where the schedule states it. */
+  public OptionalDouble hottest(boolean internal) {
+    Quantity stated = (internal ? faces.inside() : faces.outside()).hottest();
+    return stated == null ? OptionalDouble.empty() : OptionalDouble.of(stated.in(Unit.CELSIUS));
   }
 
   /** Whether the schedule says how the tyre cools after opening. */
@@ -181,6 +218,28 @@ public final class HeatSection {
                 layer.diffusivity(),
                 layer.conductivity(),
                 shifted(its, layer.law(), standardUncertainties)));
+  }
+
+  /** The same with no credit beyond the temperatures that kinetics are stated for. */
+  HeatSection withinRange() {
+    return changed(
+        (its, layer) -> {
+          Kinetics.Range range = its.range();
+          CureLaw law = layer.law();
+          return range == null || law == null
+              ? layer
+              : new Layer(
+                  layer.name(),
+                  layer.thickness(),
+                  layer.diffusivity(),
+                  layer.conductivity(),
+                  new StatedRange(law, range.lowest(), range.highest()));
+        });
+  }
+
+  /** The kinetics of the rubber layers, from the inside. */
+  public List<Kinetics> kinetics() {
+    return List.copyOf(kinetics);
   }
 
   private static @Nullable CureLaw shifted(

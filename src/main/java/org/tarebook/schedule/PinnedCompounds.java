@@ -51,19 +51,8 @@ class PinnedCompounds {
                   layer.conductivity(),
                   layer.startsAt()));
     }
-    return new ScheduleDefinition(
-        definition.steps(),
-        definition.largestGap(),
-        definition.longestFlat(),
-        new Section(layers, section.inside(), section.outside(), section.afterOpening()),
-        definition.wanted(),
-        definition.blowPoint(),
-        definition.minimumHolds(),
-        definition.mostInsideOutside(),
-        definition.mostDomeDepression(),
-        definition.leastWaterMargin(),
-        definition.leastCirculation(),
-        definition.greenTyre());
+    return definition.with(
+        new Section(layers, section.inside(), section.outside(), section.afterOpening()));
   }
 
   private int pinned(String compound, @Nullable Integer named, String pointer) {

@@ -32,6 +32,12 @@ public record ScheduleDefinition(
         Duration largestGap,
     @Schema(
             description =
+                "True where the press sends no marks of steps: a log without marks is then judged by"
+                    + " the target times of the schedule, and a remark says so. Left out, such a load"
+                    + " is not judged.")
+        @Nullable Boolean stepsBySchedule,
+    @Schema(
+            description =
                 "A sampled channel that shows one and the same value for longer is taken as stuck;"
                     + " left out, only a value that stays when the set point moves is.",
             example = "PT10M")
@@ -46,6 +52,11 @@ public record ScheduleDefinition(
                 "Doubts that the minimum equivalents hold already, so that they are not guarded"
                     + " twice. The others widen the interval that must lie above the minimum.")
         @Nullable Set<@NotNull Guard> minimumHolds,
+    @Schema(
+            description =
+                "Doubts that the maximum equivalents hold already. The others widen the interval that"
+                    + " must lie below the maximum.")
+        @Nullable Set<@NotNull Guard> maximumHolds,
     @Schema(description = "Largest difference of internal and outside temperature, either way.")
         @Valid
         @Nullable Quantity mostInsideOutside,
@@ -86,7 +97,9 @@ public record ScheduleDefinition(
    * What one kind of channel must show during a step.
    *
    * @param settle time from the start of the step until it must be met; none when left out
-   * @param tolerated a breach no longer than this is let pass; none when left out
+   * @param tolerated an excursion no longer than this is let pass; none when left out
+   * @param toleratedTotal all excursions of the step together are let pass up to this; not limited
+   *     when left out
    */
   @Schema(name = "SetPoint")
   public record SetPoint(
@@ -99,7 +112,16 @@ public record ScheduleDefinition(
       @Schema(description = "UCUM code.", example = "bar") @NotBlank String unit,
       @Schema(description = "Needed of pressures.") @Nullable PressureKind pressure,
       @Schema(example = "PT2M") @Nullable Duration settle,
-      @Schema(example = "PT5S") @Nullable Duration tolerated) {}
+      @Schema(
+              description = "An excursion from the band no longer than this is let pass.",
+              example = "PT5S")
+          @Nullable Duration tolerated,
+      @Schema(
+              description =
+                  "All excursions of the step together may last so long; not limited when left out."
+                      + " Several excursions are summed in a remark either way.",
+              example = "PT20S")
+          @Nullable Duration toleratedTotal) {}
 
   /** The tyre in its mould as layers from inside to outside. */
   @Schema(name = "CureSection")
@@ -158,7 +180,20 @@ public record ScheduleDefinition(
   public record Face(
       @Schema(description = "Heat transfer coefficient in W/(m2.K).") @Valid
           @Nullable Quantity film,
-      @Nullable Boolean faceCouple) {}
+      @Nullable Boolean faceCouple,
+      @Schema(
+              description =
+                  "The coldest the medium can be, whatever fails. Counted where its log has a gap;"
+                      + " left out, the coldest temperature that the schedule names.")
+          @Valid
+          @Nullable Quantity coldest,
+      @Schema(
+              description =
+                  "The hottest the medium can be, whatever fails, such as the steam of the safety"
+                      + " valve's pressure. Counted where its log has a gap; left out, a gap has no"
+                      + " upper bound, and what it touches is not judged.")
+          @Valid
+          @Nullable Quantity hottest) {}
 
   /** Free cooling after opening: bladder and mould are gone, the tyre hangs in air. */
   @Schema(name = "CureCooling")
@@ -211,11 +246,6 @@ public record ScheduleDefinition(
       return equivalents.multiply(factor);
     }
 
-    /** Whether so many equivalent minutes are reached, the limit inclusive. */
-    public boolean reachedBy(BigDecimal minutes) {
-      return minutes.compareTo(needed()) >= 0;
-    }
-
     /** Whether the rubber would be porous with so many equivalent minutes. */
     public boolean porousWith(BigDecimal minutes) {
       return minutes.compareTo(equivalents) < 0;
@@ -235,6 +265,25 @@ public record ScheduleDefinition(
       @NotNull @Valid Quantity warmest,
       @Nullable Duration oldest) {}
 
+  /** The same with another section. */
+  ScheduleDefinition with(Section other) {
+    return new ScheduleDefinition(
+        steps,
+        largestGap,
+        stepsBySchedule,
+        longestFlat,
+        other,
+        wanted,
+        blowPoint,
+        minimumHolds,
+        maximumHolds,
+        mostInsideOutside,
+        mostDomeDepression,
+        leastWaterMargin,
+        leastCirculation,
+        greenTyre);
+  }
+
   /** What is wanted of places; empty where nothing is. */
   public List<Wanted> wantedOrNone() {
     return wanted == null ? List.of() : wanted;
@@ -243,5 +292,10 @@ public record ScheduleDefinition(
   /** Doubts that the minimum holds; empty where none. */
   public Set<Guard> minimumHoldsOrNone() {
     return minimumHolds == null ? Set.of() : minimumHolds;
+  }
+
+  /** Doubts that the maximum holds; empty where none. */
+  public Set<Guard> maximumHoldsOrNone() {
+    return maximumHolds == null ? Set.of() : maximumHolds;
   }
 }

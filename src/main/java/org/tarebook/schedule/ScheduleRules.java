@@ -144,6 +144,13 @@ class ScheduleRules {
               + step.least()
               + "): the set point would never be missed");
     }
+    Duration total = point.toleratedTotal();
+    Duration each = point.tolerated() == null ? Duration.ZERO : point.tolerated();
+    if (total != null && total.compareTo(each) < 0) {
+      faults.add(
+          place + "/toleratedTotal",
+          "(" + total + ") must be at least as long as tolerated (" + each + ") of one excursion");
+    }
   }
 
   private static double kiloPascal(SetPoint point, BigDecimal limit) {
@@ -302,6 +309,17 @@ class ScheduleRules {
     }
     if (face.film() != null) {
       positive(face.film(), Unit.WATT_PER_SQUARE_METRE_KELVIN, place + "/film", faults);
+    }
+    double coldest =
+        face.coldest() == null
+            ? Double.NEGATIVE_INFINITY
+            : face.coldest().in(Unit.CELSIUS, place + "/coldest");
+    double hottest =
+        face.hottest() == null
+            ? Double.POSITIVE_INFINITY
+            : face.hottest().in(Unit.CELSIUS, place + "/hottest");
+    if (coldest >= hottest) {
+      faults.add(place + "/coldest", "must be below hottest; exchange them, or look at the units");
     }
   }
 

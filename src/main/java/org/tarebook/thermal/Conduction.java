@@ -160,21 +160,9 @@ public final class Conduction {
     }
   }
 
-  /** The next time at which a held trace steps by more than a little. */
+  /** The next time at which a trace steps by more than a little. */
   private double nextJump(double time) {
-    return Math.min(nextJump(span.inside(), time), nextJump(span.outside(), time));
-  }
-
-  private static double nextJump(Trace trace, double time) {
-    if (trace.between() == Between.LINEAR) {
-      return Double.POSITIVE_INFINITY;
-    }
-    for (int i = trace.lastAt(time) + 1; i < trace.size(); i++) {
-      if (trace.second(i) > time && Math.abs(trace.value(i) - trace.at(time)) > JUMP) {
-        return trace.second(i);
-      }
-    }
-    return Double.POSITIVE_INFINITY;
+    return Math.min(span.inside().nextStep(time, JUMP), span.outside().nextStep(time, JUMP));
   }
 
   private void step(double time, double length) {

@@ -6,7 +6,7 @@ package org.tarebook.thermal;
  * <p>There is no default: the law belongs to a compound and comes from its cure times at two or
  * more temperatures, see {@link ActivationEnergy}.
  */
-public sealed interface CureLaw permits Arrhenius, TemperatureCoefficient {
+public sealed interface CureLaw permits Arrhenius, TemperatureCoefficient, StatedRange {
 
   /** Returns the natural logarithm of {@link #rate}; 0 at the reference temperature. */
   double logRate(double celsius);

@@ -12,10 +12,17 @@ import org.jspecify.annotations.Nullable;
  *     it is hotter
  * @param depressionError largest error of the depression from both sensors, K, root of squares
  * @param airFraction part of the moles that is air; only with {@link State#AIR}
+ * @param airLeast the same were the depression less by its largest error
+ * @param airMost the same were the depression more by its largest error
  * @param state what can be said
  */
 public record DomeSteam(
-    double depression, double depressionError, @Nullable Double airFraction, State state) {
+    double depression,
+    double depressionError,
+    @Nullable Double airFraction,
+    @Nullable Double airLeast,
+    @Nullable Double airMost,
+    State state) {
 
   /** What can be said of the steam. */
   public enum State {
@@ -43,10 +50,21 @@ public record DomeSteam(
     double depression = Saturation.celsiusAt(kiloPascal) - celsius;
     double error = Math.hypot(temperatureError, Saturation.slopeAt(kiloPascal) * pressureError);
     if (depression > error) {
-      return new DomeSteam(depression, error, airFraction(kiloPascal, celsius), State.AIR);
+      return new DomeSteam(
+          depression,
+          error,
+          airFraction(kiloPascal, celsius),
+          airFraction(kiloPascal, celsius + error),
+          airFraction(kiloPascal, celsius - error),
+          State.AIR);
     }
     return new DomeSteam(
-        depression, error, null, -depression > error ? State.NOT_SATURATED : State.SATURATED);
+        depression,
+        error,
+        null,
+        null,
+        null,
+        -depression > error ? State.NOT_SATURATED : State.SATURATED);
   }
 
   /**

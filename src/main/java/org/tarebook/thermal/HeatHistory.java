@@ -175,7 +175,8 @@ public final class HeatHistory {
    * @param rule LOG_MEAN for minima, TRAPEZOID for maxima
    */
   public double minutesAt(double at, int mark, Rule rule) {
-    return Math.exp(logarithmAt(logarithms(mark, rule), at));
+    double[] values = logarithms(mark, rule);
+    return Math.exp(cautious(nearest(at), values, at));
   }
 
   /** Returns the temperature of a place at a mark, in degrees Celsius. */
@@ -222,7 +223,24 @@ public final class HeatHistory {
       at = vertex(best, values);
     }
     return new Place(
-        at, section.layers().get(layerOf[best]).name(), Math.exp(parabola(best, values, at)));
+        at, section.layers().get(layerOf[best]).name(), Math.exp(cautious(best, values, at)));
+  }
+
+  /**
+   * The parabola; of a law within a range no higher than the line to the next point. Between rubber
+   * that has cured and rubber that never came into the range a parabola would rise far above both.
+   */
+  private double cautious(int nearest, double[] values, double at) {
+    double value = parabola(nearest, values, at);
+    int other = at < position[nearest] ? nearest - 1 : nearest + 1;
+    if (!(law(layerOf[nearest]) instanceof StatedRange)
+        || other < 0
+        || other >= points
+        || layerOf[other] != layerOf[nearest]) {
+      return value;
+    }
+    double share = (at - position[nearest]) / (position[other] - position[nearest]);
+    return Math.min(value, values[nearest] + share * (values[other] - values[nearest]));
   }
 
   /** Where the parabola through a point and its neighbours is level. */

@@ -2,6 +2,8 @@ package org.tarebook.thermal;
 
 import java.util.Arrays;
 import java.util.function.DoubleUnaryOperator;
+import java.util.stream.DoubleStream;
+import java.util.stream.IntStream;
 
 /**
  * A quantity over time, from readings in order of time.
@@ -12,9 +14,16 @@ import java.util.function.DoubleUnaryOperator;
  */
 public final class Trace {
 
+  /** A straight piece no longer than this, in seconds, is a step. */
+  private static final double STEEP = 0.01;
+
+  /** How long a step takes that is put into a straight trace, in seconds. */
+  private static final double STEP = 0.001;
+
   private final double[] seconds;
   private final double[] values;
   private final Between between;
+  private final double[] steep;
 
   /**
    * Checks and copies the readings.
@@ -46,6 +55,13 @@ public final class Trace {
                 .formatted(i, seconds[i], seconds[i - 1]));
       }
     }
+    this.steep =
+        between == Between.HOLD
+            ? new double[0]
+            : IntStream.range(1, seconds.length)
+                .filter(i -> seconds[i] - seconds[i - 1] <= STEEP)
+                .mapToDouble(i -> seconds[i - 1])
+                .toArray();
   }
 
   /** Returns the trace that has one value at all times. */
@@ -85,6 +101,59 @@ public final class Trace {
   int lastAt(double time) {
     int found = Arrays.binarySearch(seconds, time);
     return found >= 0 ? found : -found - 2;
+  }
+
+  /**
+   * Returns the next time at which the trace steps by more than so much, infinity where it does
+   * not: of a held trace a reading, of a straight one where a piece begins that takes next to no
+   * time.
+   */
+  double nextStep(double time, double height) {
+    if (between == Between.LINEAR) {
+      for (double start : steep) {
+        if (start > time && Math.abs(at(start + STEEP) - at(start)) > height) {
+          return start;
+        }
+      }
+      return Double.POSITIVE_INFINITY;
+    }
+    for (int i = lastAt(time) + 1; i < seconds.length; i++) {
+      if (seconds[i] > time && Math.abs(values[i] - at(time)) > height) {
+        return seconds[i];
+      }
+    }
+    return Double.POSITIVE_INFINITY;
+  }
+
+  /**
+   * Returns the trace with one value from one time to another, stepping to it and back.
+   *
+   * @param from seconds
+   * @param until seconds; where no reading is left after it, the value stays
+   */
+  public Trace replaced(double from, double until, double value) {
+    int before = lastAt(from) + 1;
+    int after = lastAt(Math.nextDown(until)) + 1;
+    if (until - from <= 2 * STEP) {
+      return this;
+    }
+    DoubleStream.Builder times = DoubleStream.builder();
+    DoubleStream.Builder replaced = DoubleStream.builder();
+    for (int i = 0; i < before; i++) {
+      times.add(seconds[i]);
+      replaced.add(values[i]);
+    }
+    times.add(before > 0 && seconds[before - 1] > from - STEP ? seconds[before - 1] + STEP : from);
+    replaced.add(value);
+    if (between == Between.LINEAR) {
+      times.add(after < seconds.length ? seconds[after] - STEP : until);
+      replaced.add(value);
+    }
+    for (int i = after; i < seconds.length; i++) {
+      times.add(seconds[i]);
+      replaced.add(values[i]);
+    }
+    return new Trace(times.build().toArray(), replaced.build().toArray(), between);
   }
 
   /** Returns the value at a time; at a step of a held trace the new value. */

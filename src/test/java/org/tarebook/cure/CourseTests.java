@@ -15,7 +15,6 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.tarebook.cure.Channel.Recording;
-import org.tarebook.cure.Course.Excursion;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.PressureKind;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
@@ -34,6 +33,7 @@ class CourseTests {
           new BigDecimal("21"),
           "bar",
           PressureKind.GAUGE,
+          null,
           null,
           null);
 
@@ -71,14 +71,37 @@ class CourseTests {
               assertThat(one.toEnd()).isTrue();
               assertThat(one.provenBeyond(5)).isTrue();
             });
-    assertThat(outside(0, 29, 0, 20, 10, 20, 20, 20, 30, 0)).isEmpty();
+    assertThat(outside(0, 29, 0, 20, 10, 20, 20, 20, 30, 0))
+        .singleElement()
+        .satisfies(
+            one -> {
+              assertThat(one.seen()).isFalse();
+              assertThat(one.provenBeyond(0)).isFalse();
+              assertThat(one.possible()).isEqualTo(9, within(1e-9));
+              assertThat(one.possibleBeyond(0)).isTrue();
+              assertThat(one.possibleBeyond(9)).isFalse();
+            });
+    assertThat(outside(0, 29, 0, 20, 10, 20, 20, 20, 30, 20)).isEmpty();
+    assertThat(outside(0, 29, 0, 20, 10, 20, 20, 20, 70, 0)).isEmpty();
   }
 
   @Test
   void aSampleAtTheStartBelongsToTheStepBefore() {
     double[] samples = {0, 0, 10, 20, 20, 20};
-    assertThat(course(0, 20, true, Recording.SAMPLED, null, samples).outside(band())).isEmpty();
-    assertThat(course(0, 20, false, Recording.SAMPLED, null, samples).outside(band())).hasSize(1);
+    assertThat(course(0, 20, true, Recording.SAMPLED, null, samples).outside(band()))
+        .singleElement()
+        .satisfies(
+            one -> {
+              assertThat(one.seen()).isFalse();
+              assertThat(one.fromStart()).isTrue();
+              assertThat(one.possible()).isEqualTo(10, within(1e-9));
+              assertThat(one.worst()).isEqualTo(-19, within(1e-9));
+            });
+    assertThat(course(0, 20, false, Recording.SAMPLED, null, samples).outside(band()))
+        .singleElement()
+        .satisfies(one -> assertThat(one.provenBeyond(9)).isTrue());
+    double[] inside = {0, 19.5, 10, 20, 20, 20};
+    assertThat(course(0, 20, true, Recording.SAMPLED, null, inside).outside(band())).isEmpty();
   }
 
   @Test
@@ -93,7 +116,9 @@ class CourseTests {
               assertThat(one.worst()).isEqualTo(-3.75, within(1e-9));
               assertThat(one.fromStart()).isTrue();
             });
-    assertThat(new Course(log, 29.5, 30, 60, false, GAP).outside(band())).isEmpty();
+    assertThat(new Course(log, 29.5, 30, 60, false, GAP).outside(band()))
+        .singleElement()
+        .satisfies(one -> assertThat(one.seen()).isFalse());
     assertThat(new Course(log, 0, 30, 60, false, 15).outside(band())).isEmpty();
   }
 
@@ -158,7 +183,7 @@ class CourseTests {
   @Test
   void aReportHoldsUntilTheNextAndTheOneAtTheEndComesAfterIt() {
     double[] samples = {-100, 20, 10, 18, 25, 20, 60, 0};
-    Course course = course(0, 60, true, Recording.ON_CHANGE, null, samples);
+    Course course = course(0, 60, true, Recording.ON_CHANGE, Duration.ofSeconds(120), samples);
     assertThat(course.outside(band()))
         .singleElement()
         .satisfies(
@@ -178,10 +203,38 @@ class CourseTests {
         .singleElement()
         .satisfies(
             one -> {
-              assertThat(one.provenBeyond(0)).isTrue();
-              assertThat(one.provenBeyond(10)).isFalse();
+              assertThat(one.proven()).isEqualTo(60, within(1e-9));
               assertThat(one.possible()).isEqualTo(190, within(1e-9));
             });
+    assertThat(course.medium(69)).isNotNaN();
+    assertThat(course.medium(71)).isNaN();
+  }
+
+  @Test
+  void withoutAHeartbeatAReportIsKnownNoLongerThanTheLargestGap() {
+    Course course = course(0, 100, false, Recording.ON_CHANGE, null, 0, 20, 10, 18, 90, 20);
+    assertThat(course.medium(39)).isEqualTo(1901.325, within(1e-9));
+    assertThat(course.medium(41)).isNaN();
+    assertThat(course.log().silences(0, 100, GAP)).hasSize(1);
+    assertThat(course.outside(band()))
+        .singleElement()
+        .satisfies(
+            one -> {
+              assertThat(one.proven()).isEqualTo(GAP, within(1e-9));
+              assertThat(one.known()).isEqualTo(GAP, within(1e-9));
+              assertThat(one.possible()).isEqualTo(80, within(1e-9));
+            });
+  }
+
+  @Test
+  void aHeartbeatShorterThanTheLargestGapEndsWhatIsKnown() {
+    Course course =
+        course(0, 40, false, Recording.ON_CHANGE, Duration.ofSeconds(10), 0, 20, 10, 20, 35, 20);
+    assertThat(course.medium(20)).isNotNaN();
+    assertThat(course.medium(21)).isNaN();
+    assertThat(course.log().silences(0, 40, GAP))
+        .singleElement()
+        .satisfies(silence -> assertThat(silence.length()).isEqualTo(25, within(1e-9)));
   }
 
   @Test
@@ -268,6 +321,7 @@ class CourseTests {
         shown,
         101.325,
         0,
+        Collections.emptyList(),
         Collections.emptyList(),
         Collections.emptyList());
   }

@@ -25,7 +25,6 @@ import tools.jackson.databind.JsonNode;
  * something.
  */
 final class CureScenario {
-
   private final SyntheticLoad healthy = new SyntheticLoad();
   private final List<String> pressures = new ArrayList<>();
   private final List<String> about = new ArrayList<>();
@@ -36,6 +35,9 @@ final class CureScenario {
   private final List<List<String>> expected = new ArrayList<>();
   private final List<String> extra = new ArrayList<>();
   private final Map<Integer, String> green = new HashMap<>();
+  private final PlannedCure planned = new PlannedCure();
+  private final Map<String, Double> alive = new HashMap<>();
+  private final Map<String, Double> reported = new HashMap<>();
   private int[] loaded = {1, 2, 3, 4};
   private double step = 5;
   private double end = SyntheticLoad.END;
@@ -132,6 +134,8 @@ final class CureScenario {
       case "green" -> green.put(Integer.parseInt(channel), words.get(2));
       case "also" -> extra.add(String.join(" ", words.subList(1, words.size())));
       case "schedule-from" -> since = channel;
+      case "alive" -> alive.put(channel, number(words, 2));
+      case "schedule", "set-point", "kinetics" -> planned.change(words);
       case "no-barometer" -> barometer = false;
       case "expect", "reason", "without-reason" -> expected.add(words);
       default -> throw new IllegalStateException("Not understood: " + words);
@@ -199,7 +203,7 @@ final class CureScenario {
 
   /** Runs the load through the service and gives the verdict. */
   Answer run(CureFloor floor, String key) {
-    floor.planned().revision(key, since, floor.planned().definition()).expect(201);
+    floor.planned().revision(key, since, planned.definition(floor)).expect(201);
     List<Map<String, Object>> cavities = floor.cavities(loaded);
     green.forEach(
         (cavity, celsius) ->
@@ -282,10 +286,17 @@ final class CureScenario {
       String shown = shown(channel.getKey(), at);
       boolean onChange = "ON_CHANGE".equals(channel.getValue().get("recording"));
       boolean silent =
-          dropped(channel.getKey(), at) || (onChange && shown.equals(last.get(channel.getKey())));
+          dropped(channel.getKey(), at)
+              || (onChange
+                  && shown.equals(last.get(channel.getKey()))
+                  && at - reported.getOrDefault(channel.getKey(), -1e9)
+                      < alive.getOrDefault(channel.getKey(), 1e9));
       line.append(',').append(silent ? "" : shown);
       any |= !silent;
       last.put(channel.getKey(), shown);
+      if (!silent) {
+        reported.put(channel.getKey(), at);
+      }
     }
     return any ? line.append('\n').toString() : "";
   }
@@ -340,7 +351,8 @@ final class CureScenario {
               default ->
                   word.equals(reason.path("channel").asString())
                       || word.equals(reason.path("step").asString())
-                      || word.equals(reason.path("line").asString());
+                      || word.equals(reason.path("line").asString())
+                      || word.equals(reason.path("rule").asString());
             };
       }
       if (fits) {

@@ -64,7 +64,7 @@ class JudgedEarlierHttpTests {
     assertThat(judged.at("/because").asString()).isEqualTo("ASKED");
     assertThat(judged.at("/askedBecause").asString()).isEqualTo("the method has changed");
     assertThat(judged.at("/cavities/0/verdict").asString()).isEqualTo("NOT_GOOD");
-    assertThat(judged.at("/changed/0").asString()).isEqualTo("by method 2 instead of 1");
+    assertThat(judged.at("/changed/0").asString()).isEqualTo("by method 3 instead of 1");
     assertThat(verdict(id, 1).at("/cavities/0/verdict").asString()).isEqualTo("GOOD");
     assertThat(verdict(id, 1).at("/succeeded").asBoolean()).isTrue();
     assertThat(listed(EARLIER, id).isMissingNode()).isTrue();
@@ -115,11 +115,34 @@ class JudgedEarlierHttpTests {
     return floor.quality().get("/api/v1/cures/" + id + "/verdicts").at("/items").size();
   }
 
+  /** As the first method stored it, without what later ones added. */
   private void asEarlier(String id) {
+    long cure = Long.parseLong(id);
+    String findings =
+        tarebook
+            .sql()
+            .sql("select findings from cure_verdict where cure_id = ?")
+            .param(cure)
+            .query(String.class)
+            .single();
+    String earlier =
+        findings.replaceAll(
+            ",\"(holds|bridged|decidingLower|decidingUpper|airFractionLower|airFractionUpper)\":"
+                + "(\\[[^\\]]*\\]|[^,}]*)",
+            "");
+    assertThat(earlier).doesNotContain("deciding", "holds").isNotEqualTo(findings);
     tarebook
         .sql()
-        .sql("update cure_verdict set method = 1 where cure_id = ?")
-        .param(Long.valueOf(id))
+        .sql("update cure_verdict set method = 1, findings = ? where cure_id = ?")
+        .param(earlier)
+        .param(cure)
+        .update();
+    tarebook
+        .sql()
+        .sql(
+            "update cure_reason set rule = null where verdict_id in (select id from cure_verdict"
+                + " where cure_id = ?)")
+        .param(cure)
         .update();
   }
 

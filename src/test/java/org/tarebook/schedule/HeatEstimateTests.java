@@ -8,6 +8,7 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.tarebook.schedule.HeatEstimate.Bounds;
 import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.thermal.Rule;
 
@@ -48,6 +49,6 @@ class HeatEstimateTests {
   }
 
   private static Figure figure(Map<Guard, Double> contributions) {
-    return new Figure("TREAD", 5, 20, Rule.LOG_MEAN, 20, contributions);
+    return new Figure("TREAD", 5, 20, Rule.LOG_MEAN, 20, new Bounds(20, 20, 20.0), contributions);
   }
 }

@@ -52,6 +52,13 @@ class ScheduleRefusalTests {
     refused(
         WATER + "/setPoints/0/tolerated", "never", all -> hot(all).put("tolerated", "PT24M50S"));
     refused(WATER + "/setPoints/0/tolerated", "less", all -> hot(all).put("tolerated", "PT-1S"));
+    refused(
+        WATER + "/setPoints/0/toleratedTotal",
+        "(PT4S) must be at least as long as tolerated (PT5S)",
+        all -> {
+          hot(all).put("tolerated", "PT5S");
+          hot(all).put("toleratedTotal", "PT4S");
+        });
   }
 
   @Test

@@ -101,8 +101,21 @@ class SteamTests {
     assertThat(DomeSteam.of(480, 148, 5, 1.5).state()).isEqualTo(DomeSteam.State.AIR);
     assertThat(DomeSteam.of(480, 148, 5, 2.5).state()).isEqualTo(DomeSteam.State.SATURATED);
     assertThat(DomeSteam.of(480, 148, 5, 2.5).airFraction()).isNull();
+    assertThat(DomeSteam.of(480, 148, 5, 2.5).airMost()).isNull();
     assertThat(DomeSteam.of(480, 152, 5, 2.5).state()).isEqualTo(DomeSteam.State.SATURATED);
     assertThat(DomeSteam.of(480, 154, 5, 2.5).state()).isEqualTo(DomeSteam.State.NOT_SATURATED);
+  }
+
+  /**
+   * The interval is that of the depression: a kelvin either way, where the couple is good to one.
+   */
+  @Test
+  void airHasAnInterval() {
+    DomeSteam seen = DomeSteam.of(480, 148, 0, 1);
+    assertThat(seen.airFraction()).isEqualTo(DomeSteam.airFraction(480, 148));
+    assertThat(seen.airLeast()).isCloseTo(DomeSteam.airFraction(480, 149), within(1e-12));
+    assertThat(seen.airMost()).isCloseTo(DomeSteam.airFraction(480, 147), within(1e-12));
+    assertThat(seen.airLeast()).isPositive();
   }
 
   @Test

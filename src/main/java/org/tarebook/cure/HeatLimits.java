@@ -1,0 +1,347 @@
+package org.tarebook.cure;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.compound.Kinetics;
+import org.tarebook.cure.CavityFigures.Equivalents;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.Guard;
+import org.tarebook.schedule.HeatEstimate;
+import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
+import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.schedule.ThermocoupleStudy;
+import org.tarebook.schedule.Until;
+
+/**
+ * Holds estimated equivalents against what the schedule wants. A minimum is met by the lower end of
+ * the interval and missed by the upper one, a maximum the other way round; what lies between is not
+ * judged. The lower end takes no credit for gaps, nor for temperatures outside the range of the
+ * kinetics. Both ends leave out the sources of doubt that the limit holds already.
+ */
+final class HeatLimits {
+
+  private final ScheduleDefinition definition;
+  private final HeatSection section;
+  private final Run run;
+  private final CureLog log;
+  private final double bridged;
+  private final List<ThermocoupleStudy> studies;
+  private final List<Equivalents> figures = new ArrayList<>();
+  private final List<Reason> reasons = new ArrayList<>();
+
+  /**
+   * Ready to hold one cavity.
+   *
+   * @param bridged how long one of the faces is not known, in seconds
+   */
+  HeatLimits(
+      ScheduleDefinition definition,
+      HeatSection section,
+      Run run,
+      CureLog log,
+      double bridged,
+      List<ThermocoupleStudy> studies) {
+    this.definition = definition;
+    this.section = section;
+    this.run = run;
+    this.log = log;
+    this.bridged = bridged;
+    this.studies = studies;
+  }
+
+  /** A limit, and the ends of the interval that are held against it. */
+  private record Held(
+      Equivalents view,
+      BigDecimal limit,
+      boolean minimum,
+      String line,
+      BigDecimal least,
+      BigDecimal leastExtrapolated,
+      @Nullable BigDecimal most) {
+
+    boolean met() {
+      return minimum ? least.compareTo(limit) >= 0 : most != null && most.compareTo(limit) <= 0;
+    }
+
+    boolean missed() {
+      return minimum ? most != null && most.compareTo(limit) < 0 : least.compareTo(limit) > 0;
+    }
+
+    /** Whether it would be decided were the kinetics known to hold at all temperatures. */
+    boolean decidedByExtrapolation() {
+      return minimum
+          ? leastExtrapolated.compareTo(limit) >= 0
+          : leastExtrapolated.compareTo(limit) > 0;
+    }
+  }
+
+  /** The figures of a cavity; adds what is not as wanted to its reasons. */
+  List<Equivalents> hold(HeatEstimate estimate, List<Reason> found) {
+    for (Until until : Until.values()) {
+      if (until != Until.END || section.cools()) {
+        figures.add(view("SLOWEST", until, estimate.slowest(until), null, Set.of()));
+      }
+    }
+    figures.add(view("FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null, Set.of()));
+    for (int i = 0; i < definition.wantedOrNone().size(); i++) {
+      Wanted wanted = definition.wantedOrNone().get(i);
+      if (wanted.until() == Until.END && !section.cools()) {
+        continue;
+      }
+      if (wanted.minimum() != null) {
+        Figure figure = estimate.minimum(wanted);
+        Held held = held(wanted, figure, wanted.minimum(), true, "/wanted/" + i + "/minimum");
+        figures.add(held.view());
+        judge(held, "");
+      }
+      if (wanted.maximum() != null) {
+        Figure figure = estimate.maximum(wanted);
+        Held held = held(wanted, figure, wanted.maximum(), false, "/wanted/" + i + "/maximum");
+        figures.add(held.view());
+        judge(held, "");
+      }
+    }
+    BlowPoint blow = definition.blowPoint();
+    if (blow != null) {
+      Figure figure = estimate.slowest(Until.RELEASE);
+      judge(
+          held("SLOWEST", Until.RELEASE, figure, blow.needed(), true, "/blowPoint"),
+          "when the pressure was let go, ");
+    }
+    found.addAll(reasons);
+    return figures;
+  }
+
+  private Held held(Wanted wanted, Figure figure, BigDecimal limit, boolean minimum, String line) {
+    return held(wanted.name(), wanted.until(), figure, limit, minimum, line);
+  }
+
+  private Held held(
+      String place, Until until, Figure figure, BigDecimal limit, boolean minimum, String line) {
+    Set<Guard> holds = holds(minimum);
+    double doubt = figure.expanded(holds, section.energyFreedom());
+    Double most = figure.bounds().most();
+    return new Held(
+        view(place, until, figure, limit, holds),
+        limit,
+        minimum,
+        line,
+        Reason.decimal(figure.bounds().least() * Math.exp(-doubt)),
+        Reason.decimal(figure.bounds().leastExtrapolated() * Math.exp(-doubt)),
+        most == null ? null : Reason.decimal(most * Math.exp(doubt)));
+  }
+
+  private Set<Guard> holds(boolean minimum) {
+    return minimum ? definition.minimumHoldsOrNone() : definition.maximumHoldsOrNone();
+  }
+
+  private void judge(Held held, String when) {
+    Set<String> unknown = unknown(holds(held.minimum()));
+    if (!unknown.isEmpty()) {
+      reasons.add(unbounded(held, unknown));
+    }
+    if (held.missed()) {
+      Reason missed = missed(held, when);
+      if (!unknown.isEmpty()) {
+        missed = missed.unproven("the uncertainty of the activation energy is not known");
+      }
+      reasons.add(run.sure() ? missed : missed.unproven("when the press opened is not marked"));
+    } else if (!held.met() && held.decidedByExtrapolation()) {
+      reasons.add(outOfRange(held));
+    } else if (!held.met()) {
+      reasons.add(possible(held, when));
+    } else if (unknown.isEmpty() && held.view().bridged() != null) {
+      reasons.add(
+          reason(
+              Reason.Code.MET_WITHOUT_GAP,
+              Reason.Weight.REMARK,
+              held,
+              held.least(),
+              place(held)
+                  + (held.minimum() ? " has at least " : " has at most ")
+                  + held.limit().toPlainString()
+                  + " equivalent minutes whatever the temperatures were in the gaps of "
+                  + Words.seconds(held.view().bridged().doubleValue())
+                  + "."));
+    }
+  }
+
+  private Reason unbounded(Held held, Set<String> unknown) {
+    return reason(
+        Reason.Code.UNCERTAINTY_UNKNOWN,
+        Reason.Weight.DOUBT,
+        held,
+        held.view().minutes(),
+        "Whether "
+            + place(held)
+            + (held.minimum() ? " has at least " : " has at most ")
+            + held.limit().toPlainString()
+            + " equivalent minutes cannot be told: the activation energy of "
+            + String.join(" and ", unknown)
+            + " has no known uncertainty, and the "
+            + (held.minimum()
+                ? "minimum does not hold it already (minimumHolds)."
+                : "maximum does not hold it already (maximumHolds).")
+            + " Record kinetics with the uncertainty, or from three temperatures or more.");
+  }
+
+  private Reason missed(Held held, String when) {
+    BlowPoint blow = held.line().equals("/blowPoint") ? definition.blowPoint() : null;
+    BigDecimal deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
+    boolean porous = blow != null && blow.porousWith(deciding);
+    return reason(
+        !held.minimum()
+            ? Reason.Code.OVER_CURE
+            : porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
+        Reason.Weight.BREACH,
+        held,
+        deciding,
+        (held.minimum() ? "Under-cured: " : "Over-cured: ")
+            + when
+            + place(held)
+            + " had about "
+            + Words.number(held.view().minutes().doubleValue())
+            + (held.minimum() ? " and at most " : " and at least ")
+            + Words.number(deciding.doubleValue(), held.limit().doubleValue())
+            + " equivalent minutes, wanted at "
+            + (held.minimum() ? "least " : "most ")
+            + held.limit().stripTrailingZeros().toPlainString()
+            + (blow == null
+                ? "."
+                : porous
+                    ? ", and the blow point is " + blow.equivalents().toPlainString() + "."
+                    : ", which is the blow point times its factor."));
+  }
+
+  private Reason possible(Held held, String when) {
+    double limit = held.limit().doubleValue();
+    BigDecimal most = held.most();
+    return reason(
+        held.minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
+        Reason.Weight.DOUBT,
+        held,
+        held.minimum() || most == null ? held.least() : most,
+        (held.minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
+            + when
+            + place(held)
+            + " had at least "
+            + Words.number(held.least().doubleValue(), limit)
+            + (most == null ? "" : " and at most " + Words.number(most.doubleValue(), limit))
+            + " equivalent minutes, wanted at "
+            + (held.minimum() ? "least " : "most ")
+            + held.limit().stripTrailingZeros().toPlainString()
+            + (held.view().bridged() == null
+                ? "."
+                : "; gaps of "
+                    + Words.seconds(held.view().bridged().doubleValue())
+                    + (most == null
+                        ? " have no upper bound, since the schedule does not state how hot the"
+                            + " medium can be (hottest)."
+                        : " may have been as cold or as hot as the medium can be.")));
+  }
+
+  private Reason outOfRange(Held held) {
+    return reason(
+        Reason.Code.KINETICS_OUT_OF_RANGE,
+        Reason.Weight.DOUBT,
+        held,
+        held.least(),
+        place(held)
+            + " has at least "
+            + Words.number(held.least().doubleValue(), held.limit().doubleValue())
+            + " equivalent minutes within the temperatures that the kinetics are stated for, "
+            + String.join(", ", ranges())
+            + ", and at least "
+            + Words.number(held.leastExtrapolated().doubleValue(), held.limit().doubleValue())
+            + " if they hold beyond; wanted at "
+            + (held.minimum() ? "least " : "most ")
+            + held.limit().stripTrailingZeros().toPlainString()
+            + ". Record kinetics for the temperatures of the cure.");
+  }
+
+  private Set<String> ranges() {
+    Set<String> ranges = new TreeSet<>();
+    for (Kinetics its : section.kinetics()) {
+      Kinetics.Range range = its.range();
+      if (range != null) {
+        ranges.add(
+            "%s (%s to %s °C)"
+                .formatted(
+                    its.compound(), Words.number(range.lowest()), Words.number(range.highest())));
+      }
+    }
+    return ranges;
+  }
+
+  private Reason reason(
+      Reason.Code code, Reason.Weight weight, Held held, BigDecimal amount, String words) {
+    Equivalents view = held.view();
+    return Reason.of(code, weight, Words.capital(words) + " An estimate by heat penetration.")
+        .at(view.layer() + " " + view.depth().toPlainString() + " mm")
+        .from(log.at(0), log.at(view.until() == Until.RELEASE ? run.release() : run.opening()))
+        .amount(amount.doubleValue(), Unit.MINUTE.code())
+        .wanted(held.limit().doubleValue())
+        .by(Reason.Rule.INTERVAL)
+        .line(held.line())
+        .done();
+  }
+
+  private static String place(Held held) {
+    return held.view().layer() + ", " + held.view().depth().toPlainString() + " mm from the inside";
+  }
+
+  /** Compounds without the uncertainty that a limit guards against. */
+  private Set<String> unknown(Set<Guard> holds) {
+    return holds.contains(Guard.ACTIVATION_ENERGY) ? Set.of() : section.unknownEnergies();
+  }
+
+  private Equivalents view(
+      String place, Until until, Figure figure, @Nullable BigDecimal limit, Set<Guard> holds) {
+    Map<String, BigDecimal> contributions = new LinkedHashMap<>();
+    boolean known = section.unknownEnergies().isEmpty();
+    for (Map.Entry<Guard, Double> one : figure.contributions().entrySet()) {
+      if (known || one.getKey() != Guard.ACTIVATION_ENERGY) {
+        contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
+      }
+    }
+    double every = figure.expanded(Set.of(), section.energyFreedom());
+    double others = figure.expanded(holds, section.energyFreedom());
+    boolean decides = limit != null && unknown(holds).isEmpty();
+    double least = figure.bounds().least();
+    Double most = figure.bounds().most();
+    ThermocoupleStudy study =
+        studies.stream()
+            .filter(one -> one.place().equals(place) && one.until() == until)
+            .reduce((earlier, later) -> later)
+            .orElse(null);
+    return new Equivalents(
+        place,
+        until,
+        figure.layer(),
+        Reason.decimal(figure.depthMillimetres()),
+        Reason.decimal(figure.minutes()),
+        figure.rule(),
+        bridged == 0 ? null : Reason.decimal(bridged),
+        known ? Reason.decimal(least * Math.exp(-every)) : null,
+        known && most != null ? Reason.decimal(most * Math.exp(every)) : null,
+        limit == null ? null : holds.stream().sorted().toList(),
+        decides ? Reason.decimal(least * Math.exp(-others)) : null,
+        decides && most != null ? Reason.decimal(most * Math.exp(others)) : null,
+        Reason.decimal(figure.otherRule()),
+        contributions,
+        limit,
+        study == null ? null : study.equivalents(),
+        study == null
+            ? null
+            : Reason.decimal(figure.minutes() / study.equivalents().doubleValue() - 1));
+  }
+}

@@ -1,0 +1,27 @@
+package org.tarebook.cure;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import org.junit.jupiter.api.Test;
+
+class WordsTests {
+
+  /** A sentence that says "165 at the lowest, wanted at least 165" contradicts itself. */
+  @Test
+  void aNumberDiffersFromTheLimitItIsHeldAgainst() {
+    assertThat(Words.number(164.96)).isEqualTo("165");
+    assertThat(Words.number(164.96, 165)).isEqualTo("164.96");
+    assertThat(Words.number(5.99996, 6)).isEqualTo("5.99996");
+    assertThat(Words.number(6, 6)).isEqualTo("6");
+    assertThat(Words.number(12.3456, 6)).isEqualTo("12.35");
+    assertThat(Words.number(20 - 1e-12, 20)).isEqualTo("20");
+  }
+
+  @Test
+  void aTimeDiffersFromTheLimitItIsHeldAgainst() {
+    assertThat(Words.seconds(1489.8, 1490)).isEqualTo("1489.8 s");
+    assertThat(Words.seconds(1489.8)).isEqualTo("24.83 min");
+    assertThat(Words.seconds(1200, 1490)).isEqualTo("20 min");
+    assertThat(Words.seconds(15.0004, 15)).isEqualTo("15.0004 s");
+  }
+}
