@@ -35,10 +35,7 @@ class ClaimController {
   /** What may have been anything, since no value of it can be judged. */
   private static final List<Cause> UNKNOWN =
       List.of(
-          Cause.NO_VALUE,
-          Cause.ABOVE_CAPACITY,
-          Cause.INSTRUMENT_FAILED,
-          Cause.INSTRUMENT_SUSPECT);
+          Cause.NO_VALUE, Cause.ABOVE_CAPACITY, Cause.INSTRUMENT_FAILED, Cause.INSTRUMENT_SUSPECT);
 
   private final Studies studies;
   private final Plans plans;
