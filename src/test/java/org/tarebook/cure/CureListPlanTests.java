@@ -26,7 +26,7 @@ class CureListPlanTests {
               tarebook,
               "cure (id, fact_key, posted_by, press_id, schedule_id, channel_set_id, started_at,"
                   + " recorded_at, judge_again, version)",
-              "n.i, 'k' || n.i, 'p', 1 + mod(n.i, 40), 1 + mod(n.i, 37), 1,"
+              "n.i, 'k' || n.i, 'p', 1 + mod(n.i, 80), 1 + mod(n.i, 40), 1,"
                   + " timestamp with time zone '2024-01-01 00:00:00+00'"
                   + " + n.i * interval '1' minute,"
                   + " timestamp with time zone '2024-01-01 00:00:00+00', false, 0");

@@ -10,6 +10,7 @@ import org.springframework.mock.web.MockHttpServletResponse;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
+import org.tarebook.storage.Deadline;
 import org.tarebook.storage.Vendor;
 
 class StudiesAtOnceTests {
@@ -27,6 +28,18 @@ class StudiesAtOnceTests {
     assertThat(response.getHeader("Retry-After")).isEqualTo("5");
     studies.afterCompletion(request, response, this, null);
     assertThat(studies.preHandle(request, response, this)).isTrue();
+    Deadline.require();
+    studies.afterCompletion(request, response, this, null);
+  }
+
+  /** Its deadline is that of the request, and of nothing that its thread does later. */
+  @Test
+  void aStudyMayTakeItsTimeAndNoLonger() {
+    StudiesAtOnce studies = new StudiesAtOnce(1, Duration.ZERO, Duration.ofNanos(-1));
+    studies.preHandle(request, response, this);
+    assertThatThrownBy(Deadline::require).isInstanceOf(Deadline.Passed.class);
+    studies.afterCompletion(request, response, this, null);
+    Deadline.require();
   }
 
   /** Where no study may run, studies are refused and all else is answered. */
