@@ -52,6 +52,7 @@ class CureUpgradeTests {
       JsonNode total = tarebook.reader().get(rates + "&line=C").expect(200).at("/total");
       assertThat(total.get("judged").asInt()).isEqualTo(2);
       assertThat(total.get("rejected").asInt()).isEqualTo(1);
+      tarebook.clock().set(now.plusSeconds(601));
       JsonNode then =
           tarebook.reader().get(rates + "&line=C&asOf=" + now.plusSeconds(600)).expect(200).json();
       assertThat(then.at("/total/rejected").asInt()).isEqualTo(1);
