@@ -19,6 +19,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.StudyWindow;
 import org.tarebook.http.Problem;
@@ -122,12 +123,18 @@ class ClaimController {
             window,
             Objects.requireNonNull(index),
             Objects.requireNonNull(atLeast),
+            method,
             confidence)
         : ofShare(study, window, Objects.requireNonNull(outsideBelow), confidence);
   }
 
   private static View ofIndex(
-      Study study, StudyWindow window, Claimed claimed, double atLeast, double confidence) {
+      Study study,
+      StudyWindow window,
+      Claimed claimed,
+      double atLeast,
+      Method method,
+      double confidence) {
     boolean within = claimed == Claimed.CP || claimed == Claimed.CPK;
     boolean potential = claimed == Claimed.CP || claimed == Claimed.PP;
     Study.Index own =
@@ -165,8 +172,12 @@ class ClaimController {
                     limit >= atLeast ? "supported" : "not supported");
     return new View(
         study.chart(),
+        study.stratum(),
         window.from(),
         window.before(),
+        study.state().asOf(),
+        study.state().changedSince(),
+        method,
         confidence,
         name + " at least " + atLeast,
         supported,
@@ -178,7 +189,8 @@ class ClaimController {
         said,
         study.notComputed().stream()
             .filter(each -> each.figure().equals(figure) || each.figure().startsWith(figure + "."))
-            .toList());
+            .toList(),
+        study.flags());
   }
 
   private static View ofShare(Study study, StudyWindow window, double below, double confidence) {
@@ -188,8 +200,12 @@ class ClaimController {
     if (counted == null) {
       return new View(
           study.chart(),
+          study.stratum(),
           window.from(),
           window.before(),
+          study.state().asOf(),
+          study.state().changedSince(),
+          null,
           confidence,
           claim,
           null,
@@ -199,7 +215,8 @@ class ClaimController {
           without,
           null,
           "Whether fewer are out of tolerance cannot be told; notComputed says why.",
-          study.notComputed().stream().filter(each -> each.figure().equals("counted")).toList());
+          study.notComputed().stream().filter(each -> each.figure().equals("counted")).toList(),
+          study.flags());
     }
     Proportion.Count seen =
         new Proportion.Count(counted.total().readings(), study.counts().readings());
@@ -223,8 +240,12 @@ class ClaimController {
                 without);
     return new View(
         study.chart(),
+        study.stratum(),
         window.from(),
         window.before(),
+        study.state().asOf(),
+        study.state().changedSince(),
+        null,
         confidence,
         claim,
         limit < below,
@@ -239,7 +260,8 @@ class ClaimController {
                 + " If all %d that could not be judged lay outside, it would be %s %% at most, and %s."
                     .formatted(
                         unknown, percent(worst), worst < below ? "supported" : "not supported"),
-        List.of());
+        List.of(),
+        study.flags());
   }
 
   private static String percent(double share) {
@@ -254,8 +276,17 @@ class ClaimController {
   @Schema(name = "Claim")
   record View(
       String chart,
+      @Schema(description = "The one stratum asked for; absent for all.", example = "DIE=D7")
+          @Nullable String stratum,
       Instant measuredFrom,
       Instant measuredBefore,
+      @Schema(description = "The moment that the claim is held against; absent for now.")
+          @Nullable Instant asOf,
+      @Schema(
+              description =
+                  "Readings of the window written, voided or doubted since; absent for now.")
+          @Nullable Long changedSince,
+      @Schema(description = "How the index is made; absent for a share.") @Nullable Method method,
       @Schema(description = "One-sided.", example = "0.95") double confidence,
       @Schema(example = "Cpk at least 1.33") String claim,
       @Schema(
@@ -271,7 +302,12 @@ class ClaimController {
           @Nullable Long readingsWithoutOne,
       @Nullable IfAllBad ifNotJudgedWereOutside,
       String words,
-      List<NotComputed> notComputed) {}
+      List<NotComputed> notComputed,
+      @Schema(
+              description =
+                  "What makes the study doubtful, as the capability study says it; a claim is no"
+                      + " better than its study.")
+          List<Flag> flags) {}
 
   /** The share if every reading that could not be judged lay out of tolerance. */
   @Schema(name = "ClaimIfAllBad")

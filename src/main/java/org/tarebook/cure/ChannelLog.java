@@ -226,22 +226,46 @@ final class ChannelLog {
         : largestGap;
   }
 
-  /** Times within a window without a sample, longer than {@link #knownFor}. */
+  /**
+   * Times within a window without a sample, longer than {@link #knownFor}; the whole window where
+   * there is no sample at all. Before its first report nothing is known of a channel, and on change
+   * a report of which no value stands ends what was reported before it.
+   */
   List<Silence> silences(double from, double until, double largestGap) {
+    if (empty()) {
+      return from < until ? List.of(new Silence(from, until)) : List.of();
+    }
     List<Silence> found = new ArrayList<>();
-    double allowed = knownFor(largestGap) + Excursion.MOMENT;
     int next = first(from);
     double last = next > 0 ? seconds[next - 1] : from;
-    for (; next < seconds.length && last < until; next++) {
-      if (seconds[next] - last > allowed) {
-        found.add(new Silence(last, seconds[next]));
+    double known = next > 0 ? knownFor(largestGap) : Math.min(knownFor(largestGap), largestGap);
+    while (last < until) {
+      double end = next < seconds.length ? seconds[next] : until;
+      double lost = lost(last, end);
+      if (lost < last + known && end - lost > largestGap + Excursion.MOMENT) {
+        found.add(new Silence(lost, end));
+      } else if (end - last > known + Excursion.MOMENT) {
+        found.add(new Silence(last, end));
       }
-      last = seconds[next];
-    }
-    if (last < until && until - last > allowed) {
-      found.add(new Silence(last, until));
+      known = knownFor(largestGap);
+      last = next < seconds.length ? end : until;
+      next++;
     }
     return found;
+  }
+
+  /**
+   * The first moment between two at which a channel on change reported values of which none stands;
+   * positive infinity where there is none.
+   */
+  double lost(double after, double before) {
+    return channel.recording() == Recording.ON_CHANGE
+        ? inConflict().stream()
+            .mapToDouble(Conflict::at)
+            .filter(at -> at > after && at < before && Arrays.binarySearch(seconds, at) < 0)
+            .min()
+            .orElse(Double.POSITIVE_INFINITY)
+        : Double.POSITIVE_INFINITY;
   }
 
   /** The stretches of a window in which nothing is known of the channel. */

@@ -144,7 +144,7 @@ final class Course {
     }
     for (int i = Math.max(0, next - 1); i < seconds.length && time < until; i++) {
       double end = i + 1 < seconds.length ? Math.min(seconds[i + 1], until) : until;
-      double overdue = seconds[i] + allowed;
+      double overdue = Math.min(seconds[i] + allowed, log.lost(seconds[i], end));
       double known = end <= overdue + Excursion.MOMENT ? end : Math.max(time, overdue);
       add(time, known, shown[i], shown[i], Standing.KNOWN);
       add(known, end, Double.NaN, Double.NaN, Standing.UNKNOWN);

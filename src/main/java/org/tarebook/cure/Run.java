@@ -205,6 +205,11 @@ record Run(
     return first < last ? Optional.of(new Stretch(first, last)) : Optional.empty();
   }
 
+  /** As moments of samples are written, so that a sum meets the sample that lies on it. */
+  private static double toMicroseconds(double seconds) {
+    return Math.rint(seconds * 1e6) / 1e6;
+  }
+
   /** Where set points of a kind of channel must be met, settling times taken off. */
   List<Steady> steady(Predicate<Measured> measured) {
     List<Steady> found = new ArrayList<>();
@@ -215,9 +220,10 @@ record Run(
           continue;
         }
         double settle = setPoint.settle() == null ? 0 : setPoint.settle().toMillis() / 1000.0;
-        if (part.from() + settle < part.until()) {
+        double settled = settle == 0 ? part.from() : toMicroseconds(part.from() + settle);
+        if (settled < part.until()) {
           boolean open = settle == 0 && !part.equals(parts.get(0));
-          found.add(new Steady(part, setPoint, i, part.from() + settle, part.until(), open));
+          found.add(new Steady(part, setPoint, i, settled, part.until(), open));
         }
       }
     }

@@ -42,11 +42,11 @@ final class SetPoints {
     for (Part part : run.parts()) {
       double least = part.step().least().toMillis() / 1000.0;
       double most = part.step().most().toMillis() / 1000.0;
-      if (part.length() < least) {
+      if (part.length() < least - Excursion.MOMENT) {
         found.add(
             duration(
                 part, cure, Reason.Code.STEP_SHORT, least, "shorter than the least", "/least"));
-      } else if (part.length() > most) {
+      } else if (part.length() > most + Excursion.MOMENT) {
         found.add(
             part.proven(
                 duration(

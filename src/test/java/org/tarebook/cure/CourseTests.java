@@ -226,6 +226,44 @@ class CourseTests {
             });
   }
 
+  /** However seldom a channel must report, nothing is known of it before it does. */
+  @Test
+  void beforeItsFirstReportNothingIsKnown() {
+    Course course =
+        course(0, 600, false, Recording.ON_CHANGE, Duration.ofMinutes(10), 100, 20, 590, 20);
+    assertThat(course.medium(99)).isNaN();
+    assertThat(course.log().silences(0, 600, GAP))
+        .singleElement()
+        .satisfies(silence -> assertThat(silence.until()).isEqualTo(100));
+    Course never = course(0, 15, false, Recording.ON_CHANGE, Duration.ofMinutes(10));
+    assertThat(never.log().silences(0, 15, GAP)).hasSize(1);
+    assertThat(course(0, 15, false, Recording.SAMPLED, null).log().silences(0, 15, GAP)).hasSize(1);
+  }
+
+  /** A report of which no value stands ends what was reported before it. */
+  @Test
+  void aReportInConflictEndsWhatWasKnown() {
+    ChannelLog log =
+        new ChannelLog(
+            channel(Recording.ON_CHANGE, Duration.ofMinutes(10)),
+            new double[] {0, 400},
+            new double[] {20, 20},
+            101.325,
+            0,
+            List.of(
+                new ChannelLog.Conflict(
+                    60, List.of(new ChannelLog.Said(15, "p1"), new ChannelLog.Said(16, "p2")))),
+            List.of(),
+            List.of());
+    Course course = new Course(log, 0, 0, 600, false, GAP);
+    assertThat(course.medium(59)).isNotNaN();
+    assertThat(course.medium(61)).isNaN();
+    assertThat(course.medium(399)).isNaN();
+    assertThat(course.medium(401)).isNotNaN();
+    assertThat(log.silences(0, 600, GAP)).containsExactly(new ChannelLog.Silence(60, 400));
+    assertThat(log.unknown(0, 600, GAP)).containsExactly(new ChannelLog.Silence(60, 400));
+  }
+
   @Test
   void aHeartbeatShorterThanTheLargestGapEndsWhatIsKnown() {
     Course course =
