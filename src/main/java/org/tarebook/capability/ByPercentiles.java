@@ -35,7 +35,7 @@ final class ByPercentiles {
   private static final double MIDDLE_PART = 0.04;
   private static final String UNTOLD =
       "The readings do not tell the parameters of this distribution apart, or one of them is"
-          + " impossible by it, so there is no interval.";
+          + " impossible by it, so the figure has no interval.";
   private static final double TAIL = PercentileIndices.ISO_22514_TAIL;
   private static final List<String> NAMES = Indices.names("p");
   private static final String PERCENTILES =

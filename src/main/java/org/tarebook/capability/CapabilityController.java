@@ -55,7 +55,7 @@ class CapabilityController {
       @Parameter(description = "First moment; when left out, 30 days before measuredBefore.")
           @RequestParam(required = false)
           @Nullable Instant measuredFrom,
-      @Parameter(description = "First moment behind; when left out, now.")
+      @Parameter(description = "First moment after it; when left out, now.")
           @RequestParam(required = false)
           @Nullable Instant measuredBefore,
       @Parameter(description = "One stratum, as points name it.", example = "DIE=D7")

@@ -8,11 +8,8 @@ import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
 import java.time.Clock;
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Objects;
-import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.RequestParam;
@@ -25,18 +22,11 @@ import org.tarebook.control.StudyWindow;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.reading.AsOf;
-import org.tarebook.reading.Cause;
-import org.tarebook.stats.Proportion;
 
 /** {@code /claims}: whether the readings of a chart support what is claimed of it. */
 @Tag(name = "Capability")
 @RestController
 class ClaimController {
-
-  /** What may have been anything, since no value of it can be judged. */
-  private static final List<Cause> UNKNOWN =
-      List.of(
-          Cause.NO_VALUE, Cause.ABOVE_CAPACITY, Cause.INSTRUMENT_FAILED, Cause.INSTRUMENT_SUSPECT);
 
   private final Studies studies;
   private final Plans plans;
@@ -46,14 +36,6 @@ class ClaimController {
     this.studies = studies;
     this.plans = plans;
     this.clock = clock;
-  }
-
-  /** Indices that something can be claimed of. */
-  enum Claimed {
-    CP,
-    CPK,
-    PP,
-    PPK
   }
 
   @Operation(
@@ -71,7 +53,7 @@ class ClaimController {
   View claim(
       @Parameter(description = "The chart, by its code.") @RequestParam String chart,
       @Parameter(description = "The index claimed; with atLeast.", example = "CPK") @RequestParam
-          @Nullable Claimed index,
+          Claim.@Nullable Of index,
       @Parameter(description = "The index is at least this.", example = "1.33")
           @RequestParam
           @DecimalMin("0.1")
@@ -92,7 +74,7 @@ class ClaimController {
       @Parameter(description = "First moment; when left out, 30 days before measuredBefore.")
           @RequestParam
           @Nullable Instant measuredFrom,
-      @Parameter(description = "First moment behind; when left out, now.") @RequestParam
+      @Parameter(description = "First moment after it; when left out, now.") @RequestParam
           @Nullable Instant measuredBefore,
       @Parameter(description = "One stratum, as points name it.", example = "DIE=D7") @RequestParam
           @Nullable String stratum,
@@ -117,59 +99,11 @@ class ClaimController {
                 new Studies.Question(
                     window, stratum, null, 2 * confidence - 1, false, false, method, asOf))
             .get(0);
-    return ofIndex
-        ? ofIndex(
-            study,
-            window,
-            Objects.requireNonNull(index),
-            Objects.requireNonNull(atLeast),
-            method,
-            confidence)
-        : ofShare(study, window, Objects.requireNonNull(outsideBelow), confidence);
-  }
-
-  private static View ofIndex(
-      Study study,
-      StudyWindow window,
-      Claimed claimed,
-      double atLeast,
-      Method method,
-      double confidence) {
-    boolean within = claimed == Claimed.CP || claimed == Claimed.CPK;
-    boolean potential = claimed == Claimed.CP || claimed == Claimed.PP;
-    Study.Index own =
-        potential ? (within ? study.cp() : study.pp()) : within ? study.cpk() : study.ppk();
-    List<Study.@Nullable Index> limits = new ArrayList<>();
-    if (potential) {
-      limits.add(own);
-    } else {
-      limits.add(within ? study.cpu() : study.ppu());
-      limits.add(within ? study.cpl() : study.ppl());
-    }
-    Double limit =
-        own == null || limits.stream().anyMatch(each -> each != null && each.lower() == null)
-            ? null
-            : (Double)
-                limits.stream()
-                    .flatMap(each -> each == null ? Stream.of() : Stream.of(each.lower()))
-                    .mapToDouble(each -> each)
-                    .min()
-                    .orElseThrow();
-    String name = claimed.name().charAt(0) + claimed.name().substring(1).toLowerCase(Locale.ROOT);
-    String figure = claimed.name().toLowerCase(Locale.ROOT);
-    Boolean supported = limit == null ? null : (Boolean) (limit >= atLeast);
-    String said =
-        limit == null || own == null
-            ? "Whether %s is at least %s cannot be told; notComputed says why."
-                .formatted(name, atLeast)
-            : "%s is %s, and at least %s with %s %% confidence: the claim of at least %s is %s."
-                .formatted(
-                    name,
-                    digits(own.value()),
-                    digits(limit),
-                    percent(confidence),
-                    atLeast,
-                    limit >= atLeast ? "supported" : "not supported");
+    Claim held =
+        ofIndex
+            ? Claim.ofIndex(
+                study, Objects.requireNonNull(index), Objects.requireNonNull(atLeast), confidence)
+            : Claim.ofShare(study, Objects.requireNonNull(outsideBelow), confidence);
     return new View(
         study.chart(),
         study.stratum(),
@@ -177,99 +111,18 @@ class ClaimController {
         window.before(),
         study.state().asOf(),
         study.state().changedSince(),
-        method,
+        ofIndex ? method : null,
         confidence,
-        name + " at least " + atLeast,
-        supported,
+        held.claim(),
+        held.supported(),
         study.counts().readings(),
-        own == null ? null : (Double) own.value(),
-        limit,
-        null,
-        null,
-        said,
-        study.notComputed().stream()
-            .filter(each -> each.figure().equals(figure) || each.figure().startsWith(figure + "."))
-            .toList(),
+        held.value(),
+        held.limit(),
+        held.readingsWithoutOne(),
+        held.ifNotJudgedWereOutside(),
+        held.words(),
+        held.notComputed(),
         study.flags());
-  }
-
-  private static View ofShare(Study study, StudyWindow window, double below, double confidence) {
-    Study.Outside counted = study.counted();
-    long without = Proportion.itemsWithoutOne(below, confidence);
-    String claim = "fewer than " + percent(below) + " % out of tolerance";
-    if (counted == null) {
-      return new View(
-          study.chart(),
-          study.stratum(),
-          window.from(),
-          window.before(),
-          study.state().asOf(),
-          study.state().changedSince(),
-          null,
-          confidence,
-          claim,
-          null,
-          study.counts().readings(),
-          null,
-          null,
-          without,
-          null,
-          "Whether fewer are out of tolerance cannot be told; notComputed says why.",
-          study.notComputed().stream().filter(each -> each.figure().equals("counted")).toList(),
-          study.flags());
-    }
-    Proportion.Count seen =
-        new Proportion.Count(counted.total().readings(), study.counts().readings());
-    double limit = Proportion.upperLimit(seen, confidence);
-    long unknown =
-        study.counts().excluded().stream()
-            .filter(each -> UNKNOWN.contains(each.cause()))
-            .mapToLong(each -> each.readings())
-            .sum();
-    Proportion.Count bad = new Proportion.Count(seen.counted() + unknown, seen.total() + unknown);
-    double worst = Proportion.upperLimit(bad, confidence);
-    String said =
-        "%d of %d readings lie out of tolerance, with %s %% confidence at most %s %%: the claim of %s is %s. Without one outside it takes %d readings."
-            .formatted(
-                seen.counted(),
-                seen.total(),
-                percent(confidence),
-                percent(limit),
-                claim,
-                limit < below ? "supported" : "not supported",
-                without);
-    return new View(
-        study.chart(),
-        study.stratum(),
-        window.from(),
-        window.before(),
-        study.state().asOf(),
-        study.state().changedSince(),
-        null,
-        confidence,
-        claim,
-        limit < below,
-        seen.total(),
-        seen.share(),
-        limit,
-        without,
-        new IfAllBad(unknown, bad.share(), worst, worst < below),
-        unknown == 0
-            ? said
-            : said
-                + " If all %d that could not be judged lay outside, it would be %s %% at most, and %s."
-                    .formatted(
-                        unknown, percent(worst), worst < below ? "supported" : "not supported"),
-        List.of(),
-        study.flags());
-  }
-
-  private static String percent(double share) {
-    return digits(100 * share);
-  }
-
-  private static String digits(double figure) {
-    return String.format(Locale.ROOT, "%.4g", figure);
   }
 
   /** What readings say of a claim. */
@@ -291,8 +144,8 @@ class ClaimController {
       @Schema(example = "Cpk at least 1.33") String claim,
       @Schema(
               description =
-                  "Whether the limit supports the claim; false says that it is not shown, not that"
-                      + " it is wrong. Absent where there is no limit.")
+                  "Whether the limit supports the claim; false says that the readings do not show"
+                      + " it, and it may still be true. Absent where the limit is.")
           @Nullable Boolean supported,
       @Schema(description = "Readings that count.") long readings,
       @Schema(description = "The index, or the share out of tolerance.") @Nullable Double value,
@@ -300,24 +153,12 @@ class ClaimController {
           @Nullable Double limit,
       @Schema(description = "Of a share: readings that support it with none outside.")
           @Nullable Long readingsWithoutOne,
-      @Nullable IfAllBad ifNotJudgedWereOutside,
+      Claim.@Nullable IfAllBad ifNotJudgedWereOutside,
       String words,
       List<NotComputed> notComputed,
       @Schema(
               description =
-                  "What makes the study doubtful, as the capability study says it; a claim is no"
-                      + " better than its study.")
+                  "What makes the study doubtful, as the capability study says it; a claim is only"
+                      + " as good as its study.")
           List<Flag> flags) {}
-
-  /** The share if every reading that could not be judged lay out of tolerance. */
-  @Schema(name = "ClaimIfAllBad")
-  record IfAllBad(
-      @Schema(
-              description =
-                  "Readings without a value, or of an instrument that had failed or is suspect; of"
-                      + " all strata of the chart.")
-          long notJudged,
-      double value,
-      double limit,
-      boolean supported) {}
 }

@@ -16,7 +16,7 @@ public interface DoubtedReadings {
    * measured while it was failed.
    *
    * @param from the first moment of the window
-   * @param before the first moment behind it; open where absent
+   * @param before the first moment after it; open where absent
    * @return how many readings measured in the window are suspect now
    */
   long doubtsChanged(Instrument instrument, Instant from, @Nullable Instant before);

@@ -23,7 +23,7 @@ record Doubts(List<Doubt> all) {
    * A window of time.
    *
    * @param from the first moment of it
-   * @param before the first moment behind it; open where absent
+   * @param before the first moment after it; open where absent
    */
   record Window(Instant from, @Nullable Instant before) {}
 

@@ -57,7 +57,8 @@ final class ReadingFlags {
     if (of == null || of.bounded() != Characteristic.Bounded.NOT) {
       return Optional.empty();
     }
-    List<Double> values = Outliers.of(window.values(), Outliers.LEVEL).values();
+    CountedValues readings = window.values();
+    List<Double> values = Outliers.of(readings, Outliers.LEVEL).values();
     if (values.isEmpty()) {
       return Optional.empty();
     }
@@ -73,7 +74,7 @@ final class ReadingFlags {
             "%d of %d readings %s so far from the others that a normal process hardly gives them: %s %s. Look at them before anything else, such as two strips on the scale at once: sigma, shape, piling inside limits and rates of signals count them. None is left out; void those that are wrong, with the reason."
                 .formatted(
                     values.size(),
-                    window.values().count(),
+                    readings.count(),
                     values.size() == 1 ? "lies" : "lie",
                     named,
                     window.unit().label()),

@@ -74,7 +74,7 @@ class SignalController {
           @Nullable Boolean open,
       @Parameter(description = "First moment of completion.") @RequestParam(required = false)
           @Nullable Instant completedFrom,
-      @Parameter(description = "First moment behind.") @RequestParam(required = false)
+      @Parameter(description = "First moment after it.") @RequestParam(required = false)
           @Nullable Instant completedBefore,
       @Parameter(description = "Whether withdrawn ones are listed too.")
           @RequestParam(defaultValue = "false")

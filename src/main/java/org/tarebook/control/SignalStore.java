@@ -41,7 +41,7 @@ class SignalStore {
    *
    * @param open whether they stand and nobody has responded
    * @param completedFrom first moment
-   * @param completedBefore first moment behind it
+   * @param completedBefore first moment after it
    */
   record Filter(
       @Nullable Long chartId,

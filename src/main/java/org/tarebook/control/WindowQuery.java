@@ -8,7 +8,7 @@ import org.jspecify.annotations.Nullable;
 public record WindowQuery(
     @Parameter(description = "First moment; when left out, 30 days before measuredBefore.")
         @Nullable Instant measuredFrom,
-    @Parameter(description = "First moment behind; when left out, now.")
+    @Parameter(description = "First moment after it; when left out, now.")
         @Nullable Instant measuredBefore,
     @Parameter(
             description = "One stratum, as points name it; all when left out.",

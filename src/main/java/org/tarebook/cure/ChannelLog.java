@@ -33,6 +33,7 @@ final class ChannelLog {
   private final List<Settled> settled;
   private final List<ClockStep> clockSteps;
   private final List<Sample> setAside = new ArrayList<>();
+  private final double[] lost;
   private @Nullable Trace trace;
 
   /**
@@ -63,6 +64,13 @@ final class ChannelLog {
     this.seconds = Arrays.stream(kept).mapToDouble(i -> seconds[i]).toArray();
     this.shown = Arrays.stream(kept).mapToDouble(i -> shown[i]).toArray();
     this.media = Arrays.stream(this.shown).map(this::medium).toArray();
+    this.lost =
+        channel.recording() == Recording.ON_CHANGE
+            ? inConflict().stream()
+                .mapToDouble(Conflict::at)
+                .filter(moment -> Arrays.binarySearch(this.seconds, moment) < 0)
+                .toArray()
+            : new double[0];
   }
 
   /** A value that was sent, in the channel's unit, and its moment. */
@@ -259,13 +267,12 @@ final class ChannelLog {
    * positive infinity where there is none.
    */
   double lost(double after, double before) {
-    return channel.recording() == Recording.ON_CHANGE
-        ? inConflict().stream()
-            .mapToDouble(Conflict::at)
-            .filter(at -> at > after && at < before && Arrays.binarySearch(seconds, at) < 0)
-            .min()
-            .orElse(Double.POSITIVE_INFINITY)
-        : Double.POSITIVE_INFINITY;
+    for (double moment : lost) {
+      if (moment > after && moment < before) {
+        return moment;
+      }
+    }
+    return Double.POSITIVE_INFINITY;
   }
 
   /** The stretches of a window in which nothing is known of the channel. */

@@ -19,6 +19,7 @@ class StudiesAtOnce implements HandlerInterceptor {
   /** Addresses of studies, which may compute for seconds. */
   static final String[] PATHS = {
     "/api/v1/capability",
+    "/api/v1/claims",
     "/api/v1/charts/*/*",
     "/api/v1/limit-sets/preview",
     "/api/v1/kept-studies/*/again",

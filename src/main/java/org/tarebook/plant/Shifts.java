@@ -73,7 +73,7 @@ public final class Shifts {
    * @param day the plant day, named by the date its first shift starts on
    * @param name what the shift is called
    * @param from its first moment
-   * @param before the first moment behind it
+   * @param before the first moment after it
    */
   public record Occurrence(LocalDate day, String name, Instant from, Instant before) {
     /** Whether a moment lies in it. */

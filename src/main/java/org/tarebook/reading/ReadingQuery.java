@@ -8,7 +8,7 @@ import org.jspecify.annotations.Nullable;
  * Which readings are wanted. Whatever is left out does not narrow the search.
  *
  * @param measuredFrom first moment, by the device's clock
- * @param measuredBefore first moment behind the window
+ * @param measuredBefore first moment after the window
  */
 record ReadingQuery(
     @Parameter(description = "Code of the line.") @Nullable String line,
@@ -31,10 +31,10 @@ record ReadingQuery(
     @Parameter(description = "Only readings that do not count, for this cause.")
         @Nullable Cause standing,
     @Parameter(description = "First moment, by the device's clock.") @Nullable Instant measuredFrom,
-    @Parameter(description = "First moment behind the window, by the device's clock.")
+    @Parameter(description = "First moment after the window, by the device's clock.")
         @Nullable Instant measuredBefore,
     @Parameter(description = "First moment, by the server's clock.") @Nullable Instant recordedFrom,
-    @Parameter(description = "First moment behind the window, by the server's clock.")
+    @Parameter(description = "First moment after the window, by the server's clock.")
         @Nullable Instant recordedBefore,
     @Parameter(description = "Also those that were voided or replaced; false when left out.")
         @Nullable Boolean includeVoided,

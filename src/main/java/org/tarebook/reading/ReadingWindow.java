@@ -14,7 +14,7 @@ public final class ReadingWindow {
    * A window that is asked for, half-open.
    *
    * @param from first moment
-   * @param before first moment behind it
+   * @param before first moment after it
    * @param asOf what of the chart's record is looked at
    */
   public record Asked(Chart chart, Instant from, Instant before, AsOf asOf) {

@@ -27,7 +27,7 @@ record ComparisonQuery(
             example = "2026-03-09T06:00:00+01:00")
         @Nullable Instant secondFrom,
     @Parameter(
-            description = "First moment behind the second window.",
+            description = "First moment after the second window.",
             example = "2026-03-16T06:00:00+01:00")
         @Nullable Instant secondBefore) {
 

@@ -14,7 +14,7 @@ import org.tarebook.stats.MethodRevision;
 public record RateAnswer(
     @Schema(description = "First moment of the window, by the devices' clocks.")
         Instant measuredFrom,
-    @Schema(description = "First moment behind the window.") Instant measuredBefore,
+    @Schema(description = "First moment after the window.") Instant measuredBefore,
     @Schema(description = "The plant's zone at measuredFrom.", example = "Europe/Berlin")
         String zone,
     Set<Dimension> groupBy,

@@ -12,7 +12,7 @@ import org.tarebook.reading.AsOf;
  * Which reject rates are wanted.
  *
  * @param measuredFrom the first moment, by the devices' clocks
- * @param measuredBefore the first moment behind the window
+ * @param measuredBefore the first moment after the window
  * @param groupBy what to tell apart
  * @param narrowing which readings to look at
  * @param confidence of the intervals, between {@value #LEAST_CONFIDENCE} and {@value

@@ -66,7 +66,7 @@ class RejectComparisonController {
           List<String> line,
       @Parameter(description = "First moment of the window, with its offset.") @RequestParam
           Instant measuredFrom,
-      @Parameter(description = "First moment behind the window, at most 400 days later.")
+      @Parameter(description = "First moment after the window, at most 400 days later.")
           @RequestParam
           Instant measuredBefore,
       @Parameter(description = "Confidence of the intervals.") @RequestParam(defaultValue = "0.95")

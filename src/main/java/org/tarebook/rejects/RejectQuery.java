@@ -15,9 +15,9 @@ record RejectQuery(
         @NotNull(message = "is needed: the first moment of the window, with its offset")
         Instant measuredFrom,
     @Parameter(
-            description = "First moment behind the window, at most 400 days later.",
+            description = "First moment after the window, at most 400 days later.",
             example = "2026-03-09T06:00:00+01:00")
-        @NotNull(message = "is needed: the first moment behind the window, with its offset")
+        @NotNull(message = "is needed: the first moment after the window, with its offset")
         Instant measuredBefore,
     @Parameter(
             description =

@@ -6,7 +6,7 @@ import java.time.Instant;
  * A piece of the plant's time.
  *
  * @param from its first moment
- * @param before the first moment behind it
+ * @param before the first moment after it
  * @param label what it is called
  */
 record Span(Instant from, Instant before, String label) {

@@ -10,7 +10,7 @@ import org.tarebook.plant.Shifts;
  * A month of plant days.
  *
  * @param starts first moment of its first shift
- * @param ends first moment behind its last shift
+ * @param ends first moment after its last shift
  */
 record Month(Instant starts, Instant ends) {
 

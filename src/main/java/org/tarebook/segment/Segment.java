@@ -8,7 +8,7 @@ import org.tarebook.control.Summary;
  * A kept summary of a chart.
  *
  * @param starts first moment of its first shift
- * @param ends first moment behind its last shift
+ * @param ends first moment after its last shift
  * @param changedVersion version of the chart's lock of the last fact in it, 0 while stale
  * @param packed its summary; absent while stale
  */

@@ -52,7 +52,7 @@ public final class Revisions {
     return Optional.empty();
   }
 
-  /** The first moment behind a revision: its stated end or the start of the next. */
+  /** The first moment after a revision: its stated end or the start of the next. */
   public @Nullable Instant endOf(Specification revision) {
     Instant end = revision.validBefore();
     for (Specification other : standing) {

@@ -225,7 +225,7 @@ public class Specification {
     return validFrom;
   }
 
-  /** The first moment behind it, where one is stated; else it holds until the next begins. */
+  /** The first moment after it, where one is stated; else it holds until the next begins. */
   public @Nullable Instant validBefore() {
     return validBefore;
   }

@@ -30,7 +30,7 @@ public final class UncertaintyRevisions {
         .reduce((earlier, later) -> later);
   }
 
-  /** The first moment behind a revision: the start of the next; absent where there is none. */
+  /** The first moment after a revision: the start of the next; absent where there is none. */
   public @Nullable Instant endOf(MeasuringUncertainty revision) {
     return standing.stream()
         .map(MeasuringUncertainty::validFrom)

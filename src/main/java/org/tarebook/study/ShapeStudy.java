@@ -4,15 +4,20 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.SummarisedWindow;
+import org.tarebook.reading.ReadingWindow;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.CapabilityIndices;
+import org.tarebook.stats.CountedValues;
+import org.tarebook.stats.Moments;
 import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.Tolerance;
 import org.tarebook.stats.baseline.Outliers;
@@ -110,11 +115,12 @@ record ShapeStudy(
         summary.tolerance().flatMap(characteristic::withoutNaturalBound).orElse(null);
     List<NotComputed> notComputed = new ArrayList<>();
     List<Fit> fits = new ArrayList<>();
+    CountedValues values = summary.values();
     for (Family family : Family.values()) {
-      Optional<FittedDistribution> fitted = Fits.of(family, summary.values());
+      Optional<FittedDistribution> fitted = Fits.of(family, values);
       if (fitted.isPresent()) {
         boolean compared = !(bounded && family == Family.NORMAL);
-        fits.add(fit(fitted.get(), summary, compared ? tolerance : null));
+        fits.add(fit(fitted.get(), values, summary.moments(), compared ? tolerance : null));
       } else {
         notComputed.add(
             new NotComputed(
@@ -156,7 +162,7 @@ record ShapeStudy(
                   + readings.length
                   + "."));
     }
-    List<Outlier> outliers = bounded ? List.of() : outliers(window, summary);
+    List<Outlier> outliers = bounded ? List.of() : outliers(window, values);
     return new ShapeStudy(
         basis,
         outliers,
@@ -166,14 +172,15 @@ record ShapeStudy(
         notComputed);
   }
 
-  private static List<Outlier> outliers(ChartedWindow window, SummarisedWindow summary) {
+  private static List<Outlier> outliers(ChartedWindow window, CountedValues values) {
     double[] readings = window.values();
     List<Outlier> outliers = new ArrayList<>();
-    for (double value : Outliers.of(summary.values(), Outliers.LEVEL).values()) {
+    Set<Integer> named = new HashSet<>();
+    for (double value : Outliers.of(values, Outliers.LEVEL).values()) {
       for (int i = 0; i < readings.length; i++) {
-        String id = String.valueOf(window.readings().get(i).id());
-        if (readings[i] == value && outliers.stream().noneMatch(o -> o.reading().equals(id))) {
-          outliers.add(new Outlier(id, window.readings().get(i).measuredAt(), value));
+        if (readings[i] == value && named.add(i)) {
+          ReadingWindow.Row row = window.readings().get(i);
+          outliers.add(new Outlier(String.valueOf(row.id()), row.measuredAt(), value));
           break;
         }
       }
@@ -244,14 +251,12 @@ record ShapeStudy(
 
   /** Of NORMAL with the sigma of all readings, as capability has it; else by percentiles. */
   private static Fit fit(
-      FittedDistribution of, SummarisedWindow window, @Nullable Tolerance tolerance) {
+      FittedDistribution of, CountedValues values, Moments moments, @Nullable Tolerance tolerance) {
     TailAgreement tails =
-        window.values().count() < TailAgreement.FEWEST
-            ? null
-            : TailAgreement.of(of, window.values());
+        values.count() < TailAgreement.FEWEST ? null : TailAgreement.of(of, values);
     boolean normal = of.family() == Family.NORMAL;
-    double mean = window.moments().mean();
-    double sigma = window.moments().sd();
+    double mean = moments.mean();
+    double sigma = moments.sd();
     Optional<CapabilityIndices> indices =
         tolerance == null
             ? Optional.empty()
