@@ -245,8 +245,9 @@ final class Figures {
       missing.add(
           names,
           Reason.SEVERAL_STREAMS,
-          "The readings come from several streams; streams has this figure of each. Ask with"
-              + " mixture=true to have that of all together, marked.");
+          "The readings come from several streams, and each has its own figure: ask for one stratum."
+              + " A capability study shows several together, and gives that of the mixture with"
+              + " mixture=true, marked.");
       return Indices.NONE;
     }
     if (byWithin && controlFailed) {
@@ -261,10 +262,10 @@ final class Figures {
           cannotTell ? Reason.CONTROL_UNKNOWN : Reason.NOT_IN_CONTROL,
           cannotTell
               ? "Too few points, or limits of too few, cannot show the process to be in control, so its"
-                  + " capability is not defined; Pp and Ppk say what it did. Ask for a longer window, or"
-                  + " with evenIfNotInControl=true to have the figure, marked."
+                  + " capability is not defined; Pp and Ppk say what it did. Ask for a longer window; a"
+                  + " capability study gives the figure with evenIfNotInControl=true, marked."
               : "The process is not in control, so its capability is not defined; Pp and Ppk say what it"
-                  + " did. Ask with evenIfNotInControl=true to have the figure, marked.");
+                  + " did. A capability study gives the figure with evenIfNotInControl=true, marked.");
       return Indices.NONE;
     }
     if (meansMove()) {
