@@ -33,9 +33,10 @@ final class DatabaseConnections implements AutoCloseable {
 
   /**
    * How long a statement waits for a lock. Short, since who waits holds a connection of the pool;
-   * {@link Transactions} tries again.
+   * {@link Transactions} tries again. Longer than the second after which PostgreSQL looks for two
+   * that wait for each other: it then sends one of them back, where this would end both.
    */
-  private static final Duration LOCK_WAIT = Duration.ofSeconds(1);
+  private static final Duration LOCK_WAIT = Duration.ofMillis(1500);
 
   /** How long PostgreSQL may take to accept a connection. */
   private static final Duration CONNECT = Duration.ofSeconds(3);

@@ -5,6 +5,7 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Duration;
 import java.util.Optional;
+import java.util.concurrent.ThreadLocalRandom;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicReference;
@@ -219,9 +220,13 @@ public class Transactions {
     return result;
   }
 
+  /**
+   * Of chance length: two that were told of the same conflict at once do not meet in step again.
+   */
   private static void pause(int attempt) {
+    long longest = 5L << Math.min(attempt, 5);
     try {
-      Thread.sleep(5L << Math.min(attempt, 5));
+      Thread.sleep(ThreadLocalRandom.current().nextLong(longest / 2, 2 * longest));
     } catch (InterruptedException interrupted) {
       Thread.currentThread().interrupt();
       throw new IllegalStateException("Interrupted between two attempts to write", interrupted);
