@@ -207,8 +207,11 @@ final class CavityHeat {
     return logs.stream().map(ChannelLog::trace).reduce(Trace::highest).orElseThrow();
   }
 
-  /** Largest error of the sensors of a face, at the temperatures of a cure. */
+  /** Largest error of the sensors of a face; a class allows most at the hottest they logged. */
   private static double error(List<ChannelLog> logs) {
-    return logs.stream().mapToDouble(one -> one.error(150)).max().orElse(0);
+    return logs.stream()
+        .mapToDouble(one -> one.error(Arrays.stream(one.media()).max().orElse(0)))
+        .max()
+        .orElse(0);
   }
 }

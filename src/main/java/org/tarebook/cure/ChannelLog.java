@@ -6,6 +6,7 @@ import java.util.BitSet;
 import java.util.Comparator;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.stream.DoubleStream;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -34,6 +35,7 @@ final class ChannelLog {
   private final List<ClockStep> clockSteps;
   private final List<Sample> setAside = new ArrayList<>();
   private final double[] lost;
+  private final double[] disputed;
   private @Nullable Trace trace;
 
   /**
@@ -71,6 +73,12 @@ final class ChannelLog {
                 .filter(moment -> Arrays.binarySearch(this.seconds, moment) < 0)
                 .toArray()
             : new double[0];
+    this.disputed =
+        DoubleStream.concat(
+                setAside.stream().mapToDouble(Sample::at),
+                conflicts.stream().mapToDouble(Conflict::at))
+            .sorted()
+            .toArray();
   }
 
   /** A value that was sent, in the channel's unit, and its moment. */
@@ -273,6 +281,13 @@ final class ChannelLog {
       }
     }
     return Double.POSITIVE_INFINITY;
+  }
+
+  /** Whether a sample was sent between two moments that is not used, and nobody settled it. */
+  boolean disputed(double after, double before) {
+    int next = Arrays.binarySearch(disputed, Math.nextUp(after));
+    next = next >= 0 ? next : -next - 1;
+    return next < disputed.length && disputed[next] < before;
   }
 
   /** The stretches of a window in which nothing is known of the channel. */

@@ -15,7 +15,9 @@ import org.tarebook.cure.Excursion.Stretch;
  * sample to the last moment, a value is held but not known. Of an ON_CHANGE channel a value is
  * known until the next report, but no longer than {@link ChannelLog#knownFor}; a report at the last
  * moment tells what comes after it and is left out. Between samples further apart than the largest
- * gap nothing is known. Samples set aside ({@link ChannelLog#setAside()}) are missing samples.
+ * gap nothing is known. Samples set aside ({@link ChannelLog#setAside()}) and moments in conflict
+ * that nobody settled are missing samples: a line across one shows where a channel may have been
+ * outside, and proves nothing.
  */
 final class Course {
 
@@ -29,6 +31,8 @@ final class Course {
   private enum Standing {
     /** Between samples, as the recorder means it. */
     KNOWN,
+    /** As known, but a sample between was set aside. */
+    BRIDGED,
     /** Beside one sample; its value is taken on. */
     HELD,
     /** Too far from any sample. */
@@ -90,7 +94,7 @@ final class Course {
         && seconds[first] - before <= largestGap + Excursion.MOMENT) {
       Piece line =
           new Piece(before, seconds[first], shown[first - 1], shown[first], Standing.KNOWN);
-      add(from, seconds[first], line.at(from), shown[first], Standing.KNOWN);
+      add(from, seconds[first], line.at(from), shown[first], between(before, seconds[first]));
     } else {
       double beyond = first > 0 ? shown[first - 1] : Double.NaN;
       beside(from, seconds[first], shown[first], before, beyond, largestGap);
@@ -102,7 +106,7 @@ final class Course {
           seconds[i + 1],
           shown[i],
           shown[i + 1],
-          known ? Standing.KNOWN : Standing.UNKNOWN);
+          known ? between(seconds[i], seconds[i + 1]) : Standing.UNKNOWN);
     }
     if (end - first == 1) {
       pieces.add(
@@ -117,6 +121,10 @@ final class Course {
         more ? shown[end] : Double.NaN,
         largestGap);
     return end - first;
+  }
+
+  private Standing between(double sample, double next) {
+    return log.disputed(sample, next) ? Standing.BRIDGED : Standing.KNOWN;
   }
 
   /** The stretch beside the first or last sample, up to another sample outside the window. */
@@ -241,7 +249,7 @@ final class Course {
             open.inside();
           }
         }
-        case KNOWN -> {
+        case KNOWN, BRIDGED -> {
           if (band.outside(piece.first()) == 0) {
             open.inside();
           }
@@ -249,7 +257,11 @@ final class Course {
             if (stretch.from() > piece.from()) {
               open.inside();
             }
-            open.outside(stretch);
+            if (piece.standing() == Standing.KNOWN) {
+              open.outside(stretch);
+            } else {
+              possible(stretch, piece, band, open);
+            }
           }
           if (band.outside(piece.last()) == 0) {
             open.inside();
@@ -258,6 +270,17 @@ final class Course {
       }
     }
     return open.end();
+  }
+
+  /** A stretch of a bridged piece: only the samples at the ends of the piece are known. */
+  private static void possible(Stretch stretch, Piece piece, Band band, Excursion.Finder open) {
+    if (stretch.from() == piece.from()) {
+      open.moment(piece.from(), piece.first(), band);
+    }
+    open.maybe(stretch.from(), stretch.until());
+    if (stretch.until() == piece.until()) {
+      open.moment(piece.until(), piece.last(), band);
+    }
   }
 
   /** Where a known piece lies outside: at most once at each of its ends. */

@@ -25,7 +25,9 @@ import org.tarebook.schedule.Until;
  * Holds estimated equivalents against what the schedule wants. A minimum is met by the lower end of
  * the interval and missed by the upper one, a maximum the other way round; what lies between is not
  * judged. The lower end takes no credit for gaps, nor for temperatures outside the range of the
- * kinetics. Both ends leave out the sources of doubt that the limit holds already.
+ * kinetics; the upper end has all that both may have added, and is absent where nothing bounds it.
+ * Both ends leave out the sources of doubt that the limit holds already, and are compared as
+ * computed, before any rounding.
  */
 final class HeatLimits {
 
@@ -64,23 +66,33 @@ final class HeatLimits {
       BigDecimal limit,
       boolean minimum,
       String line,
-      BigDecimal least,
-      BigDecimal leastExtrapolated,
-      @Nullable BigDecimal most) {
+      double least,
+      double leastExtrapolated,
+      @Nullable Double most,
+      @Nullable Double mostExtrapolated) {
 
     boolean met() {
-      return minimum ? least.compareTo(limit) >= 0 : most != null && most.compareTo(limit) <= 0;
+      return met(least, most);
     }
 
     boolean missed() {
-      return minimum ? most != null && most.compareTo(limit) < 0 : least.compareTo(limit) > 0;
+      return missed(least, most);
     }
 
     /** Whether it would be decided were the kinetics known to hold at all temperatures. */
     boolean decidedByExtrapolation() {
-      return minimum
-          ? leastExtrapolated.compareTo(limit) >= 0
-          : leastExtrapolated.compareTo(limit) > 0;
+      return met(leastExtrapolated, mostExtrapolated)
+          || missed(leastExtrapolated, mostExtrapolated);
+    }
+
+    private boolean met(double low, @Nullable Double high) {
+      double wanted = limit.doubleValue();
+      return minimum ? low >= wanted : high != null && high <= wanted;
+    }
+
+    private boolean missed(double low, @Nullable Double high) {
+      double wanted = limit.doubleValue();
+      return minimum ? high != null && high < wanted : low > wanted;
     }
   }
 
@@ -129,15 +141,20 @@ final class HeatLimits {
       String place, Until until, Figure figure, BigDecimal limit, boolean minimum, String line) {
     Set<Guard> holds = holds(minimum);
     double doubt = figure.expanded(holds, section.energyFreedom());
-    Double most = figure.bounds().most();
+    HeatEstimate.Bounds bounds = figure.bounds();
     return new Held(
         view(place, until, figure, limit, holds),
         limit,
         minimum,
         line,
-        Reason.decimal(figure.bounds().least() * Math.exp(-doubt)),
-        Reason.decimal(figure.bounds().leastExtrapolated() * Math.exp(-doubt)),
-        most == null ? null : Reason.decimal(most * Math.exp(doubt)));
+        bounds.least() * Math.exp(-doubt),
+        bounds.leastExtrapolated() * Math.exp(-doubt),
+        raised(bounds.most(), doubt),
+        raised(bounds.mostExtrapolated(), doubt));
+  }
+
+  private static @Nullable Double raised(@Nullable Double most, double doubt) {
+    return most == null ? null : Double.valueOf(most * Math.exp(doubt));
   }
 
   private Set<Guard> holds(boolean minimum) {
@@ -180,7 +197,7 @@ final class HeatLimits {
         Reason.Code.UNCERTAINTY_UNKNOWN,
         Reason.Weight.DOUBT,
         held,
-        held.view().minutes(),
+        held.view().minutes().doubleValue(),
         "Whether "
             + place(held)
             + (held.minimum() ? " has at least " : " has at most ")
@@ -196,8 +213,8 @@ final class HeatLimits {
 
   private Reason missed(Held held, String when) {
     BlowPoint blow = held.line().equals("/blowPoint") ? definition.blowPoint() : null;
-    BigDecimal deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
-    boolean porous = blow != null && blow.porousWith(deciding);
+    double deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
+    boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
     return reason(
         !held.minimum()
             ? Reason.Code.OVER_CURE
@@ -211,7 +228,7 @@ final class HeatLimits {
             + " had about "
             + Words.number(held.view().minutes().doubleValue())
             + (held.minimum() ? " and at most " : " and at least ")
-            + Words.number(deciding.doubleValue(), held.limit().doubleValue())
+            + Words.number(deciding, held.limit().doubleValue())
             + " equivalent minutes, wanted at "
             + (held.minimum() ? "least " : "most ")
             + held.limit().stripTrailingZeros().toPlainString()
@@ -224,7 +241,7 @@ final class HeatLimits {
 
   private Reason possible(Held held, String when) {
     double limit = held.limit().doubleValue();
-    BigDecimal most = held.most();
+    Double most = held.most();
     return reason(
         held.minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
         Reason.Weight.DOUBT,
@@ -234,8 +251,8 @@ final class HeatLimits {
             + when
             + place(held)
             + " had at least "
-            + Words.number(held.least().doubleValue(), limit)
-            + (most == null ? "" : " and at most " + Words.number(most.doubleValue(), limit))
+            + Words.number(held.least(), limit)
+            + (most == null ? "" : " and at most " + Words.number(most, limit))
             + " equivalent minutes, wanted at "
             + (held.minimum() ? "least " : "most ")
             + held.limit().stripTrailingZeros().toPlainString()
@@ -243,7 +260,7 @@ final class HeatLimits {
                 ? "."
                 : "; gaps of "
                     + Words.seconds(held.view().bridged().doubleValue())
-                    + (most == null
+                    + (held.mostExtrapolated() == null
                         ? " have no upper bound, since the schedule does not state how hot the"
                             + " medium can be (hottest)."
                         : " may have been as cold or as hot as the medium can be.")));
@@ -256,16 +273,24 @@ final class HeatLimits {
         held,
         held.least(),
         place(held)
-            + " has at least "
-            + Words.number(held.least().doubleValue(), held.limit().doubleValue())
-            + " equivalent minutes within the temperatures that the kinetics are stated for, "
+            + " has "
+            + between(held, held.least(), held.most())
+            + " equivalent minutes by the temperatures that the kinetics are stated for, "
             + String.join(", ", ranges())
-            + ", and at least "
-            + Words.number(held.leastExtrapolated().doubleValue(), held.limit().doubleValue())
+            + ", and "
+            + between(held, held.leastExtrapolated(), held.mostExtrapolated())
             + " if they hold beyond; wanted at "
             + (held.minimum() ? "least " : "most ")
             + held.limit().stripTrailingZeros().toPlainString()
             + ". Record kinetics for the temperatures of the cure.");
+  }
+
+  /** Both ends, with the digits that show on which side of the limit they lie. */
+  private static String between(Held held, double least, @Nullable Double most) {
+    double limit = held.limit().doubleValue();
+    return "at least "
+        + Words.number(least, limit)
+        + (most == null ? " and no known most" : " and at most " + Words.number(most, limit));
   }
 
   private Set<String> ranges() {
@@ -283,12 +308,12 @@ final class HeatLimits {
   }
 
   private Reason reason(
-      Reason.Code code, Reason.Weight weight, Held held, BigDecimal amount, String words) {
+      Reason.Code code, Reason.Weight weight, Held held, double amount, String words) {
     Equivalents view = held.view();
     return Reason.of(code, weight, Words.capital(words) + " An estimate by heat penetration.")
         .at(view.layer() + " " + view.depth().toPlainString() + " mm")
         .from(log.at(0), log.at(view.until() == Until.RELEASE ? run.release() : run.opening()))
-        .amount(amount.doubleValue(), Unit.MINUTE.code())
+        .amount(amount, Unit.MINUTE.code())
         .wanted(held.limit().doubleValue())
         .by(Reason.Rule.INTERVAL)
         .line(held.line())

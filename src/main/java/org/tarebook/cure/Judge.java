@@ -1,6 +1,7 @@
 package org.tarebook.cure;
 
 import java.math.BigDecimal;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -10,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.cure.Run.Part;
@@ -49,7 +51,8 @@ final class Judge {
       double barometerError,
       @Nullable HeatSection section,
       List<ThermocoupleStudy> studies,
-      double clockAhead) {
+      double clockAhead,
+      double closed) {
     this.cure = cure;
     this.definition = definition;
     this.log = log;
@@ -58,7 +61,7 @@ final class Judge {
     this.heat = new CavityHeat(definition, section, run, log, studies);
     this.completeness = new Completeness(definition, run, log);
     lookAtChannels();
-    lookAtRun(clockAhead);
+    lookAtRun(clockAhead, closed);
     if (section != null) {
       lookAtKinetics(section);
     }
@@ -104,7 +107,7 @@ final class Judge {
     return ofChannel.computeIfAbsent(channel, code -> new ArrayList<>());
   }
 
-  private void lookAtRun(double clockAhead) {
+  private void lookAtRun(double clockAhead, double closed) {
     if (log.samples() == 0) {
       ofAll.add(
           Reason.of(Reason.Code.NO_LOG, Reason.Weight.DOUBT, "There is no log of this load.")
@@ -118,6 +121,7 @@ final class Judge {
     }
     if (!run.marked()) {
       ofAll.add(noMarks());
+      lookAtClosing(closed);
     }
     for (String step : run.unmarked()) {
       if (run.marked()) {
@@ -137,7 +141,8 @@ final class Judge {
                   Reason.Weight.DOUBT,
                   "Step "
                       + step
-                      + " is marked after a step that the schedule has later, or a second time.")
+                      + " is marked after a step that the schedule has later, a second time, or"
+                      + " after the load closed.")
               .during(step)
               .done());
     }
@@ -153,6 +158,35 @@ final class Judge {
               .wanted(clockAhead)
               .done());
     }
+  }
+
+  /** Whether the load closed when the steps of its schedule can have ended. */
+  private void lookAtClosing(double closed) {
+    double least = total(ScheduleDefinition.Step::least);
+    double most = total(ScheduleDefinition.Step::most);
+    if (closed < least - Excursion.MOMENT || closed > most + Excursion.MOMENT) {
+      ofAll.add(
+          Reason.of(
+                  Reason.Code.CLOSING_DISAGREES,
+                  Reason.Weight.DOUBT,
+                  "The load closed "
+                      + Words.seconds(closed)
+                      + " after its start, and the steps of the schedule take "
+                      + Words.seconds(least)
+                      + " to "
+                      + Words.seconds(most)
+                      + " together: they were not run by its target times.")
+              .from(log.at(closed), log.at(closed))
+              .amount(closed, Unit.SECOND.code())
+              .line("/steps")
+              .done());
+    }
+  }
+
+  private double total(Function<ScheduleDefinition.Step, Duration> length) {
+    return definition.steps().stream()
+        .mapToDouble(step -> length.apply(step).toMillis() / 1000.0)
+        .sum();
   }
 
   private void lookAtKinetics(HeatSection section) {

@@ -80,6 +80,7 @@ public record Reason(
     STEPS_BY_SCHEDULE,
     NO_MARKS,
     STEPS_DISORDERED,
+    CLOSING_DISAGREES,
     STEP_SHORT,
     STEP_LONG,
     SET_POINT,

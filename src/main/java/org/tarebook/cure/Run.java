@@ -22,7 +22,7 @@ import org.tarebook.schedule.StepKind;
  *
  * @param marked whether the log has marks
  * @param unmarked names of steps without a mark, in a log that has others
- * @param disordered names of steps marked after a later step, or a second time
+ * @param disordered names of steps marked after a later step, a second time, or after the end
  * @param end when the last step ended
  * @param largestGap seconds between two samples beyond which nothing is known between them
  */
@@ -37,8 +37,9 @@ record Run(
   /**
    * One step as it was run.
    *
-   * @param sure whether its end is: the mark behind it is of the next step, or it is the last; of a
-   *     log without marks, whether the schedule states that its press sends none
+   * @param sure whether its end is: the mark after it is of the next step, or it is the last, and
+   *     no later mark contradicts it; of a log without marks, whether the schedule states that its
+   *     press sends none
    */
   record Part(Step step, int index, double from, double until, boolean sure) {
     double length() {
@@ -49,7 +50,8 @@ record Run(
     Reason proven(Reason breach) {
       return sure
           ? breach
-          : breach.unproven("when step " + step.name() + " ended is not marked in the log");
+          : breach.unproven(
+              "when step " + step.name() + " ended is not clear from the log's marks");
     }
 
     /** The place of a set point in the schedule. */
@@ -75,16 +77,18 @@ record Run(
    * @param end when the cure ended: its closing, or while it runs its last sample
    */
   static Run of(ScheduleDefinition definition, CureLog log, double end) {
-    return log.marks().isEmpty() ? bySchedule(definition) : byMarks(definition, log, end);
+    return log.marks().isEmpty() ? bySchedule(definition, end) : byMarks(definition, log, end);
   }
 
-  private static Run bySchedule(ScheduleDefinition definition) {
+  /** The last step goes on until the cure ended, as it does in a log with marks. */
+  private static Run bySchedule(ScheduleDefinition definition, double end) {
     List<Part> parts = new ArrayList<>();
     boolean stated = Boolean.TRUE.equals(definition.stepsBySchedule());
     double from = 0;
     for (int i = 0; i < definition.steps().size(); i++) {
       Step step = definition.steps().get(i);
-      double until = from + step.target().toMillis() / 1000.0;
+      double target = from + step.target().toMillis() / 1000.0;
+      double until = i + 1 < definition.steps().size() ? target : Math.max(target, end);
       parts.add(new Part(step, i, from, until, stated));
       from = until;
     }
@@ -99,6 +103,7 @@ record Run(
     List<Part> parts = new ArrayList<>();
     Set<String> disordered = new LinkedHashSet<>();
     int latest = -1;
+    int contradicted = Integer.MAX_VALUE;
     Set<String> unmarked = new LinkedHashSet<>(indexOf.keySet());
     List<Mark> marks = firsts(log.marks());
     long zero = PieceContent.micros(log.zero());
@@ -111,6 +116,7 @@ record Run(
       unmarked.remove(mark.step());
       if (index <= latest) {
         disordered.add(mark.step());
+        contradicted = Math.min(contradicted, index);
       }
       latest = Math.max(latest, index);
       double from = (mark.micros() - zero) / 1e6;
@@ -119,15 +125,32 @@ record Run(
           i + 1 < marks.size()
               ? Objects.equals(indexOf.get(marks.get(i + 1).step()), index + 1)
               : index + 1 == definition.steps().size();
+      if (until < from) {
+        disordered.add(mark.step());
+        contradicted = Math.min(contradicted, index);
+      }
       parts.add(new Part(definition.steps().get(index), index, from, Math.max(from, until), sure));
     }
     return new Run(
-        parts,
+        believed(parts, contradicted),
         true,
         unmarked,
         disordered,
         Math.max(end, parts.isEmpty() ? 0 : parts.get(parts.size() - 1).until()),
         largestGap(definition));
+  }
+
+  /** Steps from the first one on that a later mark contradicts are not sure. */
+  private static List<Part> believed(List<Part> parts, int contradicted) {
+    int first = 0;
+    while (first < parts.size() && parts.get(first).index() < contradicted) {
+      first++;
+    }
+    List<Part> believed = new ArrayList<>(parts.subList(0, first));
+    for (Part part : parts.subList(first, parts.size())) {
+      believed.add(new Part(part.step(), part.index(), part.from(), part.until(), false));
+    }
+    return believed;
   }
 
   /** Marks without those that repeat the one before: some recorders name the step on each row. */

@@ -43,9 +43,10 @@ final class SetPoints {
       double least = part.step().least().toMillis() / 1000.0;
       double most = part.step().most().toMillis() / 1000.0;
       if (part.length() < least - Excursion.MOMENT) {
-        found.add(
-            duration(
-                part, cure, Reason.Code.STEP_SHORT, least, "shorter than the least", "/least"));
+        Reason breach =
+            duration(part, cure, Reason.Code.STEP_SHORT, least, "shorter than the least", "/least");
+        // up to a later mark than that of the next step it was shorter still
+        found.add(run.disordered().isEmpty() ? breach : part.proven(breach));
       } else if (part.length() > most + Excursion.MOMENT) {
         found.add(
             part.proven(

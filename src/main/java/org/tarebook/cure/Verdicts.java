@@ -175,16 +175,18 @@ public class Verdicts {
     }
     ScheduleRevision revision = schedules.revisionById(revisionId);
     ScheduleDefinition definition = revision.definition();
+    double end = end(cure, log);
     Judge judge =
         new Judge(
             cure,
             definition,
             log,
-            Run.of(definition, log, end(cure, log)),
+            Run.of(definition, log, end),
             cure.barometer() == null ? WEATHER : 0,
             HeatSection.of(definition, kinetics::require).orElse(null),
             studies.of(revision),
-            clockAhead.toMillis() / 1000.0);
+            clockAhead.toMillis() / 1000.0,
+            end);
     return judge.cavities();
   }
 

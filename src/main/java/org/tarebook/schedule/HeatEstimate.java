@@ -10,6 +10,7 @@ import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.thermal.HeatHistory;
 import org.tarebook.thermal.Rule;
+import org.tarebook.thermal.StatedRange;
 import org.tarebook.thermal.Trace;
 
 /**
@@ -37,6 +38,7 @@ public final class HeatEstimate {
   private final HeatHistory floor;
   private final @Nullable HeatHistory ceiling;
   private @Nullable HeatHistory credited;
+  private @Nullable HeatHistory allowed;
   private final Map<Guard, HeatHistory> doubted = new EnumMap<>(Guard.class);
 
   /**
@@ -128,9 +130,17 @@ public final class HeatEstimate {
    *
    * @param least by the coldest course, with no credit outside the range of the kinetics
    * @param leastExtrapolated by the coldest course, the kinetics extrapolated
-   * @param most by the hottest course; absent where nothing states how hot a gap can have been
+   * @param most by the hottest course, where rubber colder than the range cures as fast as at its
+   *     lower end; absent where rubber was hotter than the range, and where nothing states how hot
+   *     a gap can have been
+   * @param mostExtrapolated by the hottest course, the kinetics extrapolated; absent where nothing
+   *     states how hot a gap can have been
    */
-  public record Bounds(double least, double leastExtrapolated, @Nullable Double most) {}
+  public record Bounds(
+      double least,
+      double leastExtrapolated,
+      @Nullable Double most,
+      @Nullable Double mostExtrapolated) {}
 
   private HeatEstimate(HeatSection section, Heating heating) {
     this.section = section;
@@ -190,14 +200,36 @@ public final class HeatEstimate {
     if (known == null) {
       Gaps gaps = heating.gaps();
       known =
-          section.kinetics().stream().allMatch(its -> its.range() == null)
+          !section.ranged()
               ? floor
               : heat(
-                  section.withinRange(),
+                  section.bounded(StatedRange.Bound.LOWER),
                   gaps == null ? heating.insideLow() : gaps.insideFloor(),
                   gaps == null ? heating.outsideLow() : gaps.outsideFloor(),
                   heating.greenLow());
       credited = known;
+    }
+    return known;
+  }
+
+  /** The hottest course, of rubber that may cure below its range as at the lower end of it. */
+  private HeatHistory allowed(HeatHistory most) {
+    HeatHistory known = allowed;
+    if (known == null) {
+      Gaps gaps = heating.gaps();
+      known =
+          !section.ranged()
+              ? most
+              : heat(
+                  section.bounded(StatedRange.Bound.UPPER),
+                  gaps == null || gaps.insideCeiling() == null
+                      ? heating.insideHigh()
+                      : gaps.insideCeiling(),
+                  gaps == null || gaps.outsideCeiling() == null
+                      ? heating.outsideHigh()
+                      : gaps.outsideCeiling(),
+                  heating.greenHigh());
+      allowed = known;
     }
     return known;
   }
@@ -263,16 +295,26 @@ public final class HeatEstimate {
    * fastest: the least of the slowest is that of its own slowest place, the most of it that of any.
    */
   private Bounds bounds(Place place, double position, int mark) {
-    HeatHistory most = ceiling;
+    HeatHistory hot = ceiling;
     return new Bounds(
         least(credited(), place, position, mark),
         least(floor, place, position, mark),
-        most == null
+        hot == null || beyondRange(hot, place, position, mark)
             ? null
-            : Double.valueOf(
-                place == Place.FASTEST
-                    ? most.fastest(mark).minutes()
-                    : most.minutesAt(position, mark, Rule.TRAPEZOID)));
+            : Double.valueOf(most(allowed(hot), place, position, mark)),
+        hot == null ? null : Double.valueOf(most(hot, place, position, mark)));
+  }
+
+  private boolean beyondRange(HeatHistory hot, Place place, double position, int mark) {
+    return place == Place.FASTEST
+        ? section.beyondRange(hot, mark)
+        : section.beyondRange(hot, mark, position);
+  }
+
+  private static double most(HeatHistory of, Place place, double position, int mark) {
+    return place == Place.FASTEST
+        ? of.fastest(mark).minutes()
+        : of.minutesAt(position, mark, Rule.TRAPEZOID);
   }
 
   private static double least(HeatHistory of, Place place, double position, int mark) {

@@ -220,8 +220,8 @@ public final class HeatSection {
                 shifted(its, layer.law(), standardUncertainties)));
   }
 
-  /** The same with no credit beyond the temperatures that kinetics are stated for. */
-  HeatSection withinRange() {
+  /** The same with a bound of each law beyond the temperatures that its kinetics are stated for. */
+  HeatSection bounded(StatedRange.Bound bound) {
     return changed(
         (its, layer) -> {
           Kinetics.Range range = its.range();
@@ -233,8 +233,34 @@ public final class HeatSection {
                   layer.thickness(),
                   layer.diffusivity(),
                   layer.conductivity(),
-                  new StatedRange(law, range.lowest(), range.highest()));
+                  new StatedRange(law, range.lowest(), range.highest(), bound));
         });
+  }
+
+  /** Whether kinetics of a layer are stated for some temperatures only. */
+  boolean ranged() {
+    return kinetics.stream().anyMatch(its -> its.range() != null);
+  }
+
+  /** Whether any rubber was hotter than its kinetics are stated for, up to a mark. */
+  boolean beyondRange(HeatHistory history, int mark) {
+    for (int i = 0; i < kinetics.size(); i++) {
+      if (above(i, history.hottestOf(i, mark))) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** Whether the rubber at a place was hotter than its kinetics are stated for, up to a mark. */
+  boolean beyondRange(HeatHistory history, int mark, double position) {
+    int layer = history.layers().indexOf(history.layerAt(position));
+    return above(layer, history.hottestAt(position, mark));
+  }
+
+  private boolean above(int layer, double celsius) {
+    Kinetics.Range range = kinetics.get(layer).range();
+    return range != null && celsius > range.highest();
   }
 
   /** The kinetics of the rubber layers, from the inside. */

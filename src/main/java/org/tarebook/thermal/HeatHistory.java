@@ -1,5 +1,6 @@
 package org.tarebook.thermal;
 
+import java.util.Arrays;
 import java.util.List;
 
 /**
@@ -23,9 +24,11 @@ public final class HeatHistory {
   private final double[] upper;
   private final double[] logRate;
   private final double[] rate;
+  private final double[] hottest;
   private final double[][] keptLower;
   private final double[][] keptUpper;
   private final double[][] keptCelsius;
+  private final double[][] keptHottest;
   private Span span;
 
   /**
@@ -71,9 +74,12 @@ public final class HeatHistory {
     upper = new double[points];
     logRate = new double[points];
     rate = new double[points];
+    hottest = new double[points];
+    Arrays.fill(hottest, Double.NEGATIVE_INFINITY);
     keptLower = new double[marks.length][];
     keptUpper = new double[marks.length][];
     keptCelsius = new double[marks.length][];
+    keptHottest = new double[marks.length][];
     span = new Span(0, 1, 0, 0, Trace.constant(0), Film.PERFECT, Trace.constant(0), Film.PERFECT);
   }
 
@@ -101,7 +107,9 @@ public final class HeatHistory {
       int end = point + cells.firstOf[layer + 1] - cells.firstOf[layer] + 2;
       boolean takesPart = layer >= span.firstLayer() && layer <= span.lastLayer();
       for (int i = point; takesPart && i < end; i++) {
-        double then = law.logRate(celsiusAt(layer, i - point, until, celsius));
+        double here = celsiusAt(layer, i - point, until, celsius);
+        hottest[i] = Math.max(hottest[i], here);
+        double then = law.logRate(here);
         double thenRate = Math.exp(then);
         lower[i] += minutes * EquivalentCure.logMean(rate[i], then - logRate[i]);
         upper[i] += minutes * (rate[i] + thenRate) / 2;
@@ -127,7 +135,9 @@ public final class HeatHistory {
       if (i > 0 && layerOf[i] != layerOf[i - 1]) {
         start = i;
       }
-      logs[i] = law(layerOf[i]).logRate(celsiusAt(layerOf[i], i - start, time, celsius));
+      double here = celsiusAt(layerOf[i], i - start, time, celsius);
+      hottest[i] = Math.max(hottest[i], here);
+      logs[i] = law(layerOf[i]).logRate(here);
       values[i] = Math.exp(logs[i]);
     }
   }
@@ -154,6 +164,7 @@ public final class HeatHistory {
       if (marks[mark] == time) {
         keptLower[mark] = lower.clone();
         keptUpper[mark] = upper.clone();
+        keptHottest[mark] = hottest.clone();
         double[] now = new double[points];
         int start = 0;
         for (int i = 0; i < points; i++) {
@@ -182,6 +193,42 @@ public final class HeatHistory {
   /** Returns the temperature of a place at a mark, in degrees Celsius. */
   public double celsiusAt(double at, int mark) {
     return logarithmAt(keptCelsius[mark], at);
+  }
+
+  /**
+   * Returns the highest temperature of a place up to a mark, in degrees Celsius: that of the hotter
+   * one of the points on both sides of it.
+   *
+   * @param at metres from the inner face of the section; taken to the nearest rubber
+   * @param mark index of the mark
+   */
+  public double hottestAt(double at, int mark) {
+    int nearest = nearest(at);
+    int other = at < position[nearest] ? nearest - 1 : nearest + 1;
+    double here = keptHottest[mark][nearest];
+    return at != position[nearest]
+            && other >= 0
+            && other < points
+            && layerOf[other] == layerOf[nearest]
+        ? Math.max(here, keptHottest[mark][other])
+        : here;
+  }
+
+  /**
+   * Returns the highest temperature that any rubber of a layer had up to a mark, in degrees
+   * Celsius.
+   *
+   * @param layer index among the layers that cure, from the inside
+   * @param mark index of the mark
+   */
+  public double hottestOf(int layer, int mark) {
+    double highest = Double.NEGATIVE_INFINITY;
+    int seen = -1;
+    for (int i = 0; i < points; i++) {
+      seen = i == 0 || layerOf[i] != layerOf[i - 1] ? seen + 1 : seen;
+      highest = seen == layer ? Math.max(highest, keptHottest[mark][i]) : highest;
+    }
+    return highest;
   }
 
   /** Returns the name of the layer a place lies in. */
@@ -233,7 +280,8 @@ public final class HeatHistory {
   private double cautious(int nearest, double[] values, double at) {
     double value = parabola(nearest, values, at);
     int other = at < position[nearest] ? nearest - 1 : nearest + 1;
-    if (!(law(layerOf[nearest]) instanceof StatedRange)
+    if (!(law(layerOf[nearest]) instanceof StatedRange range)
+        || range.bound() == StatedRange.Bound.UPPER
         || other < 0
         || other >= points
         || layerOf[other] != layerOf[nearest]) {

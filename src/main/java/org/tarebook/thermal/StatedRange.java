@@ -1,14 +1,27 @@
 package org.tarebook.thermal;
 
 /**
- * A law that takes credit only where its figures are stated to hold: above the highest temperature
- * it counts as at the highest, below the lowest as next to nothing. For lower bounds of a cure.
+ * A bound of a law whose figures are stated to hold in a range of temperatures only. A rate rises
+ * with temperature, and more is not known beyond the range. The lower bound counts above the
+ * highest temperature as at the highest, below the lowest as next to nothing. The upper bound
+ * counts below the lowest as at the lowest; above the highest there is none, and it goes on by the
+ * law: ask {@link HeatHistory#hottestAt} whether rubber came there.
  *
  * @param law what holds within the range
  * @param lowest degrees Celsius
  * @param highest degrees Celsius, above {@code lowest}
+ * @param bound which of both
  */
-public record StatedRange(CureLaw law, double lowest, double highest) implements CureLaw {
+public record StatedRange(CureLaw law, double lowest, double highest, Bound bound)
+    implements CureLaw {
+
+  /** A side on which the rate cannot lie. */
+  public enum Bound {
+    /** The rate is no lower. */
+    LOWER,
+    /** The rate is no higher, up to the highest temperature. */
+    UPPER
+  }
 
   /** Logarithm of a rate that adds nothing to any sum of minutes; its exponential is no zero. */
   private static final double NEXT_TO_NOTHING = -600;
@@ -28,6 +41,9 @@ public record StatedRange(CureLaw law, double lowest, double highest) implements
   /** {@inheritDoc} */
   @Override
   public double logRate(double celsius) {
+    if (bound == Bound.UPPER) {
+      return law.logRate(Math.max(celsius, lowest));
+    }
     return celsius < lowest ? NEXT_TO_NOTHING : law.logRate(Math.min(celsius, highest));
   }
 

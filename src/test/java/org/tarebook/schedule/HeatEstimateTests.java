@@ -49,6 +49,7 @@ class HeatEstimateTests {
   }
 
   private static Figure figure(Map<Guard, Double> contributions) {
-    return new Figure("TREAD", 5, 20, Rule.LOG_MEAN, 20, new Bounds(20, 20, 20.0), contributions);
+    return new Figure(
+        "TREAD", 5, 20, Rule.LOG_MEAN, 20, new Bounds(20, 20, 20.0, 20.0), contributions);
   }
 }

@@ -3,6 +3,8 @@ package org.tarebook.thermal;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
+import static org.tarebook.thermal.StatedRange.Bound.LOWER;
+import static org.tarebook.thermal.StatedRange.Bound.UPPER;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
@@ -14,21 +16,45 @@ class LowerBoundTests {
 
   @Test
   void aLawTakesNoCreditBeyondItsRange() {
-    StatedRange law = new StatedRange(LAW, 120, 160);
+    StatedRange law = new StatedRange(LAW, 120, 160, LOWER);
     assertThat(law.rate(140)).isEqualTo(LAW.rate(140));
     assertThat(law.rate(120)).isEqualTo(LAW.rate(120));
     assertThat(law.rate(160)).isEqualTo(LAW.rate(160));
     assertThat(law.rate(170)).isEqualTo(LAW.rate(160));
     assertThat(law.rate(119.9)).isLessThan(1e-200);
     assertThat(law.referenceCelsius()).isEqualTo(150);
-    assertThatThrownBy(() -> new StatedRange(LAW, 160, 160)).hasMessageContaining("below");
+    assertThatThrownBy(() -> new StatedRange(LAW, 160, 160, LOWER)).hasMessageContaining("below");
+  }
+
+  @Test
+  void anUpperBoundCountsBelowTheRangeAsAtItsLowerEnd() {
+    StatedRange law = new StatedRange(LAW, 120, 160, UPPER);
+    assertThat(law.rate(140)).isEqualTo(LAW.rate(140));
+    assertThat(law.rate(25)).isEqualTo(LAW.rate(120));
+    assertThat(law.rate(170)).isEqualTo(LAW.rate(170));
+  }
+
+  /** A slab of 25 °C between faces of 160 °C: its faces are that hot at once, its middle never. */
+  @Test
+  void theHighestTemperatureOfAPlaceIsKept() {
+    HeatHistory history = slab(Trace.constant(160), LAW, 300, 96);
+    assertThat(history.hottestAt(0, 0)).isCloseTo(160, within(1e-9));
+    assertThat(history.hottestAt(0.01, 0))
+        .isCloseTo(history.celsiusAt(0.01, 0), within(0.5))
+        .isLessThan(120);
+    assertThat(history.hottestOf(0, 0)).isCloseTo(160, within(1e-9));
+    Trace cooling =
+        new Trace(new double[] {0, 1200, 1800}, new double[] {160, 160, 20}, Between.LINEAR);
+    HeatHistory cooled = slab(cooling, LAW);
+    assertThat(cooled.celsiusAt(0, 0)).isCloseTo(20, within(1e-6));
+    assertThat(cooled.hottestAt(0, 0)).isCloseTo(160, within(1e-6));
   }
 
   /** Ten minutes at 170 °C count as ten at 160; the way there, from 100 °C, begins at 120. */
   @Test
   void equivalentsWithinARangeAreThoseOfTheCappedCourse() {
     Trace ramp = new Trace(new double[] {0, 70, 670}, new double[] {100, 170, 170}, Between.LINEAR);
-    StatedRange law = new StatedRange(LAW, 120, 160);
+    StatedRange law = new StatedRange(LAW, 120, 160, LOWER);
     Trace fine = fine(ramp);
     double capped = EquivalentCure.of(fine, law, 0, 670, Rule.LOG_MEAN).minutes();
     double byHand = 0;
@@ -95,7 +121,7 @@ class LowerBoundTests {
    */
   @Test
   void nothingIsMadeUpBesideRubberThatNeverCameIntoTheRange() {
-    StatedRange law = new StatedRange(LAW, 124, 160);
+    StatedRange law = new StatedRange(LAW, 124, 160, LOWER);
     HeatHistory history = slab(Trace.constant(125), law, 900, 96);
     HeatHistory fine = slab(Trace.constant(125), law, 900, 768);
     for (double depth = 0; depth <= 0.01; depth += 0.00002) {
