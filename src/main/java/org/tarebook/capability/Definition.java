@@ -48,8 +48,9 @@ record Definition(String figure, String words, String source) {
               "NIST/SEMATECH e-Handbook, 6.3.2"),
           new Definition(
               "intervals",
-              "Two-sided. cp, pp: chi-square; cpu,"
-                  + " cpl, ppu, ppl: noncentral t with the degrees of freedom of sigma; cpk, ppk:"
+              "Two-sided. cp, pp: chi-square with the degrees of freedom of sigma, which of ranges and"
+                  + " of means of s are effective ones; cpu,"
+                  + " cpl, ppu, ppl: noncentral t with the same; cpk, ppk:"
                   + " normal approximation, whose lower limit is too high with fewer than 25 readings,"
                   + " or noncentral t where one limit exists; cpm: generalised interval of sigma and"
                   + " mean together. Of a chart whose means move by themselves (BETWEEN_WITHIN) all"

@@ -50,7 +50,8 @@ class Stability {
           + " point higher in their second half are still called so. Fewer than "
           + FEWEST
           + " points, in the window or in a baseline, show no process to be in control, only not to"
-          + " be.";
+          + " be. It looks at signals; a step that gave few of them is looked for by the chart's"
+          + " change points.";
 
   private static final String COMPUTED =
       " No limit set is in force in this window: it was judged by limits computed from itself,"

@@ -5,6 +5,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
@@ -95,6 +96,25 @@ record Streams(
         figures.within().upper(),
         figures.within().lower(),
         figures.missing());
+  }
+
+  /** Why there is no worst stream: the first one without a cpk, and why. */
+  static Optional<NotComputed> withoutCpk(List<Study.Stream> streams) {
+    return streams.stream()
+        .filter(stream -> stream.cpk() == null)
+        .findFirst()
+        .map(
+            stream -> {
+              Optional<NotComputed> why =
+                  stream.notComputed().stream()
+                      .filter(one -> one.figure().equals("cpk"))
+                      .findFirst();
+              return new NotComputed(
+                  "worstStream",
+                  why.map(NotComputed::reason).orElse(NotComputed.Reason.TOO_FEW),
+                  "Stream %s has no cpk, so none can be called the worst."
+                      .formatted(stream.stratum()));
+            });
   }
 
   /** The stream with the least cpk; absent where one has none. */

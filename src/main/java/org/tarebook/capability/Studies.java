@@ -239,7 +239,7 @@ public class Studies {
           Streams.worst(streams),
           figures.mixture(),
           figures.flags(doubts == null ? List.of() : doubts),
-          missing(figures, asOf));
+          missing(figures, asOf, streams));
     }
 
     private Study.State state(SummarisedWindow window) {
@@ -251,8 +251,9 @@ public class Studies {
     }
   }
 
-  private static List<NotComputed> missing(Figures figures, AsOf asOf) {
+  private static List<NotComputed> missing(Figures figures, AsOf asOf, List<Study.Stream> streams) {
     List<NotComputed> missing = new ArrayList<>(figures.missing());
+    Streams.withoutCpk(streams).ifPresent(missing::add);
     if (!asOf.isNow()) {
       missing.add(
           new NotComputed(

@@ -28,9 +28,6 @@ record ChangeStudy(
         String words,
     List<NotComputed> notComputed) {
 
-  /** The chance below which a step is said to have been. */
-  private static final double RARE = 0.01;
-
   /** What is looked at. */
   enum Observed {
     /** The plotted figures. */
@@ -78,14 +75,20 @@ record ChangeStudy(
     List<NotComputed> missing = new ArrayList<>();
     Optional<ChangePoint> ofMean = ChangePoint.ofMean(values, confidence);
     double p = StepTest.ofMean(values);
+    double rare = rare(confidence);
     Step mean = step(Observed.POINTS, ofMean, p, series.points());
-    Step spread = spread(series, ofMean.filter(found -> p < RARE), confidence);
+    Step spread = spread(series, ofMean.filter(found -> p <= rare), confidence);
     Trend trend = trend(series, values, confidence);
     miss("mean", mean, "All points are equal.", missing);
     miss("spread", spread, "Nothing varies inside the points, so there is no spread.", missing);
     miss("trend", trend, "All points were measured at one time.", missing);
     return new ChangeStudy(
-        basis, confidence, mean, spread, trend, words(series, mean, spread), missing);
+        basis, confidence, mean, spread, trend, words(series, rare, mean, spread), missing);
+  }
+
+  /** The chance that the confidence leaves; 0.05, not 0.050000000000000044. */
+  private static double rare(double confidence) {
+    return Math.rint((1 - confidence) * 1e9) / 1e9;
   }
 
   private static void miss(
@@ -140,10 +143,11 @@ record ChangeStudy(
         Double.isInfinite(ratio) ? null : (Double) ratio);
   }
 
-  private static String words(Series series, @Nullable Step mean, @Nullable Step spread) {
+  private static String words(
+      Series series, double rare, @Nullable Step mean, @Nullable Step spread) {
     List<String> said = new ArrayList<>();
-    said.add(words("mean", mean));
-    said.add(words("spread", spread));
+    said.add(words("mean", mean, rare));
+    said.add(words("spread", spread, rare));
     long strata = series.points().stream().map(Point::stratum).distinct().count();
     if (strata > 1) {
       said.add(
@@ -158,18 +162,29 @@ record ChangeStudy(
     return String.join(" ", said);
   }
 
-  private static String words(String what, @Nullable Step step) {
+  /**
+   * Whether there was a step.
+   *
+   * @param rare the chance up to which a step is said to have been
+   */
+  private static String words(String what, @Nullable Step step, double rare) {
     if (step == null) {
       return "There is no step of the %s to look for.".formatted(what);
     }
-    return step.p() < RARE
-        ? String.format(Locale.ROOT, "The %s changed (p %.2g); the set says when.", what, step.p())
+    return step.p() <= rare
+        ? String.format(
+            Locale.ROOT,
+            "The %s changed (p %.2g, at most %.2g); the set says when.",
+            what,
+            step.p(),
+            rare)
         : String.format(
             Locale.ROOT,
-            "Nothing shows that the %s changed (p %.2g): the set is of a step that may not have"
-                + " been.",
+            "Nothing shows at this confidence that the %s changed (p %.2g, more than %.2g): the set"
+                + " is of a step that may not have been.",
             what,
-            step.p());
+            step.p(),
+            rare);
   }
 
   private static @Nullable Trend trend(Series series, double[] values, double confidence) {

@@ -199,6 +199,7 @@ class EwmaCusumController {
               about.centre(),
               half,
               limit,
+              limit * unit,
               headStart,
               MeanRunLengths.ofCusum(half, limit, headStart, 0),
               MeanRunLengths.ofCusum(half, limit, headStart, 1),
@@ -244,9 +245,11 @@ class EwmaCusumController {
       Series.Basis basis,
       ChartedAbout about,
       double target,
-      double allowance,
-      double decision,
-      double headStart,
+      @Schema(description = "In sigma of a point.", example = "0.5") double allowance,
+      @Schema(description = "In sigma of a point.", example = "5") double decision,
+      @Schema(description = "The decision value in the chart's unit: a sum beyond it signals.")
+          double decisionInUnit,
+      @Schema(description = "In sigma of a point.", example = "0") double headStart,
       @Schema(description = "Points to a false signal, on average.") double runLengthInControl,
       @Schema(description = "Points to the signal of a lasting shift of one sigma, on average.")
           double runLengthAtOneSigma,

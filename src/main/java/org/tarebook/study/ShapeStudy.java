@@ -9,6 +9,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.DoubleUnaryOperator;
+import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.NotComputed;
@@ -37,8 +39,8 @@ record ShapeStudy(
     Series.Basis basis,
     @Schema(
             description =
-                "Readings so far from the others that a normal process hardly gives them, the"
-                    + " farthest first; all that follows counts them.")
+                "Readings so far from the others that of a thousand windows of a normal process one"
+                    + " has any, the farthest first; all that follows counts them.")
         List<Outlier> outliers,
     @Nullable Normality normality,
     List<Fit> fits,
@@ -79,7 +81,8 @@ record ShapeStudy(
           String words) {}
 
   /**
-   * A distribution fitted by maximum likelihood.
+   * A distribution fitted by maximum likelihood; NORMAL with the sigma of all readings (divisor n -
+   * 1) in every figure but its likelihood, as capability has it.
    *
    * @param lowerTail how far the fit's low percentile lies from the readings' own, in sigma
    * @param upperTail the same of the high percentile
@@ -269,16 +272,18 @@ record ShapeStudy(
             : normal
                 ? SharesOutside.ofNormal(mean, sigma, tolerance)
                 : Optional.of(of.outside(tolerance));
+    DoubleUnaryOperator quantile =
+        normal ? NormalDistribution.of(mean, sigma)::inverseCumulativeProbability : of::quantile;
     return new Fit(
         of.family(),
-        of.parameters(),
+        normal ? Map.of("mean", mean, "sigma", sigma) : of.parameters(),
         of.akaike(),
         tails == null ? null : tails.lower(),
         tails == null ? null : tails.upper(),
         tails == null ? null : tails.agree(),
-        of.quantile(PercentileIndices.ISO_22514_TAIL),
-        of.quantile(0.5),
-        of.quantile(1 - PercentileIndices.ISO_22514_TAIL),
+        quantile.applyAsDouble(PercentileIndices.ISO_22514_TAIL),
+        quantile.applyAsDouble(0.5),
+        quantile.applyAsDouble(1 - PercentileIndices.ISO_22514_TAIL),
         indices.map(CapabilityIndices::potential).orElse(null),
         indices.map(CapabilityIndices::minimum).orElse(null),
         shares.map(SharesOutside::below).orElse(null),

@@ -80,6 +80,11 @@ class StreamsHttpTests {
         .isGreaterThan(study.at("/streams/1/cpk/value").asDouble());
     assertThat(mixed.at("/streams")).isEqualTo(study.at("/streams"));
     assertThat(mixed.at("/ppk")).isEqualTo(study.at("/ppk"));
+    bench.post("4.0", FROM.plusSeconds(1), "die", "D3").expect(201);
+    JsonNode withOneOfD3 = bench.study(FROM, BEFORE, "");
+    assertThat(withOneOfD3.has("worstStream")).isFalse();
+    assertThat(withOneOfD3.at("/notComputed").toString())
+        .contains("worstStream", "Stream DIE=D3 has no cpk");
   }
 
   @Test

@@ -203,6 +203,8 @@ class RunRuleHttpTests {
     Answer cusum = bench.engineer().get(path + "/cusum" + window).expect(200);
     assertThat(cusum.at("/allowance").asDouble()).isEqualTo(0.25);
     assertThat(cusum.at("/decision").asDouble()).isEqualTo(8);
+    assertThat(cusum.at("/decisionInUnit").asDouble())
+        .isEqualTo(8 * cusum.at("/about/sigma").asDouble(), within(1e-12));
     bench.engineer().get(path + "/cusum" + window + "&headStart=8").expect(422);
   }
 

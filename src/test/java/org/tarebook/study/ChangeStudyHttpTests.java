@@ -1,6 +1,7 @@
 package org.tarebook.study;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
@@ -67,8 +68,30 @@ class ChangeStudyHttpTests {
     assertThat(study.at("/spread/observed").asString()).isEqualTo("READINGS");
     assertThat(study.at("/spread/p").asDouble()).isGreaterThan(0.01);
     assertThat(study.at("/words").asString())
-        .startsWith("The mean changed (p 0.0010)")
-        .contains("Nothing shows that the spread changed");
+        .startsWith("The mean changed (p 0.0010, at most 0.050)")
+        .contains("Nothing shows at this confidence that the spread changed");
+    double p = study.at("/spread/p").asDouble();
+    String asked = "change-points?confidence=" + (p > 0.5 ? 0.5 : 0.99 - p);
+    assertThat(study(asked).json().at("/words").asString()).contains("The spread changed (p ");
+  }
+
+  /** Of the normal distribution percentiles, indices and shares are by the same sigma. */
+  @Test
+  void figuresOfTheNormalShapeAgree() {
+    bench.specification("3.9", "4.2", "kg");
+    post(30, 30, 0);
+    JsonNode shape = study("shape").expect(200).json();
+    JsonNode normal = null;
+    for (JsonNode fit : shape.get("fits")) {
+      normal = fit.get("family").asString().equals("NORMAL") ? fit : normal;
+    }
+    assertThat(normal).isNotNull();
+    double low = normal.get("percentile0135").asDouble();
+    double high = normal.get("percentile99865").asDouble();
+    assertThat(0.3 / (high - low)).isEqualTo(normal.get("pp").asDouble(), within(1e-4));
+    assertThat(normal.at("/parameters/sigma").asDouble() * 6)
+        .isEqualTo(high - low, within(1e-4 * (high - low)));
+    assertThat(normal.get("median").asDouble()).isEqualTo(normal.at("/parameters/mean").asDouble());
   }
 
   /** Strips of 4.0 kg, then of 4.1 kg, to the gram: of subgroups too, which have no sigma. */
