@@ -1,11 +1,8 @@
 package org.tarebook.demo;
 
-import java.time.DayOfWeek;
 import java.time.Duration;
 import java.time.Instant;
-import java.time.LocalDate;
-import java.time.ZoneOffset;
-import java.time.temporal.TemporalAdjusters;
+import java.time.temporal.ChronoUnit;
 import java.util.Locale;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
@@ -30,8 +27,9 @@ import org.tarebook.reading.Readings;
 
 /**
  * Makes the demo plant on an empty database: its masters over HTTP from the CSV files of {@code
- * db/demo}, its history through the features' own classes, with the clock set back. The history is
- * the whole weeks before the last Monday, 06:00, so that its figures are the same on any day.
+ * db/demo}, its history through the features' own classes, with the clock set back. The history
+ * begins at 06:00, whole weeks and the hours of the present day ago, and ends an hour before now,
+ * so that the stories of its last night are those of the night before, whenever it is made.
  */
 @Component
 @Profile("demo")
@@ -83,8 +81,8 @@ class Demo {
           "The demo plant is there already; its tokens were printed when it was made.");
       return;
     }
-    Instant end = lastMonday(clock.instant());
-    Instant start = end.minus(Duration.ofDays(7L * weeks));
+    Instant end = clock.instant().minus(HOUR).truncatedTo(ChronoUnit.HOURS);
+    Instant start = morning(end).minus(Duration.ofDays(7L * weeks));
     Tokens.Made quality = token("demo-quality", Role.QUALITY);
     clock.show(start);
     DemoClient client = new DemoClient(port(), quality.text());
@@ -173,12 +171,9 @@ class Demo {
     return Integer.parseInt(environment.getRequiredProperty("local.server.port"));
   }
 
-  private static Instant lastMonday(Instant now) {
-    LocalDate monday =
-        now.minus(Duration.ofHours(6))
-            .atZone(ZoneOffset.UTC)
-            .toLocalDate()
-            .with(TemporalAdjusters.previousOrSame(DayOfWeek.MONDAY));
-    return monday.atTime(6, 0).toInstant(ZoneOffset.UTC);
+  /** The last 06:00 up to a moment. */
+  private static Instant morning(Instant moment) {
+    Duration six = Duration.ofHours(6);
+    return moment.minus(six).truncatedTo(ChronoUnit.DAYS).plus(six);
   }
 }

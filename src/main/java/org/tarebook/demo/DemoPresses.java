@@ -2,18 +2,16 @@ package org.tarebook.demo;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
-import java.time.DayOfWeek;
 import java.time.Duration;
 import java.time.Instant;
-import java.time.ZoneOffset;
 import java.util.Locale;
 import java.util.Random;
 
 /**
  * The demo's four presses of four cavities, in the last week of its history. The stories in it:
  * press 1 has air in its dome for half a day; the bag of press 2, cavity 3 leaks; the couple of
- * press 3, cavity 2 is stuck; the night shift cuts one soak of press 4 short. Beside each runs a
- * healthy twin.
+ * press 3, cavity 2 is stuck; the last night shift cuts one soak of press 4 short. Beside each runs
+ * a healthy twin.
  */
 final class DemoPresses {
 
@@ -77,8 +75,7 @@ final class DemoPresses {
   /** Runs the loads that end within the hour that begins at a moment. */
   void makeLoads(Instant hour) {
     Duration since = Duration.between(start, hour).minus(begins);
-    boolean works = hour.atZone(ZoneOffset.UTC).getDayOfWeek() != DayOfWeek.SUNDAY;
-    if (since.isNegative() || !works || since.toHours() % 6 != 0) {
+    if (since.isNegative() || !DemoHistory.works(start, hour) || since.toHours() % 6 != 0) {
       return;
     }
     for (int press = 1; press <= 4; press++) {
@@ -103,7 +100,7 @@ final class DemoPresses {
       this.air = press == 1 && hours >= 48 && hours < 66;
       this.leak = press == 2 && hours >= 72 && hours < 84;
       this.stuck = press == 3 && hours >= 96 && hours < 114;
-      this.soaked = press == 4 && hours == 90 ? 900 : SOAKED;
+      this.soaked = press == 4 && hours == 162 ? 900 : SOAKED;
     }
 
     void run() {
