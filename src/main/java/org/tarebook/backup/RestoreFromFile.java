@@ -20,6 +20,7 @@ import org.springframework.stereotype.Component;
 import org.springframework.transaction.support.TransactionTemplate;
 import org.tarebook.storage.Command;
 import org.tarebook.storage.EmbeddedFile;
+import org.tarebook.storage.NewFile;
 import org.tarebook.storage.Vendor;
 import tools.jackson.databind.json.JsonMapper;
 
@@ -68,7 +69,7 @@ class RestoreFromFile implements Command {
 
   @Override
   public void run(List<String> arguments, PrintStream progress) throws IOException {
-    try (BackupFile file = BackupFile.open(BackupToFile.file(arguments, this), json)) {
+    try (BackupFile file = BackupFile.open(NewFile.of(arguments, this), json)) {
       Manifest manifest = file.manifest();
       requireKnown(manifest.schema());
       onConnection(this::requireEmpty);

@@ -10,7 +10,6 @@ import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
 import org.tarebook.control.SummarisedWindow;
 import org.tarebook.spec.Characteristic;
-import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SharesOutside;
 import org.tarebook.stats.SigmaEstimate;
@@ -18,7 +17,6 @@ import org.tarebook.stats.Spread;
 import org.tarebook.stats.Tolerance;
 import org.tarebook.stats.TwoPartSpread;
 import org.tarebook.stats.chart.BetweenWithin;
-import org.tarebook.stats.fit.Family;
 
 /** Computes the figures of one study, and notes which do not exist and why. */
 final class Figures {
@@ -58,7 +56,7 @@ final class Figures {
       boolean mixed,
       List<NotComputed> failed) {
     this.mixed = mixed;
-    this.missing = new Missing(characteristic, limits, failed);
+    this.missing = new Missing(characteristic, limits, window, failed);
     this.controlFailed = failed.stream().anyMatch(each -> each.figure().equals("control"));
     this.question = question;
     this.confidence = confidence;
@@ -139,7 +137,7 @@ final class Figures {
           "No specification is in force at the end of the window.");
     } else if (moments.count() == 0) {
       missing.add(List.of("counted"), Reason.NO_READINGS, "No reading of the window counts.");
-    } else {
+    } else if (!missing.censored(List.of("counted"))) {
       counted =
           OutOfTolerance.count(window.summary(), limits.used().get().limits().tolerance())
               .shares(confidence);
@@ -172,17 +170,7 @@ final class Figures {
 
   private void describeNormal() {
     if (sigmaTotal.filter(sigma -> sigma.sigma() > 0).isPresent()) {
-      CountedValues readings = window.values();
-      method =
-          new MethodUsed(
-              Method.NORMAL,
-              "Mean of all counted readings with the sigmas told; a normal process.",
-              "As told under definitions.",
-              null,
-              null,
-              Distribution.fit(Family.NORMAL, readings)
-                  .flatMap(fit -> Distribution.tails(fit, readings))
-                  .orElse(null));
+      method = MethodUsed.ofNormal(window.values());
     }
   }
 
@@ -192,6 +180,9 @@ final class Figures {
     missing.add(byOthers, Reason.NOT_BY_THIS_METHOD, OF_ALL_TOGETHER);
     List<String> names = new ArrayList<>(Indices.names("p"));
     names.add("estimated");
+    if (missing.censored(names)) {
+      return;
+    }
     if (asWritten.isEmpty()) {
       missing.tolerance(names);
       return;

@@ -3,6 +3,8 @@ package org.tarebook.capability;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.stats.CountedValues;
+import org.tarebook.stats.fit.Family;
 
 /** By what method indices were made, and what it rests on. */
 @Schema(name = "MethodUsed")
@@ -22,6 +24,19 @@ record MethodUsed(
         @Nullable Percentiles percentiles,
     @Schema(description = "How the distribution meets the readings where it matters.")
         @Nullable Tails tails) {
+
+  /** By mean and sigma of a normal process. */
+  static MethodUsed ofNormal(CountedValues readings) {
+    return new MethodUsed(
+        Method.NORMAL,
+        "Mean of all counted readings with the sigmas told; a normal process.",
+        "As told under definitions.",
+        null,
+        null,
+        Distribution.fit(Family.NORMAL, readings)
+            .flatMap(fit -> Distribution.tails(fit, readings))
+            .orElse(null));
+  }
 
   /** Percentiles in the unit of the study. */
   @Schema(name = "StudyPercentiles")

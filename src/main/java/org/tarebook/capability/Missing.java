@@ -4,6 +4,8 @@ import java.util.ArrayList;
 import java.util.List;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
+import org.tarebook.control.SummarisedWindow;
+import org.tarebook.reading.Cause;
 import org.tarebook.spec.Characteristic;
 
 /** The figures of a study that do not exist, and why. */
@@ -12,9 +14,15 @@ final class Missing {
   private final Characteristic characteristic;
   private final StudyLimits limits;
   private final List<NotComputed> list;
+  private final long censored;
 
   /** Begins with what failed before. */
-  Missing(Characteristic characteristic, StudyLimits limits, List<NotComputed> failed) {
+  Missing(
+      Characteristic characteristic,
+      StudyLimits limits,
+      SummarisedWindow window,
+      List<NotComputed> failed) {
+    this.censored = window.summary().uncounted().getOrDefault(Cause.CENSORED, 0L);
     this.characteristic = characteristic;
     this.limits = limits;
     this.list = new ArrayList<>(failed);
@@ -29,8 +37,31 @@ final class Missing {
     names.forEach(name -> list.add(new NotComputed(name, reason, words)));
   }
 
-  /** Whether the characteristic is bounded by nature; then the figures are missing. */
+  /**
+   * Whether values of the chart are only bounds; then the figures are missing. Those left out are
+   * the extreme ones, so figures of the others would flatter or wrong the process.
+   */
+  boolean censored(List<String> names) {
+    if (censored > 0) {
+      add(
+          names,
+          Reason.CENSORED,
+          "Of %d readings in the window only a bound is known, and figures of the others alone would"
+                  .formatted(censored)
+              + " mislead; no method here computes with bounds. Rates of rejects count what could be"
+              + " judged.");
+    }
+    return censored > 0;
+  }
+
+  /**
+   * Whether the characteristic is bounded by nature, or values are only bounds; then the figures
+   * are missing.
+   */
   boolean cannotBeNormal(List<String> names) {
+    if (censored(names)) {
+      return true;
+    }
     boolean bounded = characteristic.bounded() != Characteristic.Bounded.NOT;
     if (bounded) {
       add(

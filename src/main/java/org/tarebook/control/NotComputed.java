@@ -31,6 +31,8 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
     NO_READINGS,
     /** There is too little to estimate sigma from. */
     TOO_FEW,
+    /** Of some readings only a bound is known. */
+    CENSORED,
     /** There is more than its chances are known for, or than one answer holds. */
     TOO_MANY,
     /** Nothing varies. */

@@ -223,6 +223,7 @@ class VerdictCharts implements VerdictFollower {
         stations.byId(stationId).code(),
         characteristics.byId(charted.characteristicId()).code(),
         figure,
+        null,
         charted.figure().unit().code(),
         ended.plus(Duration.ofNanos(1000L * cavity)),
         null,

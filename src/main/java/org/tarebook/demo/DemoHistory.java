@@ -297,7 +297,7 @@ final class DemoHistory {
     }
 
     Draft with(String other, BigDecimal shown, String shownUnit) {
-      together.add(new Posting.Value(other, shown, shownUnit, null, null, null, null));
+      together.add(new Posting.Value(other, shown, null, shownUnit, null, null, null, null));
       return this;
     }
 
@@ -307,6 +307,7 @@ final class DemoHistory {
           station,
           characteristic,
           value,
+          null,
           unit,
           at,
           null,

@@ -90,6 +90,8 @@ class AmendmentController {
   @Schema(name = "CorrectReading")
   record Correct(
       @Nullable BigDecimal value,
+      @Schema(description = "Goes with value; left out beside a value the value is exact.")
+          @Nullable Censored censored,
       @Nullable String unit,
       @Nullable Set<@NotNull Flag> flags,
       @Nullable Phase phase,
@@ -131,6 +133,10 @@ class AmendmentController {
     if (value == null && !flags.contains(Flag.OVERLOAD) && !flags.contains(Flag.UNDER)) {
       throw Problem.at(ProblemType.RULE_BROKEN, "/replacement/value", "is needed");
     }
+    if (value == null && correct.censored() != null) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "/replacement/censored", "needs the value that is the bound");
+    }
     if (value != null) {
       Understood.requirePossible(
           characteristic, value, unit, wrong.shown().tare() != null, "/replacement");
@@ -140,6 +146,9 @@ class AmendmentController {
         new Reading.Shown(
             wrong.shown().instrumentId(),
             value,
+            correct.value() == null && correct.censored() == null
+                ? wrong.shown().censored()
+                : correct.censored(),
             unit,
             wrong.shown().gross(),
             wrong.shown().tare(),

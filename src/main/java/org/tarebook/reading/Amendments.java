@@ -170,6 +170,7 @@ public class Amendments {
         differences.add("value");
       }
       if (!draft.replacement().circumstances().equals(kept.event().circumstances())
+          || draft.replacement().shown().censored() != kept.shown().censored()
           || draft.replacement().shown().unit() != kept.shown().unit()
           || !draft.replacement().shown().flags().equals(kept.shown().flags())) {
         differences.add("replacement");

@@ -8,6 +8,7 @@ public enum Cause {
   INSTRUMENT_SUSPECT("its instrument failed the next check"),
   NO_VALUE("the instrument showed no steady value"),
   ABOVE_CAPACITY("the value lies above the capacity of its instrument"),
+  CENSORED("only a bound of its value is known"),
   NOT_RUNNING("the line was not running"),
   REMEASUREMENT("an earlier reading of the same item counts");
 

@@ -351,6 +351,9 @@ class Intake {
     if (notJudged == NotJudged.ABOVE_CAPACITY) {
       causes.add(Cause.ABOVE_CAPACITY);
     }
+    if (reading.shown().censored() != null) {
+      causes.add(Cause.CENSORED);
+    }
     if (reading.event().circumstances().phase() != Phase.RUNNING) {
       causes.add(Cause.NOT_RUNNING);
     }

@@ -8,14 +8,16 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
 import org.tarebook.check.InstrumentState;
 import org.tarebook.quantity.Judgement;
+import org.tarebook.quantity.Side;
+import org.tarebook.quantity.Tolerance;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 
 /**
  * Judges readings: by the specification in force when they were measured, in exact arithmetic,
  * limits inclusive, in the unit the limits were written in; under guarded acceptance with the
- * measuring uncertainty of the station that was in force then. What cannot be judged is not judged
- * and says why.
+ * measuring uncertainty of the station that was in force then. A censored value is judged where the
+ * bound decides. What cannot be judged is not judged and says why.
  */
 final class Judge {
 
@@ -71,14 +73,37 @@ final class Judge {
     Specification.Limits limits = specification.get().limits();
     long id = specification.get().id();
     if (limits.decisionRule() == Specification.DecisionRule.SIMPLE) {
-      return judged(limits.tolerance().judge(value, shown.unit()), id, null);
+      return judged(limits.tolerance(), value, shown, id, null);
     }
     return plan.uncertainty(stationId, characteristic, measuredAt)
         .map(
             uncertainty ->
-                judged(
-                    limits.tolerance(uncertainty).judge(value, shown.unit()), id, uncertainty.id()))
+                judged(limits.tolerance(uncertainty), value, shown, id, uncertainty.id()))
         .orElseGet(() -> Reading.Judged.not(NotJudged.NO_UNCERTAINTY, id));
+  }
+
+  private static Reading.Judged judged(
+      Tolerance tolerance,
+      BigDecimal value,
+      Reading.Shown shown,
+      long specification,
+      @Nullable Long uncertainty) {
+    Judgement judgement = tolerance.judge(value, shown.unit());
+    if (shown.censored() != null && !decides(shown.censored(), tolerance, judgement)) {
+      return Reading.Judged.not(NotJudged.CENSORED, specification);
+    }
+    return judged(judgement, specification, uncertainty);
+  }
+
+  /** Whether a bound decides: it fails already, or nothing on its open side can fail. */
+  private static boolean decides(Censored censored, Tolerance tolerance, Judgement judgement) {
+    boolean above = censored.open() == Side.UPPER;
+    return switch (judgement.verdict()) {
+      case PASS -> (above ? tolerance.upper() : tolerance.lower()) == null;
+      case FAIL_ABOVE -> above;
+      case FAIL_BELOW -> !above;
+      case CONDITIONAL -> false;
+    };
   }
 
   private static Reading.Judged judged(

@@ -296,6 +296,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
     return why == null
         || why == NotJudged.NO_SPECIFICATION
         || why == NotJudged.NO_UNCERTAINTY
+        || why == NotJudged.CENSORED
         || (why == NotJudged.INSTRUMENT_FAILED && !fact.causes().contains(Cause.INSTRUMENT_FAILED));
   }
 

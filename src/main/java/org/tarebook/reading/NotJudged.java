@@ -12,6 +12,7 @@ public enum NotJudged {
   UNSTABLE("the value was not at rest"),
   ABOVE_CAPACITY(
       "the value lies above the capacity of its instrument; weigh again on one that can weigh it"),
+  CENSORED("the true value may lie on either side of a limit; only a bound of it is known"),
   INSTRUMENT_FAILED("the instrument had failed its check and was not yet put right");
 
   private final String words;

@@ -39,6 +39,12 @@ public record Posting(
                     + " UNDER, or where gross and tare give it.",
             example = "5.613")
         @Nullable BigDecimal value,
+    @Schema(
+            description =
+                "ABOVE where the true value is at least the value (a test ended before it broke),"
+                    + " BELOW where at most. It is judged where that decides, and kept out of"
+                    + " statistics.")
+        @Nullable Censored censored,
     @Schema(description = "UCUM code of the unit shown.", example = "kg") @NotBlank String unit,
     @Schema(
             description = "The device's clock, with its offset.",
@@ -85,6 +91,7 @@ public record Posting(
   public record Value(
       @NotNull @Code String characteristic,
       @Nullable BigDecimal value,
+      @Nullable Censored censored,
       @NotBlank String unit,
       @Code @Nullable String instrument,
       @Nullable BigDecimal gross,
@@ -94,7 +101,7 @@ public record Posting(
   /** All values, the first one first. */
   List<Value> values() {
     List<Value> values = new ArrayList<>();
-    values.add(new Value(characteristic, value, unit, instrument, gross, tare, flags));
+    values.add(new Value(characteristic, value, censored, unit, instrument, gross, tare, flags));
     if (together != null) {
       values.addAll(together);
     }

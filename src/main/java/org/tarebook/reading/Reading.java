@@ -79,6 +79,7 @@ public record Reading(
    * What an instrument showed.
    *
    * @param value net, with the decimals shown; absent where it showed none
+   * @param censored that the true value lies at the value or beyond it; absent where it is exact
    * @param unit the unit shown
    * @param gross gross value in the unit
    * @param tare tare taken off, in the unit
@@ -87,6 +88,7 @@ public record Reading(
   public record Shown(
       @Nullable Long instrumentId,
       @Nullable BigDecimal value,
+      @Nullable Censored censored,
       Unit unit,
       @Nullable BigDecimal gross,
       @Nullable BigDecimal tare,

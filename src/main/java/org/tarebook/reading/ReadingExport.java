@@ -37,6 +37,7 @@ class ReadingExport {
           new Column("product", ReadingView::product),
           new Column("chart", ReadingView::chart),
           new Column("value", view -> view.value() == null ? null : view.value().toPlainString()),
+          new Column("censored", ReadingView::censored),
           new Column("unit", ReadingView::unit),
           new Column("measuredAt", ReadingView::measuredAt),
           new Column("recordedAt", ReadingView::recordedAt),

@@ -35,7 +35,7 @@ class ReadingStore {
       """
       r.id, r.event_id, r.station_id, r.event_key, r.part, r.instrument_id, r.characteristic_id,
       r.chart_id, r.lock_version, r.measured_at, r.recorded_at, r.counter, r.net_value, r.decimals,
-      r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.operator, r.item, r.truck, r.leaf,
+      r.censored, r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.operator, r.item, r.truck, r.leaf,
       r.item_label, r.remeasures_id, r.remeasures_key, r.root_event_id, r.result, r.direction,
       r.not_judged, r.specification_id, r.uncertainty_id, r.clock_doubt, r.posted_by
       """;
@@ -218,6 +218,7 @@ class ReadingStore {
         new Reading.Shown(
             row.getObject("instrument_id", Long.class),
             value == null ? null : value.setScale(row.getInt("decimals")),
+            censored(row.getString("censored")),
             Unit.of(row.getString("unit")),
             plain(row.getBigDecimal("gross")),
             plain(row.getBigDecimal("tare")),
@@ -278,6 +279,7 @@ class ReadingStore {
       circumstances.counter(),
       value,
       value == null ? null : Decimals.decimals(value),
+      name(shown.censored()),
       shown.unit().code(),
       shown.gross(),
       shown.tare(),
@@ -338,6 +340,10 @@ class ReadingStore {
     return flags.isEmpty()
         ? null
         : EnumSet.copyOf(flags).stream().map(Enum::name).collect(Collectors.joining(" "));
+  }
+
+  private static @Nullable Censored censored(@Nullable String name) {
+    return name == null ? null : Censored.valueOf(name);
   }
 
   private static Set<Flag> flags(@Nullable String words) {

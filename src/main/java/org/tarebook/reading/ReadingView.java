@@ -21,6 +21,11 @@ record ReadingView(
     @Schema(description = "The product it was measured on.") @Nullable String product,
     @Schema(description = "The chart it belongs to.") @Nullable String chart,
     @Schema(description = "Net value shown, in unit.") @Nullable BigDecimal value,
+    @Schema(
+            description =
+                "That the true value is at least (ABOVE) or at most (BELOW) the value; absent where it"
+                    + " is exact.")
+        @Nullable Censored censored,
     @Schema(description = "UCUM code of the unit shown.") String unit,
     @Nullable BigDecimal gross,
     @Nullable BigDecimal tare,
@@ -116,6 +121,7 @@ record ReadingView(
         product,
         chart,
         value,
+        censored,
         unit,
         gross,
         tare,

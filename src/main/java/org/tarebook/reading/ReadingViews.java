@@ -132,6 +132,7 @@ class ReadingViews {
             : plan.products().get(characteristic.productId()).code(),
         reading.chartId() == null ? null : plan.charts().get(reading.chartId()).code(),
         shown.value(),
+        shown.censored(),
         shown.unit().code(),
         shown.gross(),
         shown.tare(),
@@ -231,21 +232,24 @@ class ReadingViews {
         judged.direction() == null
             ? judged.result().name()
             : judged.result() + ", " + judged.direction().word(characteristic.unit().kind());
+    String more = shown.censored() == null ? "" : " " + shown.censored().words();
     String compared =
         judgement.rounded() != null
             ? shown.value()
                 + " "
                 + shown.unit().label()
+                + more
                 + " is rounded to "
                 + judgement.rounded().toPlainString()
                 + " "
                 + unit
                 + ", "
             : shown.unit() == tolerance.unit()
-                ? shown.value() + " " + unit + " is "
+                ? shown.value() + " " + unit + more + " is "
                 : shown.value()
                     + " "
                     + shown.unit().label()
+                    + more
                     + " is "
                     + shortened(Decimals.of(judgement.value()))
                     + " "

@@ -83,10 +83,22 @@ record Understood(Posting posting, Station station, List<Value> values) {
         new Reading.Shown(
             instrument == null ? null : (Long) instrument.id(),
             net,
+            censored(posted, net, at),
             unit,
             posted.gross(),
             posted.tare(),
             flags));
+  }
+
+  private static @Nullable Censored censored(
+      Posting.Value posted, @Nullable BigDecimal net, String at) {
+    if (posted.censored() != null && net == null) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          at + "/censored",
+          "needs the value that is the bound; leave it out where the instrument showed none");
+    }
+    return posted.censored();
   }
 
   private static @Nullable Instrument instrument(
@@ -183,6 +195,7 @@ record Understood(Posting posting, Station station, List<Value> values) {
           values.get(i).characteristic().id(),
           stored.get(i).characteristicId());
       noteDecimal(differences, at + "value", mine.value(), other.value());
+      note(differences, at + "censored", mine.censored(), other.censored());
       note(differences, at + "unit", mine.unit(), other.unit());
       noteDecimal(differences, at + "gross", mine.gross(), other.gross());
       noteDecimal(differences, at + "tare", mine.tare(), other.tare());

@@ -9,6 +9,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.DoubleUnaryOperator;
 import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.plant.Quantity;
@@ -210,14 +211,7 @@ public final class HeatSection {
 
   /** The same with every activation energy higher by so many of its standard uncertainties. */
   HeatSection withEnergy(double standardUncertainties) {
-    return changed(
-        (its, layer) ->
-            new Layer(
-                layer.name(),
-                layer.thickness(),
-                layer.diffusivity(),
-                layer.conductivity(),
-                shifted(its, layer.law(), standardUncertainties)));
+    return changed((its, layer) -> layer.curedBy(shifted(its, layer.law(), standardUncertainties)));
   }
 
   /** The same with a bound of each law beyond the temperatures that its kinetics are stated for. */
@@ -228,12 +222,7 @@ public final class HeatSection {
           CureLaw law = layer.law();
           return range == null || law == null
               ? layer
-              : new Layer(
-                  layer.name(),
-                  layer.thickness(),
-                  layer.diffusivity(),
-                  layer.conductivity(),
-                  new StatedRange(law, range.lowest(), range.highest(), bound));
+              : layer.curedBy(new StatedRange(law, range.lowest(), range.highest(), bound));
         });
   }
 
@@ -244,12 +233,8 @@ public final class HeatSection {
 
   /** Whether any rubber was hotter than its kinetics are stated for, up to a mark. */
   boolean beyondRange(HeatHistory history, int mark) {
-    for (int i = 0; i < kinetics.size(); i++) {
-      if (above(i, history.hottestOf(i, mark))) {
-        return true;
-      }
-    }
-    return false;
+    return IntStream.range(0, kinetics.size())
+        .anyMatch(layer -> above(layer, history.hottestOf(layer, mark)));
   }
 
   /** Whether the rubber at a place was hotter than its kinetics are stated for, up to a mark. */

@@ -24,4 +24,9 @@ public record Layer(
     Arguments.requirePositive("diffusivity of " + name + " in m2/s", diffusivity);
     Arguments.requirePositive("conductivity of " + name + " in W/(m K)", conductivity);
   }
+
+  /** The same layer, cured by another law. */
+  public Layer curedBy(@Nullable CureLaw other) {
+    return new Layer(name, thickness, diffusivity, conductivity, other);
+  }
 }

@@ -81,6 +81,7 @@ class SignalWatchTests {
               bench.floor().station(),
               bench.characteristic(),
               BigDecimal.valueOf(value, 3),
+              null,
               "kg",
               FROM.plus(Duration.ofMinutes(random.nextInt(days * 1440 / 30) * 30L)),
               null,

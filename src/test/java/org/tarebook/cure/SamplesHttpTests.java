@@ -1,11 +1,18 @@
 package org.tarebook.cure;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.io.IOException;
+import java.io.OutputStream;
+import java.io.PrintStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tarebook.fixtures.Answer;
@@ -142,6 +149,34 @@ class SamplesHttpTests {
   @Test
   void aCureThatIsNotThereHasNoSamples() {
     assertThat(floor.quality().get("/api/v1/cures/1/samples").problem()).isEqualTo("not-found");
+  }
+
+  /** Piece by piece as it was sent: the spike, and both values of the moment in conflict. */
+  @Test
+  void aCommandUnpacksTheLogsOfAllCures(@TempDir Path folder) throws IOException {
+    Path file = folder.resolve("logs.csv");
+    LogsToFile command = tarebook.bean(LogsToFile.class);
+    command.run(List.of(file.toString()), new PrintStream(OutputStream.nullOutputStream()));
+    String press = floor.quality().get("/api/v1/cures/" + id).at("/press").asString();
+    List<String> lines =
+        Files.readAllLines(file).stream()
+            .filter(line -> line.startsWith("cure,") || line.startsWith(id + ","))
+            .map(line -> line.replaceFirst("(one|two),[^,]+,", "$1,"))
+            .toList();
+    assertThat(lines.get(0)).isEqualTo("cure,press,piece,recordedAt,at,channel,value,unit,step");
+    String start = id + "," + press + ",";
+    assertThat(lines)
+        .hasSize(1 + 10 + 1 + 4)
+        .contains(
+            start + "one,2026-03-02T06:00:20Z,DT,190.0,Cel,",
+            start + "one,2026-03-02T06:00:00Z,,,,SHAPE",
+            start + "one,2026-03-02T06:00:40Z,IP,0.49,bar,",
+            start + "two,2026-03-02T06:00:40Z,IP,0.3,bar,");
+    assertThatThrownBy(
+            () ->
+                command.run(
+                    List.of(file.toString()), new PrintStream(OutputStream.nullOutputStream())))
+        .hasMessageContaining("logs.csv exists already");
   }
 
   private void post(String key, String csv) {

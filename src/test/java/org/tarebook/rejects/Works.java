@@ -152,6 +152,7 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
           new Posting.Value(
               characteristic,
               value == null ? null : new BigDecimal(value),
+              null,
               unit,
               null,
               null,
@@ -192,6 +193,7 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
           station,
           first.characteristic(),
           first.value(),
+          first.censored(),
           first.unit(),
           at,
           null,

@@ -86,6 +86,7 @@ class SegmentTests {
           bench.floor().station(),
           bench.characteristic(),
           grams ? BigDecimal.valueOf(value) : BigDecimal.valueOf(value, 3),
+          null,
           grams ? "g" : "kg",
           FROM.plusSeconds(random.nextInt(DAYS * 86_400 / 60) * 60L),
           null,
