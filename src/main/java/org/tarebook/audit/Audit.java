@@ -11,8 +11,9 @@ import org.tarebook.storage.SqlTime;
 import tools.jackson.databind.json.JsonMapper;
 
 /**
- * The audit list: every change of plant, specification, control plan, limit set and token, written
- * in the transaction of the change itself, so that neither exists without the other.
+ * The audit list: every change of plant, specification, control plan, limit set and token, and
+ * every reading that was amended, written in the transaction of the change itself, so that neither
+ * exists without the other.
  */
 @Component
 public class Audit {
@@ -34,7 +35,8 @@ public class Audit {
   /**
    * Notes a change.
    *
-   * @param action what was done: created, changed, retired, withdrawn, frozen, revoked
+   * @param action what was done: created, changed, retired, withdrawn, frozen, revoked, voided,
+   *     replaced
    * @param subject the kind of thing, in the vocabulary's word
    * @param code which one
    * @param detail what it is after the change; written as JSON

@@ -28,8 +28,8 @@ class AuditController {
   @Operation(
       summary = "Who changed what",
       description =
-          "Every change of plant, specification, control plan, limit set and token, and every backup"
-              + " that was taken of a running service, newest first.")
+          "Every change of plant, specification, control plan, limit set and token, every reading that"
+              + " was amended, and every backup that was taken of a running service, newest first.")
   @GetMapping("/api/v1/audit")
   Page<Audit.Entry> list(
       @RequestParam @Nullable String subject,

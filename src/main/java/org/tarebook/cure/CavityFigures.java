@@ -45,6 +45,8 @@ public record CavityFigures(
    * @param depth from the inner face of the rubber, in mm
    * @param minutes the estimate: log-mean for minima, trapezoid for maxima
    * @param rule which of these
+   * @param temperature at the place when the time ends (RELEASE: when the pressure was let go), in
+   *     °C; absent in verdicts of earlier methods
    * @param bridged how long a temperature that heats the tyre was not known before the opening, in
    *     seconds; the estimate bridges it by a line, the bounds do not. Absent where nothing is
    *     bridged
@@ -70,6 +72,7 @@ public record CavityFigures(
       BigDecimal depth,
       BigDecimal minutes,
       org.tarebook.thermal.Rule rule,
+      @Nullable BigDecimal temperature,
       @Nullable BigDecimal bridged,
       @Nullable BigDecimal lower,
       @Nullable BigDecimal upper,

@@ -355,6 +355,7 @@ final class HeatLimits {
         Reason.decimal(figure.depthMillimetres()),
         Reason.decimal(figure.minutes()),
         figure.rule(),
+        Reason.decimal(figure.celsius()),
         bridged == 0 ? null : Reason.decimal(bridged),
         known ? Reason.decimal(least * Math.exp(-every)) : null,
         known && most != null ? Reason.decimal(most * Math.exp(every)) : null,

@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
@@ -41,6 +42,7 @@ public class Amendments {
   private final WriteLocks locks;
   private final Ids ids;
   private final Clock clock;
+  private final Audit audit;
 
   Amendments(
       JdbcClient jdbc,
@@ -55,7 +57,8 @@ public class Amendments {
       Stations stations,
       WriteLocks locks,
       Ids ids,
-      Clock clock) {
+      Clock clock,
+      Audit audit) {
     this.jdbc = jdbc;
     this.transactions = transactions;
     this.readings = readings;
@@ -69,6 +72,7 @@ public class Amendments {
     this.locks = locks;
     this.ids = ids;
     this.clock = clock;
+    this.audit = audit;
   }
 
   /**
@@ -144,6 +148,12 @@ public class Amendments {
       uncounted.begin(kept);
     }
     Amendment amendment = insert(id, wrong, replacement, draft, actor, now);
+    audit.record(
+        actor,
+        replacement == null ? "voided" : "replaced",
+        "reading",
+        String.valueOf(readingId),
+        amendment);
     Cause cause = replacement == null ? Cause.VOIDED : Cause.REPLACED;
     uncounted.begin(List.of(new UncountedStore.Change(wrong, cause, version)));
     touched.addAll(chains.settle(Set.of(root(wrong)), versions));

@@ -82,6 +82,7 @@ public final class HeatEstimate {
    * @param depthMillimetres from the inner face of the rubber
    * @param minutes equivalent minutes by the rule
    * @param otherRule by the other of log-mean and trapezoid
+   * @param celsius its temperature at the end of that time, in degrees Celsius
    * @param bounds without the sources of doubt
    * @param contributions relative standard uncertainty by each source of doubt
    */
@@ -91,6 +92,7 @@ public final class HeatEstimate {
       double minutes,
       Rule rule,
       double otherRule,
+      double celsius,
       Bounds bounds,
       Map<Guard, Double> contributions) {
 
@@ -331,6 +333,7 @@ public final class HeatEstimate {
         of.minutesAt(position, mark, rule),
         rule,
         of.minutesAt(position, mark, rule == Rule.LOG_MEAN ? Rule.TRAPEZOID : Rule.LOG_MEAN),
+        of.celsiusAt(position, mark),
         bounds(place, position, mark),
         contributions(position, until));
   }

@@ -30,6 +30,7 @@ class VerdictFigureTests {
             new BigDecimal("11"),
             new BigDecimal("8.2"),
             Rule.LOG_MEAN,
+            null,
             bridged,
             null,
             null,

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ScheduleFloor.quantity;
 import static org.tarebook.fixtures.ShopFloor.json;
 
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.StreamSupport;
@@ -214,6 +215,24 @@ class VerdictHttpTests {
             .orElseThrow();
     assertThat(reason.at("/words").asString()).contains(compound, "minimumHolds");
     assertThat(cavity.at("/figures/equivalents/0/lower").isMissingNode()).isTrue();
+  }
+
+  /** In water of 168 °C and steam of 150 °C the middle ends between; in air it cools. */
+  @Test
+  void equivalentsSayHowHotTheirPlaceWas() {
+    String id = floor.start(floor.cure());
+    floor.samples(id, "key=all", "text/csv", HealthyLog.whole().csv()).expect(201);
+    JsonNode cavity = floor.close(id, END).expect(201).at("/cavities/0");
+    Map<String, Double> temperatures = new HashMap<>();
+    for (JsonNode one : cavity.at("/figures/equivalents")) {
+      temperatures.put(
+          one.at("/place").asString() + " " + one.at("/until").asString(),
+          one.at("/temperature").asDouble());
+    }
+    assertThat(temperatures.get("SLOWEST RELEASE")).isBetween(130.0, 168.0);
+    assertThat(temperatures.get("FASTEST OPENING")).isBetween(130.0, 168.0);
+    assertThat(temperatures.get("SLOWEST END"))
+        .isBetween(22.0, temperatures.get("SLOWEST OPENING"));
   }
 
   @Test

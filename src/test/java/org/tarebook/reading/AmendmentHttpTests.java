@@ -3,6 +3,8 @@ package org.tarebook.reading;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ShopFloor.json;
 
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
@@ -41,6 +43,40 @@ class AmendmentHttpTests {
     assertThat(tarebook.reader().get(all).at("/items")).isEmpty();
     assertThat(tarebook.reader().get(all + "&includeVoided=true").at("/items")).hasSize(1);
     assertThat(tarebook.reader().get(all + "&standing=VOIDED").at("/items")).hasSize(1);
+  }
+
+  @Test
+  void theAuditListNamesWhatWasAmended() {
+    String voided = posted(floor.posting(9.9, "kg", AT));
+    amend(voided, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "A hand lay on it"))
+        .expect(201);
+    String replaced = posted(floor.posting(5.5, "kg", AT));
+    String request =
+        json(
+            "key",
+            Codes.fresh("a"),
+            "kind",
+            "REPLACE",
+            "reason",
+            "Wrong die",
+            "replacement",
+            Map.of("die", "D8"));
+    amend(replaced, request).expect(201);
+    amend(replaced, request).expect(200);
+    assertThat(audited(voided)).containsExactly("voided");
+    assertThat(audited(replaced)).containsExactly("replaced");
+  }
+
+  private List<String> audited(String id) {
+    List<String> actions = new ArrayList<>();
+    tarebook
+        .admin()
+        .get("/api/v1/audit?subject=reading&code=" + id)
+        .expect(200)
+        .json()
+        .get("items")
+        .forEach(entry -> actions.add(entry.get("action").asString()));
+    return actions;
   }
 
   @Test
