@@ -84,7 +84,9 @@ class SpecificationHttpTests {
 
     Answer done = quality.post(withdrawal, json("reason", "Typed from the wrong drawing"));
     assertThat(done.expect(200).at("/withdrawnReason").asString()).contains("wrong drawing");
-    assertThat(done.at("/judgingAgain/state").asString()).isEqualTo("WAITING");
+    assertThat(done.at("/judgingAgain/state").asString())
+        .as("it may have begun by the time of the answer")
+        .isIn("WAITING", "RUNNING", "FINISHED");
     tarebook.caughtUp();
     Answer after = quality.get(path + "/2").expect(200);
     assertThat(after.at("/judgingAgain/state").asString()).isEqualTo("FINISHED");
