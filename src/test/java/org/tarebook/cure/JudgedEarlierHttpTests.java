@@ -64,7 +64,8 @@ class JudgedEarlierHttpTests {
     assertThat(judged.at("/because").asString()).isEqualTo("ASKED");
     assertThat(judged.at("/askedBecause").asString()).isEqualTo("the method has changed");
     assertThat(judged.at("/cavities/0/verdict").asString()).isEqualTo("NOT_GOOD");
-    assertThat(judged.at("/changed/0").asString()).isEqualTo("by method 3 instead of 1");
+    assertThat(judged.at("/changed/0").asString())
+        .isEqualTo("by method " + Verdict.METHOD + " instead of 1");
     assertThat(verdict(id, 1).at("/cavities/0/verdict").asString()).isEqualTo("GOOD");
     assertThat(verdict(id, 1).at("/succeeded").asBoolean()).isTrue();
     assertThat(listed(EARLIER, id).isMissingNode()).isTrue();
