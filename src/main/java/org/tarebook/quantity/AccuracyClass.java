@@ -11,7 +11,11 @@ import org.jspecify.annotations.Nullable;
  * Min the lowest, n = Max / e.
  *
  * <p><b>Source:</b> OIML R 76-1:2006, Table 3 (e, n and Min) and Table 6 (maximum permissible
- * errors). Pound scales are measured against the same gram bounds.
+ * errors). Its rows name intervals in grams and leave room between them, since e is 1, 2 or 5 times
+ * a power of ten. An interval in pounds, ounces or grains falls into such room (0.005 lb is 2.27
+ * g): it belongs to the last row that begins at no more than a quarter above it, so that 0.005 lb
+ * and 0.125 oz go with 2 g, 0.01 lb and 0.25 oz with 5 g, and 0.0002 lb with 0.1 g, as in NIST
+ * Handbook 44, section 2.20, Table 3 (from memory).
  */
 public enum AccuracyClass {
   I(50_000, 200_000, row("0.001", null, 50_000, null, 100)),
@@ -21,6 +25,8 @@ public enum AccuracyClass {
 
   private static final BigDecimal HALF = new BigDecimal("0.5");
   private static final BigDecimal ONE_AND_A_HALF = new BigDecimal("1.5");
+
+  private static final BigFraction AND_A_QUARTER = BigFraction.of(5, 4);
 
   private final BigDecimal halfUpTo;
   private final BigDecimal oneUpTo;
@@ -98,6 +104,13 @@ public enum AccuracyClass {
   /** Returns the row that holds e, or null if the class has no such e. */
   @Nullable Row rowFor(BigDecimal interval, Unit unit) {
     BigFraction intervalG = Unit.convert(interval, unit, Unit.GRAM);
+    if (unit == Unit.POUND || unit == Unit.OUNCE || unit == Unit.GRAIN) {
+      BigFraction raised = intervalG.multiply(AND_A_QUARTER);
+      return rows.stream()
+          .filter(row -> Decimals.compare(raised, Decimals.fraction(row.fromG())) >= 0)
+          .reduce((earlier, later) -> later)
+          .orElse(null);
+    }
     return rows.stream().filter(row -> row.holds(intervalG)).findFirst().orElse(null);
   }
 }

@@ -12,6 +12,7 @@ import java.util.stream.Stream;
 import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.tarebook.fixtures.ReferenceTable;
 import tools.jackson.databind.JsonNode;
@@ -39,6 +40,39 @@ class AccuracyClassTests {
       JsonNode table = new JsonMapper().readTree(Objects.requireNonNull(stream));
       return StreamSupport.stream(table.get("mpe_initial").spliterator(), false);
     }
+  }
+
+  /** NIST Handbook 44, section 2.20, Table 3, class III in pounds and ounces (from memory). */
+  @ParameterizedTest
+  @CsvSource({
+    "0.0002, [lb_av], 100",
+    "0.002, [lb_av], 100",
+    "0.005, [lb_av], 100",
+    "0.01, [lb_av], 500",
+    "0.5, [lb_av], 500",
+    "0.005, [oz_av], 100",
+    "0.125, [oz_av], 100",
+    "0.25, [oz_av], 500",
+    "1, [oz_av], 500"
+  })
+  void poundsAndOuncesHaveTheIntervalsOfTheirOwnTable(
+      BigDecimal interval, String code, BigDecimal fewest) {
+    Unit unit = Unit.of(code);
+    BigDecimal few = interval.multiply(fewest);
+    BigDecimal many = interval.multiply(new BigDecimal(10_000));
+    assertThat(AccuracyClass.validFor(few, interval, unit)).contains(AccuracyClass.III);
+    assertThat(AccuracyClass.validFor(many, interval, unit)).contains(AccuracyClass.III);
+    assertThat(AccuracyClass.validFor(few.subtract(interval), interval, unit))
+        .doesNotContain(AccuracyClass.III);
+    assertThat(AccuracyClass.validFor(many.add(interval), interval, unit))
+        .doesNotContain(AccuracyClass.III);
+  }
+
+  @Test
+  void gramsHaveNoIntervalBetweenTheRowsOfTheTable() {
+    BigDecimal three = new BigDecimal("3");
+    assertThat(AccuracyClass.validFor(new BigDecimal("15000"), three, Unit.GRAM))
+        .doesNotContain(AccuracyClass.III);
   }
 
   @ParameterizedTest
