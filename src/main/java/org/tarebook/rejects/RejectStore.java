@@ -201,8 +201,8 @@ class RejectStore {
   }
 
   /**
-   * How many readings of a window were written, kept out, let in or judged anew since a moment, and
-   * how many cavities loaded or judged.
+   * How many readings of a window were written, kept out, let in, judged anew or moved into other
+   * shifts since a moment, and how many cavities loaded, judged or moved.
    */
   long changedSince(Asked asked) {
     if (asked.scope().empty()) {

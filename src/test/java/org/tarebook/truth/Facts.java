@@ -259,7 +259,8 @@ record Facts(
         sql,
         "select c.valid_from, c.zone, s.starts_at from shift_calendar c"
             + " join shift_calendar_shift s on s.shift_calendar_id = c.id"
-            + " where c.retired_at is null order by c.valid_from, s.position",
+            + " join shift_calendar_standing g on g.shift_calendar_id = c.id"
+            + " where g.until is null order by c.valid_from, s.position",
         row -> {
           LocalDate from = row.getObject(1, LocalDate.class);
           String zone = row.getString(2);
