@@ -111,7 +111,14 @@ class SignalWatch implements ReadingFollower {
     Instant first = from.isBefore(begin) ? begin : from;
     boolean changing = plan.toCome().isPresent();
     judge(new Way(plan, store, Instant.EPOCH, changing), chart, limits, first, last);
-    plan.toCome().ifPresent(next -> judge(toCome(next), chart, limits, first, last));
+    plan.toCome()
+        .ifPresent(next -> judge(toCome(next), chart, limits, later(first, last, next), last));
+  }
+
+  /** Of what changed before the first point to come, only its end reaches into such points. */
+  private static Instant later(Instant first, Instant last, Plan.ToCome next) {
+    Instant start = last.isBefore(next.start()) ? last : next.start();
+    return first.isBefore(start) ? start : first;
   }
 
   private void judge(Way way, Chart chart, LimitsInForce limits, Instant from, Instant last) {

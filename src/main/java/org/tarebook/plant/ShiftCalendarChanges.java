@@ -186,15 +186,15 @@ class ShiftCalendarChanges {
 
   private static String needed(Shifts.Recut recut, Preview preview, String address) {
     CutReadings.Counts counts = preview.counts();
-    return ("is missing. Readings on record come to lie in other shifts: of those measured from %s"
-            + " %s there are %,d, on %,d charts, with %,d judged shifts, %,d signals, %,d limit sets"
-            + " and %,d kept studies. POST %s shows this; send the same request with a reason to have"
-            + " them cut again.")
+    return ("is missing. This change moves readings on record into other shifts: %,d readings of %,d"
+            + " charts, measured from %s %s, with %,d judged shifts, %,d signals, %,d limit sets and"
+            + " %,d kept studies. Send the same request with a reason to have them cut again; POST %s"
+            + " shows this and writes nothing.")
         .formatted(
-            recut.from().equals(Instant.EPOCH) ? "the first" : recut.from(),
-            recut.before() == null ? "on" : "until " + recut.before(),
             counts.readings(),
             counts.charts(),
+            recut.from().equals(Instant.EPOCH) ? "the first" : recut.from(),
+            recut.before() == null ? "on" : "until " + recut.before(),
             counts.judgedShifts(),
             counts.signals(),
             counts.limitSets(),

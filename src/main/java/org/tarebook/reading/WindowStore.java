@@ -36,6 +36,11 @@ class WindowStore {
           + " where u.reading_id = r.id and u.since_version <= :version"
           + " and (u.until_version is null or u.until_version > :version))";
 
+  private static final String MOVED_SINCE =
+      " or exists (select 1 from shift_calendar_change k where k.version > :version"
+          + " and r.measured_at >= k.cut_from"
+          + " and (k.cut_before is null or r.measured_at < k.cut_before))";
+
   private final JdbcClient jdbc;
   private final int most;
 
@@ -89,9 +94,8 @@ class WindowStore {
                 + " and (r.lock_version > :version or exists (select 1 from uncounted u"
                 + " where u.reading_id = r.id and u.cause <> 'REMEASUREMENT'"
                 + " and (u.since_version > :version or u.until_version > :version))"
-                + " or exists (select 1 from shift_calendar_change k where k.version > :version"
-                + " and r.measured_at >= k.cut_from"
-                + " and (k.cut_before is null or r.measured_at < k.cut_before)))")
+                + (cutAgainSince(asked, version) ? MOVED_SINCE : "")
+                + ")")
         .param("version", version)
         .query(Long.class)
         .single();

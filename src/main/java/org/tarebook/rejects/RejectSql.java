@@ -182,16 +182,22 @@ final class RejectSql {
         .formatted(look.press(), look.verdict(), look.next(), look.cured(), which, narrowed);
   }
 
-  /** Whether shift calendars have moved a moment into another shift since. */
-  private static String movedSince(String moment) {
-    return """
-        exists (select 1 from shift_calendar_change k where k.in_use_at > :asOf
+  /** Or shift calendars have moved a moment into another shift since; looked at only where any. */
+  private static String orMoved(String moment, boolean any) {
+    return any
+        ? """
+        or exists (select 1 from shift_calendar_change k where k.in_use_at > :asOf
           and %1$s >= k.cut_from and (k.cut_before is null or %1$s < k.cut_before))"""
-        .formatted(moment);
+            .formatted(moment)
+        : "";
   }
 
-  /** How many readings of the window were written, kept out, let in, judged anew or moved since. */
-  static String changedReadings(String narrowed) {
+  /**
+   * How many readings of the window were written, kept out, let in, judged anew or moved since.
+   *
+   * @param moved whether shift calendars have changed since
+   */
+  static String changedReadings(String narrowed, boolean moved) {
     return """
         %s, asked as (
           select r.id, r.measured_at, r.lock_version, coalesce(v.version, -1) as version
@@ -204,18 +210,18 @@ final class RejectSql {
           and (u.since_version > a.version or u.until_version > a.version))
         or exists (select 1 from successor_result s where s.reading_id = a.id
           and %s > a.version)
-        or %s
+        %s
         """
         .formatted(
             Look.AS_OF.locks(),
             INSIDE,
             narrowed,
             CatchUps.version("s"),
-            movedSince("a.measured_at"));
+            orMoved("a.measured_at", moved));
   }
 
   /** How many cavities of the window were loaded, judged or moved into another shift since. */
-  static String changedCures(String narrowed) {
+  static String changedCures(String narrowed, boolean moved) {
     return """
         %s, asked as (
           select c.id, c.press_id, c.schedule_id, c.lock_version, c.closed_at as counted_at
@@ -231,9 +237,9 @@ final class RejectSql {
         where (c.lock_version > coalesce(v.version, -1) or exists (
           select 1 from cure_verdict d where d.cure_id = c.id
           and d.lock_version > coalesce(v.version, -1))
-          or %s)%s
+          %s)%s
         """
-        .formatted(Look.AS_OF.locks(), movedSince("c.counted_at"), narrowed);
+        .formatted(Look.AS_OF.locks(), orMoved("c.counted_at", moved), narrowed);
   }
 
   /**

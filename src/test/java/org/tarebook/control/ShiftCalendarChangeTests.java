@@ -79,7 +79,7 @@ class ShiftCalendarChangeTests {
     assertThat(refused.at("/errors/0/pointer").asString()).isEqualTo("/reason");
     assertThat(refused.at("/errors/0/detail").asString())
         .contains(
-            "from 2024-05-13T14:00:00Z on there are 154, on 1 charts, with 20 judged shifts,",
+            "154 readings of 1 charts, measured from 2024-05-13T14:00:00Z on, with 20 judged",
             " signals, 1 limit sets and 1 kept studies",
             "/api/v1/shift-calendars/preview");
     quality.post(CALENDARS, MovedShifts.body("C2", "2024-05-13", " ", hourLater)).expect(422);
@@ -88,7 +88,7 @@ class ShiftCalendarChangeTests {
     Answer retiring = retire("C1", true, null).expect(422);
     assertThat(retiring.at("/errors/0/detail").asString())
         .contains(
-            "from 2024-01-01T00:00:00Z on there are 336,", "/api/v1/shift-calendars/C1/preview");
+            "336 readings", "from 2024-01-01T00:00:00Z on,", "/api/v1/shift-calendars/C1/preview");
     assertThat(view("C1").has("retiredAt")).isFalse();
     JsonNode all =
         quality
@@ -104,6 +104,7 @@ class ShiftCalendarChangeTests {
                 .at("/takesReason")
                 .asBoolean())
         .isFalse();
+    quality.post(CALENDARS + "/NONE/preview", json("name", "None", "retired", true)).expect(404);
     assertThat(tarebook.sql().sql("select count(*) from catch_up").query(Long.class).single())
         .isZero();
   }
@@ -114,6 +115,14 @@ class ShiftCalendarChangeTests {
     MovedShifts.calendar(tarebook, "C2", "2024-05-20", "A 06:00", "B 18:00").expect(201);
     assertThat(view("C2").at("/inUse").asBoolean()).isTrue();
     assertThat(view("C2").at("/changes")).isEmpty();
+    JsonNode between =
+        tarebook
+            .quality()
+            .post(CALENDARS + "/preview", MovedShifts.body("C0", "2024-05-13", null, "A 05:00"))
+            .expect(200)
+            .json();
+    assertThat(between.at("/measuredFrom").asString()).isEqualTo("2024-05-13T05:00:00Z");
+    assertThat(between.at("/measuredBefore").asString()).isEqualTo("2024-05-20T06:00:00Z");
     assertThat(view("C2").at("/zoneRules").asString()).isNotEmpty();
     retire("C2", true, null).expect(200);
     assertThat(view("C2").at("/inUse").asBoolean()).isFalse();
