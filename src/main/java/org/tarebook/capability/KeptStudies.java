@@ -1,7 +1,6 @@
 package org.tarebook.capability;
 
 import java.time.Clock;
-import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
@@ -14,7 +13,9 @@ import org.tarebook.chart.Plans;
 import org.tarebook.control.WithinSigma;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.plant.CutStudies;
 import org.tarebook.plant.Repeat;
+import org.tarebook.plant.Shifts;
 import org.tarebook.reading.AsOf;
 import org.tarebook.stats.MethodRevision;
 import org.tarebook.storage.Ids;
@@ -25,7 +26,7 @@ import tools.jackson.databind.json.JsonMapper;
 
 /** Keeps capability studies, and computes them again from the record as it stood. */
 @Service
-class KeptStudies {
+class KeptStudies implements CutStudies {
 
   private final KeptStudyStore store;
   private final Studies studies;
@@ -92,49 +93,80 @@ class KeptStudies {
       String key, String code, String reason, Chart chart, KeptStudy.Asked asked, Actor actor) {
     asked.question().window().check();
     WithinSigma.require(chart, asked.estimator(), "/estimator");
-    Instant moment = clock.instant().truncatedTo(ChronoUnit.MICROS);
-    Optional<Computed> computed =
-        transactions.snapshot(
-            () ->
-                store.byKey(actor.name(), key).isPresent()
-                    ? Optional.empty()
-                    : Optional.of(compute(chart, asked.question(), moment)));
-    return transactions.write(
-        () -> {
-          Optional<KeptStudy> known = store.byKey(actor.name(), key);
-          if (known.isPresent()) {
-            content(code, reason, chart.code(), asked)
-                .requireSameAs(content(known.get()), key, "kept study " + known.get().code());
-            return new Done(known.get(), true);
-          }
-          if (store.byCode(code).isPresent()) {
-            throw Problem.at(
-                ProblemType.ALREADY_EXISTS, "/code", "There is a kept study " + code + ".");
-          }
-          AsOf asOf = computed.orElseThrow().asOf();
-          String answer = computed.orElseThrow().answer();
-          KeptStudy kept =
-              new KeptStudy(
-                  ids.next(),
-                  code,
-                  chart.id(),
-                  asked,
-                  asOf,
-                  MethodRevision.NOW,
-                  new KeptAnswer(answer, MethodRevision.NOW, json).digest(),
-                  new KeptStudy.Signed(key, actor.name(), reason, clock.instant()));
-          store.insert(kept, answer);
-          audit.record(actor, "kept", "study", code, asked);
-          return new Done(kept, false);
-        });
+    while (true) {
+      Optional<Computed> computed =
+          transactions.snapshot(
+              () ->
+                  store.byKey(actor.name(), key).isPresent()
+                      ? Optional.empty()
+                      : Optional.of(compute(chart, asked.question())));
+      Optional<Done> done =
+          transactions.write(() -> keep(computed, key, code, reason, chart, asked, actor));
+      if (done.isPresent()) {
+        return done.get();
+      }
+    }
   }
 
-  /** A study, written down, and what of the record it looked at. */
-  private record Computed(AsOf asOf, String answer) {}
+  /** Keeps a study; empty where the masters have changed since it was computed. */
+  private Optional<Done> keep(
+      Optional<Computed> computed,
+      String key,
+      String code,
+      String reason,
+      Chart chart,
+      KeptStudy.Asked asked,
+      Actor actor) {
+    Optional<KeptStudy> known = store.byKey(actor.name(), key);
+    if (known.isPresent()) {
+      content(code, reason, chart.code(), asked)
+          .requireSameAs(content(known.get()), key, "kept study " + known.get().code());
+      return Optional.of(new Done(known.get(), true));
+    }
+    if (store.byCode(code).isPresent()) {
+      throw Problem.at(ProblemType.ALREADY_EXISTS, "/code", "There is a kept study " + code + ".");
+    }
+    locks.hold(chart.id()); // while calendars change, it is theirs
+    if (plans.current().version() != computed.orElseThrow().masters()) {
+      return Optional.empty();
+    }
+    AsOf asOf = computed.orElseThrow().asOf();
+    String answer = computed.orElseThrow().answer();
+    KeptStudy kept =
+        new KeptStudy(
+            ids.next(),
+            code,
+            chart.id(),
+            asked,
+            asOf,
+            MethodRevision.NOW,
+            new KeptAnswer(answer, MethodRevision.NOW, json).digest(),
+            new KeptStudy.Signed(key, actor.name(), reason, clock.instant()));
+    store.insert(kept, answer);
+    audit.record(actor, "kept", "study", code, asked);
+    return Optional.of(new Done(kept, false));
+  }
 
-  private Computed compute(Chart chart, Studies.Question question, Instant moment) {
-    AsOf asOf = new AsOf(locks.version(chart.id()), moment);
-    return new Computed(asOf, json.writeValueAsString(studies.asOf(chart, question, asOf)));
+  /** A study, written down, and what of the record and of which masters it looked at. */
+  private record Computed(AsOf asOf, long masters, String answer) {}
+
+  /** The moment is that of the snapshot or later, so calendars that it sees are in use by then. */
+  private Computed compute(Chart chart, Studies.Question question) {
+    AsOf asOf = new AsOf(locks.version(chart.id()), clock.instant().truncatedTo(ChronoUnit.MICROS));
+    return new Computed(
+        asOf,
+        plans.current().version(),
+        json.writeValueAsString(studies.asOf(chart, question, asOf)));
+  }
+
+  @Override
+  public long count(Shifts.Recut recut) {
+    return store.asked().stream()
+        .filter(
+            asked ->
+                asked.measuredBefore().isAfter(recut.from())
+                    && (recut.before() == null || asked.measuredFrom().isBefore(recut.before())))
+        .count();
   }
 
   /** Computes a kept study again from the record as it stood, and compares. */

@@ -64,6 +64,13 @@ class KeptStudyStore {
         limit);
   }
 
+  /** What every kept study was asked. */
+  List<KeptStudy.Asked> asked() {
+    return jdbc.sql("select question from kept_study")
+        .query((row, number) -> json.readValue(row.getString("question"), KeptStudy.Asked.class))
+        .list();
+  }
+
   /** The answer as it was given, as JSON. */
   String answer(KeptStudy study) {
     return jdbc.sql("select answer from kept_study where id = ?")

@@ -123,8 +123,11 @@ public class Studies {
         .study(chart, asOf);
   }
 
-  /** What was written since; a part that was kept has not changed. */
+  /** What was written since; a part that was kept has not changed, unless it was cut again. */
   private long changedSince(SummarisedWindow window) {
+    if (windows.cutAgainSince(window.asked(), window.asked().asOf().version())) {
+      return changedSince(window.asked());
+    }
     long changed = 0;
     Instant kept = window.asked().from();
     for (Part part : window.parts()) {

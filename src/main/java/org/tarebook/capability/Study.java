@@ -87,7 +87,8 @@ public record Study(
    *
    * @param version what was written under it or an earlier one is in
    * @param asOf the moment asked for; absent where nothing earlier than now was asked
-   * @param changedSince readings of the window written, voided or doubted since; absent for now
+   * @param changedSince readings of the window written, voided, doubted or moved into other shifts
+   *     since; absent for now
    */
   @Schema(name = "StudyState")
   public record State(

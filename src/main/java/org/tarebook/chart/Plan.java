@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.Component;
@@ -48,6 +49,7 @@ public final class Plan {
   private final List<ShiftCalendar> calendars;
   private final ZoneId fallbackZone;
   private final Shifts shifts;
+  private final @Nullable ToCome toCome;
 
   Plan(long version, Plans.Masters masters, List<ShiftCalendar> calendars, ZoneId fallbackZone) {
     this.version = version;
@@ -88,6 +90,12 @@ public final class Plan {
     this.calendars = calendars;
     this.fallbackZone = fallbackZone;
     this.shifts = new Shifts(calendars, fallbackZone);
+    Shifts then = Shifts.toCome(calendars, fallbackZone);
+    this.toCome =
+        shifts
+            .recut(then)
+            .map(recut -> new ToCome(new Plan(this, then), recut.start()))
+            .orElse(null);
   }
 
   private Plan(Plan of, Shifts shifts) {
@@ -108,6 +116,19 @@ public final class Plan {
     this.calendars = of.calendars;
     this.fallbackZone = of.fallbackZone;
     this.shifts = shifts;
+    this.toCome = null;
+  }
+
+  /**
+   * The same with shift calendars that are to come into use when readings have been cut again.
+   *
+   * @param start the first moment of the earliest shift that they cut otherwise
+   */
+  public record ToCome(Plan plan, Instant start) {}
+
+  /** What is to come while readings are being cut again. */
+  public Optional<ToCome> toCome() {
+    return Optional.ofNullable(toCome);
   }
 
   /** The same with the shift calendars that were in use at a moment. */

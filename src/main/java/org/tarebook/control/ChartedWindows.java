@@ -232,7 +232,12 @@ public class ChartedWindows {
     return asked.from().isBefore(asked.before()) ? readings.firstOf(asked) : null;
   }
 
-  /** How many readings of a chart's window were written, voided or doubted since a version. */
+  /** Whether shift calendars have moved a part of a window into other shifts since a version. */
+  public boolean cutAgainSince(ReadingWindow.Asked asked, long version) {
+    return readings.cutAgainSince(asked, version);
+  }
+
+  /** How many readings of a window changed since a version, or moved into other shifts. */
   public long changedSince(ReadingWindow.Asked asked, long version) {
     return readings.changedSince(asked, version);
   }

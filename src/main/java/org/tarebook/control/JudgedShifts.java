@@ -9,7 +9,11 @@ import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
 import org.tarebook.storage.SqlTime;
 
-/** The list of shifts in which a stratum has points with limits in force. */
+/**
+ * The list of shifts in which a stratum has points with limits in force. While shift calendars are
+ * changing it holds the shifts by both; a moment that begins no shift stands for the one it lies
+ * in.
+ */
 @Repository
 class JudgedShifts {
 
@@ -32,8 +36,13 @@ class JudgedShifts {
         .list();
   }
 
-  /** Makes the list of a stretch what it should be. */
-  void replace(long chartId, Instant from, Instant before, Map<String, Set<Instant>> wanted) {
+  /**
+   * Makes the list of a stretch what it should be.
+   *
+   * @param keep whether others are left that are listed already
+   */
+  void replace(
+      long chartId, Instant from, Instant before, Map<String, Set<Instant>> wanted, boolean keep) {
     Set<Listed> missing = new HashSet<>();
     wanted.forEach(
         (stratum, shifts) -> shifts.forEach(shift -> missing.add(new Listed(stratum, shift))));
@@ -45,7 +54,7 @@ class JudgedShifts {
                     new Listed(row.getString("stratum"), SqlTime.get(row, "shift_from")))
             .list();
     for (Listed each : listed) {
-      if (!missing.remove(each)) {
+      if (!missing.remove(each) && !keep) {
         write(
             "delete from judged_shift where chart_id = ? and stratum = ? and shift_from = ?",
             chartId,
@@ -64,14 +73,14 @@ class JudgedShifts {
     jdbc.sql(sql).params(chartId, listed.stratum(), SqlTime.of(listed.shift())).update();
   }
 
-  /** The last shifts before a moment in which a stratum has judged points, the latest first. */
+  /** The last listed of a stratum before a moment, the latest first. */
   List<Instant> earlier(long chartId, String stratum, Instant from, int limit) {
     return neighbours("< ? order by shift_from desc", chartId, stratum, from, limit);
   }
 
-  /** The first shifts from a moment on in which a stratum has judged points, in order. */
+  /** The first listed of a stratum after a moment, in order. */
   List<Instant> later(long chartId, String stratum, Instant before, int limit) {
-    return neighbours(">= ? order by shift_from", chartId, stratum, before, limit);
+    return neighbours("> ? order by shift_from", chartId, stratum, before, limit);
   }
 
   private List<Instant> neighbours(

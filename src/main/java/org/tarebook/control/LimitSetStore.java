@@ -84,6 +84,16 @@ class LimitSetStore {
         .collect(Collectors.groupingBy(LimitSet::chartId));
   }
 
+  /** The first chart with limits of those from an id on, if there is one. */
+  Optional<Long> firstChart(long fromId) {
+    return jdbc.sql(
+            "select chart_id from limit_set where chart_id >= ? order by chart_id"
+                + " fetch first 1 rows only")
+        .param(fromId)
+        .query(Long.class)
+        .optional();
+  }
+
   Optional<LimitSet> byCode(String code) {
     return find("code = ?", code).stream().findFirst();
   }

@@ -15,8 +15,8 @@ record LimitSetView(
     Baseline baseline,
     @Schema(
             description =
-                "Readings of the chart in the baseline's window that were added, amended or"
-                    + " doubted since; of all strata.")
+                "Readings of the chart in the baseline's window that were added, amended, doubted"
+                    + " or moved into other shifts since; of all strata.")
         long baselineChanged,
     ShownLimits limits,
     @Schema(

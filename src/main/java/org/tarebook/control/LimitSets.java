@@ -91,7 +91,7 @@ public class LimitSets {
                 Chart::id, chart -> new LimitsInForce(sets.getOrDefault(chart.id(), List.of()))));
   }
 
-  /** How many readings of the chart in a set's baseline window came, went or changed since. */
+  /** How many readings of a baseline came, went, changed or moved into other shifts since. */
   public long baselineChanged(Chart chart, LimitSet set) {
     return windows.changedSince(
         new ReadingWindow.Asked(chart, set.baseline().from(), set.baseline().before()),

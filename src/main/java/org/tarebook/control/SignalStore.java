@@ -1,5 +1,6 @@
 package org.tarebook.control;
 
+import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
@@ -19,7 +20,7 @@ import org.tarebook.storage.Vendor;
 
 /** Signals in the database: added, and marked withdrawn where they no longer hold. */
 @Repository
-class SignalStore {
+class SignalStore implements StoredSignals {
 
   private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
@@ -54,49 +55,46 @@ class SignalStore {
   /** A place in the list, newest first. */
   record Place(Instant completedAt, long id) {}
 
-  /**
-   * Adds signals.
-   *
-   * @param version of the chart's lock, which is held
-   */
-  void insert(List<Signal> signals, long version) {
-    jdbc.batchUpdate(
-        "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
-            + " completed_by, completed_at, point, raised_at, raised_version) values (?, ?, ?, ?, ?,"
-            + " ?, ?, ?, ?, ?, ?, ?)",
-        signals,
-        Math.max(1, signals.size()),
-        (statement, signal) -> {
-          statement.setLong(1, signal.id());
-          statement.setLong(2, signal.chartId());
-          statement.setLong(3, signal.limitSetId());
-          statement.setString(4, signal.stratum());
-          statement.setString(5, signal.rule());
-          statement.setString(6, signal.side() == null ? null : signal.side().name());
-          statement.setObject(7, SqlTime.of(signal.beganAt()));
-          statement.setLong(8, signal.completedBy());
-          statement.setObject(9, SqlTime.of(signal.completedAt()));
-          statement.setDouble(10, signal.point());
-          statement.setObject(11, SqlTime.of(signal.raisedAt()));
-          statement.setLong(12, version);
-        });
-  }
-
-  /** Marks signals withdrawn, under a version of the chart's lock, which is held. */
-  void withdraw(List<Signal> signals, Instant now, long version) {
+  @Override
+  public void replace(List<Signal> wrong, List<Signal> raised, Instant now, long version) {
     jdbc.batchUpdate(
         "update signal set withdrawn_at = ?, withdrawn_version = ? where id = ?",
-        signals,
-        Math.max(1, signals.size()),
+        wrong,
+        Math.max(1, wrong.size()),
         (statement, signal) -> {
           statement.setObject(1, SqlTime.of(now));
           statement.setLong(2, version);
           statement.setLong(3, signal.id());
         });
+    jdbc.batchUpdate(
+        "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
+            + " completed_by, completed_at, point, raised_at, raised_version) values (?, ?, ?, ?, ?,"
+            + " ?, ?, ?, ?, ?, ?, ?)",
+        raised,
+        Math.max(1, raised.size()),
+        (statement, signal) -> {
+          write(statement, signal);
+          statement.setObject(11, SqlTime.of(signal.raisedAt()));
+          statement.setLong(12, version);
+        });
   }
 
-  /** The standing signals of a chart completed in a window, in order. */
-  List<Signal> standing(long chartId, Instant from, Instant before) {
+  /** Sets the first ten columns. */
+  static void write(PreparedStatement statement, Signal signal) throws SQLException {
+    statement.setLong(1, signal.id());
+    statement.setLong(2, signal.chartId());
+    statement.setLong(3, signal.limitSetId());
+    statement.setString(4, signal.stratum());
+    statement.setString(5, signal.rule());
+    statement.setString(6, signal.side() == null ? null : signal.side().name());
+    statement.setObject(7, SqlTime.of(signal.beganAt()));
+    statement.setLong(8, signal.completedBy());
+    statement.setObject(9, SqlTime.of(signal.completedAt()));
+    statement.setDouble(10, signal.point());
+  }
+
+  @Override
+  public List<Signal> standing(long chartId, Instant from, Instant before) {
     return client
         .sql(
             "select * from signal where chart_id = ? and completed_at >= ? and completed_at < ?"
@@ -148,8 +146,9 @@ class SignalStore {
     return counts;
   }
 
-  /** The standing signals of a stratum that some readings completed. */
-  List<Signal> standingCompletedBy(long chartId, String stratum, Collection<Long> readingIds) {
+  @Override
+  public List<Signal> standingCompletedBy(
+      long chartId, String stratum, Collection<Long> readingIds) {
     return completedBy(readingIds).stream()
         .filter(signal -> signal.chartId() == chartId && signal.stratum().equals(stratum))
         .toList();
@@ -293,7 +292,7 @@ class SignalStore {
     return side == null ? null : Side.valueOf(side);
   }
 
-  private static Signal read(ResultSet row) throws SQLException {
+  static Signal read(ResultSet row) throws SQLException {
     return new Signal(
         row.getLong("id"),
         row.getLong("chart_id"),

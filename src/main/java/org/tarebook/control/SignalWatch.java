@@ -12,6 +12,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.springframework.core.annotation.Order;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
@@ -32,6 +33,9 @@ import org.tarebook.storage.WriteLocks;
  * longest rule looks back, less one. These are found through the list of judged shifts, so at most
  * as many shifts are read on either side, however long ago the stratum was last seen. Charts
  * without limits cost one query together.
+ *
+ * <p>While shift calendars are changing, all is done a second time by those to come, into signals
+ * to come.
  */
 @Component
 @Order(1)
@@ -40,11 +44,14 @@ class SignalWatch implements ReadingFollower {
   /** So much is held in memory at a time when a long stretch is judged. */
   private static final Duration STRETCH = Duration.ofDays(7);
 
+  private static final Duration DAY = Duration.ofDays(1);
+  private static final Duration TICK = Duration.ofNanos(1000);
   private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final ChartedWindows windows;
   private final LimitSetStore limitSets;
   private final SignalStore store;
+  private final SignalsToCome signalsToCome;
   private final JudgedShifts judgedShifts;
   private final SignalNotices notices;
   private final WriteLocks locks;
@@ -55,6 +62,7 @@ class SignalWatch implements ReadingFollower {
       ChartedWindows windows,
       LimitSetStore limitSets,
       SignalStore store,
+      SignalsToCome signalsToCome,
       JudgedShifts judgedShifts,
       SignalNotices notices,
       WriteLocks locks,
@@ -63,6 +71,7 @@ class SignalWatch implements ReadingFollower {
     this.windows = windows;
     this.limitSets = limitSets;
     this.store = store;
+    this.signalsToCome = signalsToCome;
     this.judgedShifts = judgedShifts;
     this.notices = notices;
     this.locks = locks;
@@ -99,19 +108,67 @@ class SignalWatch implements ReadingFollower {
     if (begin == null) {
       return;
     }
-    Instant before = plan.shifts().at(last).before();
-    Instant start = plan.shifts().at(from.isBefore(begin) ? begin : from).from();
+    Instant first = from.isBefore(begin) ? begin : from;
+    boolean changing = plan.toCome().isPresent();
+    judge(new Way(plan, store, Instant.EPOCH, changing), chart, limits, first, last);
+    plan.toCome()
+        .ifPresent(next -> judge(toCome(next), chart, limits, later(first, last, next), last));
+  }
+
+  /** Of what changed before the first point to come, only its end reaches into such points. */
+  private static Instant later(Instant first, Instant last, Plan.ToCome next) {
+    Instant start = last.isBefore(next.start()) ? last : next.start();
+    return first.isBefore(start) ? start : first;
+  }
+
+  private void judge(Way way, Chart chart, LimitsInForce limits, Instant from, Instant last) {
+    Shifts shifts = way.plan().shifts();
+    Instant before = shifts.at(last).before();
+    Instant start = shifts.at(from).from();
     while (start.isBefore(before)) {
       Instant end = start.plus(STRETCH);
-      end = end.isBefore(before) ? plan.shifts().at(end).before() : before;
-      new Stretch(plan, chart, limits, start, end).judge();
+      end = end.isBefore(before) ? shifts.at(end).before() : before;
+      new Stretch(way, chart, limits, start, end).judge();
       start = end;
     }
   }
 
+  /**
+   * Judges a day or so of a chart by shift calendars to come, under the chart's lock.
+   *
+   * @return where the next begins
+   */
+  Stretched judgeToCome(Plan.ToCome next, Chart chart, LimitsInForce limits, Instant from) {
+    Shifts shifts = next.plan().shifts();
+    Instant start = shifts.at(from).from();
+    Instant end = shifts.at(start.plus(DAY)).before();
+    return new Stretched(end, new Stretch(toCome(next), chart, limits, start, end).judge());
+  }
+
+  /**
+   * A stretch that was judged.
+   *
+   * @param before first moment after it
+   * @param changed how many signals were written or taken away
+   */
+  record Stretched(Instant before, int changed) {}
+
+  private Way toCome(Plan.ToCome next) {
+    return new Way(next.plan(), signalsToCome, next.start(), true);
+  }
+
+  /**
+   * A way of cutting into shifts.
+   *
+   * @param from points from here on are judged
+   * @param changing whether there is another way beside it
+   */
+  private record Way(Plan plan, StoredSignals signals, Instant from, boolean changing) {}
+
   /** A stretch of whole shifts of one chart that is judged again. */
   private final class Stretch {
 
+    private final Way way;
     private final Plan plan;
     private final Chart chart;
     private final Chart.Cut cut;
@@ -121,8 +178,9 @@ class SignalWatch implements ReadingFollower {
     private final int reach;
     private final Map<Instant, List<Point>> neighbours = new TreeMap<>();
 
-    Stretch(Plan plan, Chart chart, LimitsInForce limits, Instant from, Instant before) {
-      this.plan = plan;
+    Stretch(Way way, Chart chart, LimitsInForce limits, Instant from, Instant before) {
+      this.way = way;
+      this.plan = way.plan();
       this.chart = chart;
       this.cut = chart.cut();
       this.limits = limits;
@@ -131,16 +189,16 @@ class SignalWatch implements ReadingFollower {
       this.reach = cut.rules().stream().mapToInt(RunRule::window).max().orElse(1) - 1;
     }
 
-    void judge() {
+    int judge() {
       Map<String, List<Point>> byStratum =
           windows.points(plan, chart, from, before).stream()
               .filter(point -> limits.at(point).isPresent())
               .collect(Collectors.groupingBy(Point::stratum, TreeMap::new, Collectors.toList()));
-      List<Signal> standing = store.standing(chart.id(), from, before);
+      List<Signal> standing = way.signals().standing(chart.id(), from, before);
       Set<String> strata = new TreeSet<>(byStratum.keySet());
       standing.forEach(signal -> strata.add(signal.stratum()));
       strata.addAll(judgedShifts.strata(chart.id(), from, before));
-      judgedShifts.replace(chart.id(), from, before, shiftsOf(byStratum));
+      judgedShifts.replace(chart.id(), from, before, shiftsOf(byStratum), way.changing());
       List<Signal> wrong = new ArrayList<>(standing);
       List<Signal> raised = new ArrayList<>();
       for (String stratum : strata) {
@@ -148,10 +206,9 @@ class SignalWatch implements ReadingFollower {
       }
       Instant now = clock.instant();
       if (!wrong.isEmpty() || !raised.isEmpty()) {
-        long version = locks.version(chart.id());
-        store.withdraw(wrong, now, version);
-        store.insert(raised, version);
+        way.signals().replace(wrong, raised, now, locks.version(chart.id()));
       }
+      return wrong.size() + raised.size();
     }
 
     private void judge(String stratum, List<Point> own, List<Signal> wrong, List<Signal> raised) {
@@ -161,11 +218,13 @@ class SignalWatch implements ReadingFollower {
       series.addAll(own);
       series.addAll(later);
       Set<Long> judged = new HashSet<>();
-      own.forEach(point -> judged.add(point.lastReading()));
-      later.forEach(point -> judged.add(point.lastReading()));
+      Stream.concat(own.stream(), later.stream())
+          .filter(point -> !point.at().isBefore(way.from()))
+          .forEach(point -> judged.add(point.lastReading()));
       wrong.addAll(
-          store.standingCompletedBy(
-              chart.id(), stratum, later.stream().map(Point::lastReading).toList()));
+          way.signals()
+              .standingCompletedBy(
+                  chart.id(), stratum, later.stream().map(Point::lastReading).toList()));
       Set<Signal.Key> known =
           wrong.stream()
               .filter(signal -> signal.stratum().equals(stratum))
@@ -187,23 +246,35 @@ class SignalWatch implements ReadingFollower {
 
     private List<Point> earlier(String stratum) {
       List<Point> points = new ArrayList<>();
-      for (Instant shift : judgedShifts.earlier(chart.id(), stratum, from, reach)) {
-        points.addAll(0, inShift(shift, stratum));
-        if (points.size() >= reach) {
-          break;
+      Set<Instant> read = new HashSet<>();
+      Instant edge = from;
+      List<Instant> listed;
+      do {
+        listed = judgedShifts.earlier(chart.id(), stratum, edge, reach);
+        for (Instant moment : listed) {
+          edge = moment;
+          if (points.size() < reach && read.add(plan.shifts().at(moment).from())) {
+            points.addAll(0, inShift(moment, stratum));
+          }
         }
-      }
+      } while (points.size() < reach && listed.size() == reach);
       return points.subList(Math.max(0, points.size() - reach), points.size());
     }
 
     private List<Point> later(String stratum) {
       List<Point> points = new ArrayList<>();
-      for (Instant shift : judgedShifts.later(chart.id(), stratum, before, reach)) {
-        points.addAll(inShift(shift, stratum));
-        if (points.size() >= reach) {
-          break;
+      Set<Instant> read = new HashSet<>();
+      Instant edge = before.minus(TICK);
+      List<Instant> listed;
+      do {
+        listed = judgedShifts.later(chart.id(), stratum, edge, reach);
+        for (Instant moment : listed) {
+          edge = moment;
+          if (points.size() < reach && read.add(plan.shifts().at(moment).from())) {
+            points.addAll(inShift(moment, stratum));
+          }
         }
-      }
+      } while (points.size() < reach && listed.size() == reach);
       return points.subList(0, Math.min(reach, points.size()));
     }
 

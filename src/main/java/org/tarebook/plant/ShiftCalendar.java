@@ -47,15 +47,8 @@ public class ShiftCalendar extends Coded {
   /** For JPA. */
   protected ShiftCalendar() {}
 
-  ShiftCalendar(
-      String code,
-      String name,
-      LocalDate validFrom,
-      ZoneId zone,
-      List<Start> shifts,
-      Instant recordedAt) {
+  ShiftCalendar(String code, String name, LocalDate validFrom, ZoneId zone, List<Start> shifts) {
     super(code, name);
-    this.standings.add(new Standing(recordedAt, null));
     this.validFrom = validFrom;
     this.zone = zone.getId();
     this.shifts.addAll(shifts);
@@ -73,8 +66,8 @@ public class ShiftCalendar extends Coded {
   /**
    * A time in which it was in use.
    *
-   * @param since when it was recorded or reinstated
-   * @param until when it was retired; absent while it is in use
+   * @param since when its use began
+   * @param until when its use ended; absent while it is in use
    */
   @Embeddable
   record Standing(Instant since, @Nullable Instant until) {
@@ -86,6 +79,16 @@ public class ShiftCalendar extends Coded {
   /** Whether it was in use at a moment. */
   boolean stoodAt(Instant moment) {
     return standings.stream().anyMatch(each -> each.holds(moment));
+  }
+
+  /** Whether it is in use; a retired one still is until what it cut has been cut again. */
+  boolean inUse() {
+    return !standings.isEmpty() && standings.get(standings.size() - 1).until() == null;
+  }
+
+  /** Whether its recording, retiring or reinstating is still to come into use. */
+  boolean changing() {
+    return inUse() == retired();
   }
 
   /** The first plant day it holds for. */
@@ -105,13 +108,18 @@ public class ShiftCalendar extends Coded {
 
   void change(String name, boolean retired, Instant now) {
     rename(name);
-    boolean before = retired();
     retire(retired, now);
-    if (retired && !before) {
-      int last = standings.size() - 1;
-      standings.set(last, new Standing(standings.get(last).since(), now));
-    } else if (!retired && before) {
-      standings.add(new Standing(now, null));
+  }
+
+  /** Lets its use begin or end as it was recorded, retired or reinstated. */
+  void settle(Instant at) {
+    if (changing()) {
+      if (retired()) {
+        int last = standings.size() - 1;
+        standings.set(last, new Standing(standings.get(last).since(), at));
+      } else {
+        standings.add(new Standing(at, null));
+      }
     }
   }
 

@@ -1,6 +1,7 @@
 package org.tarebook.plant;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
@@ -14,6 +15,7 @@ import java.time.LocalDate;
 import java.time.LocalTime;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
@@ -31,6 +33,7 @@ import org.tarebook.http.Code;
 import org.tarebook.http.Faults;
 import org.tarebook.http.Page;
 import org.tarebook.http.ProblemType;
+import org.tarebook.storage.CatchUp;
 
 /** {@code /shift-calendars}: how days are cut into shifts. */
 @Tag(name = "Plant")
@@ -38,10 +41,20 @@ import org.tarebook.http.ProblemType;
 @RequestMapping("/api/v1/shift-calendars")
 class ShiftCalendarController {
 
-  private final ShiftCalendars shiftCalendars;
+  private static final String REASON =
+      "Why; needed where readings on record are cut again, and kept with the change.";
+  private static final String FROM =
+      "First moment that lies in another shift; absent where all readings may, as when the first"
+          + " calendar has another zone.";
+  private static final String BEFORE =
+      "First moment after it that lies in the same shift again; absent where none does.";
 
-  ShiftCalendarController(ShiftCalendars shiftCalendars) {
+  private final ShiftCalendars shiftCalendars;
+  private final ShiftCalendarChanges changes;
+
+  ShiftCalendarController(ShiftCalendars shiftCalendars, ShiftCalendarChanges changes) {
     this.shiftCalendars = shiftCalendars;
+    this.changes = changes;
   }
 
   @Operation(
@@ -51,12 +64,15 @@ class ShiftCalendarController {
   Page<View> list(
       @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
       @RequestParam @Nullable String cursor) {
-    return shiftCalendars.page(limit, cursor, this::view);
+    Map<Long, List<ShiftCalendarChanges.Done>> done = changes.done();
+    return shiftCalendars.page(limit, cursor, calendar -> view(calendar, done));
   }
 
   @Operation(
       summary = "Show a shift calendar",
-      description = "The ETag names its version for a change.")
+      description =
+          "The ETag names its version for a change. changes lists what cut readings on record again,"
+              + " with the progress of the last.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     ShiftCalendar found = shiftCalendars.get(code);
@@ -65,10 +81,17 @@ class ShiftCalendarController {
 
   @Operation(
       summary = "Record a shift calendar",
-      description = "The code is for ever; it is never used again.")
+      description =
+          "The code is permanent; it is never used again. A calendar that cuts no reading on record"
+              + " comes into use at once. One that moves readings on record into other shifts takes a"
+              + " reason, which the preview and the refusal say: points, signals, judged shifts and"
+              + " summaries are then cut again after the answer. Until that is FINISHED (changes of"
+              + " the calendar) the earlier calendars stay in use for every answer; then all change"
+              + " at once, as one version of the record that asOf knows. Readings posted meanwhile"
+              + " are judged by both. While one change is on its way no other is taken (409).")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
-    ShiftCalendar made = shiftCalendars.create(request, this::make, actor);
+    ShiftCalendar made = changes.record(request, request.reason(), () -> make(request), actor);
     return ResponseEntity.created(URI.create("/api/v1/shift-calendars/" + made.code()))
         .eTag("\"" + made.rowVersion() + "\"")
         .body(view(made));
@@ -76,21 +99,34 @@ class ShiftCalendarController {
 
   @Operation(
       summary = "Change or retire a shift calendar",
-      description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
+      description =
+          "Needs If-Match with the ETag read before. Retiring keeps all history. Retiring or"
+              + " reinstating one that cuts readings on record takes a reason and goes on after the"
+              + " answer, as recording one does.")
   @PutMapping("/{code}")
   ResponseEntity<View> change(
       @PathVariable String code,
       @RequestHeader(name = "If-Match", required = false) @Nullable String ifMatch,
       @Valid @RequestBody Change change,
       Actor actor) {
-    ShiftCalendar changed =
-        shiftCalendars.change(
-            code,
-            ifMatch,
-            change,
-            s -> s.change(change.name(), change.retired(), shiftCalendars.now()),
-            actor);
+    ShiftCalendar changed = changes.change(code, ifMatch, change, change.reason(), actor);
     return Register.answer(changed, view(changed));
+  }
+
+  @Operation(
+      summary = "Show what recording a shift calendar would cut again",
+      description = "The body is that of recording one. Nothing is written.")
+  @PostMapping(path = "/preview", consumes = MediaType.APPLICATION_JSON_VALUE)
+  Preview preview(@Valid @RequestBody Request request) {
+    return Preview.of(changes.preview(() -> make(request)));
+  }
+
+  @Operation(
+      summary = "Show what retiring or reinstating a shift calendar would cut again",
+      description = "The body is that of changing one. Nothing is written.")
+  @PostMapping(path = "/{code}/preview", consumes = MediaType.APPLICATION_JSON_VALUE)
+  Preview previewChange(@PathVariable String code, @Valid @RequestBody Change change) {
+    return Preview.of(changes.preview(code, change.retired()));
   }
 
   /** A calendar to be recorded. The first shift opens the plant's day. */
@@ -99,13 +135,17 @@ class ShiftCalendarController {
       @NotBlank @Size(max = 120) String name,
       @NotNull LocalDate validFrom,
       @NotBlank String zone,
-      @NotNull @Size(min = 1, max = 12) List<@Valid ShiftRequest> shifts) {}
+      @NotNull @Size(min = 1, max = 12) List<@Valid ShiftRequest> shifts,
+      @Schema(description = REASON) @Size(max = 500) @Nullable String reason) {}
 
   /** A shift of the day, on the clock of the zone. */
   record ShiftRequest(@NotBlank @Size(max = 20) String name, @NotNull LocalTime startsAt) {}
 
   /** A calendar as it is to be from now on; its dates and shifts never change. */
-  record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
+  record Change(
+      @NotBlank @Size(max = 120) String name,
+      @NotNull Boolean retired,
+      @Schema(description = REASON) @Size(max = 500) @Nullable String reason) {}
 
   /** A calendar. */
   record View(
@@ -113,8 +153,84 @@ class ShiftCalendarController {
       String name,
       LocalDate validFrom,
       String zone,
+      @Schema(
+              description =
+                  "Version of the time-zone rules by which this service cuts the calendar's days."
+                      + " Summaries that were cut by another version are built again.",
+              example = "2026a")
+          String zoneRules,
       List<ShiftCalendar.Start> shifts,
-      @Nullable Instant retiredAt) {}
+      @Nullable Instant retiredAt,
+      @Schema(
+              description =
+                  "Whether days are cut by it now. After recording, retiring or reinstating one that"
+                      + " cuts readings on record, this changes when the change is FINISHED.")
+          boolean inUse,
+      @Schema(description = "What cut readings on record again, in order.") List<Recut> changes) {}
+
+  /** A change of a calendar that cut readings on record again. */
+  @Schema(name = "ShiftCalendarChange")
+  record Recut(
+      ShiftCalendarChange.Action action,
+      String reason,
+      String person,
+      Instant recordedAt,
+      @Schema(description = FROM) @Nullable Instant measuredFrom,
+      @Schema(description = BEFORE) @Nullable Instant measuredBefore,
+      @Schema(description = "Since when it counts; absent while readings are being cut again.")
+          @Nullable Instant inUseAt,
+      CatchUp.@Nullable Progress cuttingAgain) {
+
+    static Recut of(ShiftCalendarChanges.Done done) {
+      ShiftCalendarChange change = done.change();
+      return new Recut(
+          change.action(),
+          change.reason(),
+          change.person(),
+          change.recordedAt(),
+          first(change.cutFrom()),
+          change.cutBefore(),
+          change.inUseAt(),
+          done.progress());
+    }
+  }
+
+  /** What a change would cut again. */
+  @Schema(name = "ShiftCalendarPreview")
+  record Preview(
+      @Schema(description = "Whether the change takes a reason and goes on after its answer.")
+          boolean takesReason,
+      @Schema(description = FROM) @Nullable Instant measuredFrom,
+      @Schema(description = BEFORE) @Nullable Instant measuredBefore,
+      @Schema(description = "Readings measured in it.", example = "4032") long readings,
+      @Schema(description = "Charts that have such readings.", example = "3") long charts,
+      @Schema(description = "Shifts of a stratum in which limits judge points.", example = "63")
+          long judgedShifts,
+      @Schema(description = "Signals that stand.", example = "12") long signals,
+      @Schema(description = "Limit sets whose baseline overlaps it.", example = "1") long limitSets,
+      @Schema(description = "Kept studies whose window overlaps it.", example = "2")
+          long keptStudies) {
+
+    static Preview of(ShiftCalendarChanges.Preview preview) {
+      Shifts.Recut recut = preview.recut();
+      CutReadings.Counts counts = preview.counts();
+      return new Preview(
+          counts.readings() > 0,
+          recut == null ? null : first(recut.from()),
+          recut == null ? null : recut.before(),
+          counts.readings(),
+          counts.charts(),
+          counts.judgedShifts(),
+          counts.signals(),
+          counts.limitSets(),
+          preview.keptStudies());
+    }
+  }
+
+  /** Absent where all is cut otherwise from the first reading on. */
+  private static @Nullable Instant first(Instant from) {
+    return from.equals(Instant.EPOCH) ? null : from;
+  }
 
   private ShiftCalendar make(Request request) {
     List<ShiftCalendar.Start> starts =
@@ -138,16 +254,23 @@ class ShiftCalendarController {
         "is the day another calendar starts on");
     faults.throwIfAny(ProblemType.RULE_BROKEN);
     return new ShiftCalendar(
-        request.code(),
-        request.name(),
-        request.validFrom(),
-        ZoneId.of(request.zone()),
-        starts,
-        shiftCalendars.now());
+        request.code(), request.name(), request.validFrom(), ZoneId.of(request.zone()), starts);
   }
 
   private View view(ShiftCalendar of) {
+    return view(of, changes.done());
+  }
+
+  private static View view(ShiftCalendar of, Map<Long, List<ShiftCalendarChanges.Done>> done) {
     return new View(
-        of.code(), of.name(), of.validFrom(), of.zone().getId(), of.shifts(), of.retiredAt());
+        of.code(),
+        of.name(),
+        of.validFrom(),
+        of.zone().getId(),
+        Shifts.zoneRules(of.zone()),
+        of.shifts(),
+        of.retiredAt(),
+        of.inUse(),
+        done.getOrDefault(of.id(), List.of()).stream().map(Recut::of).toList());
   }
 }

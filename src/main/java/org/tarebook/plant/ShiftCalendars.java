@@ -1,12 +1,42 @@
 package org.tarebook.plant;
 
+import java.util.List;
 import org.springframework.stereotype.Service;
+import org.tarebook.storage.WriteLocks;
 
 /** The plant's shift calendars. */
 @Service
 public class ShiftCalendars extends Register<ShiftCalendar> {
 
-  ShiftCalendars(ShiftCalendarRepository repository, Tools tools) {
+  private final ShiftCalendarRepository repository;
+  private final ShiftCalendarChangeStore changes;
+  private final Tools tools;
+
+  ShiftCalendars(
+      ShiftCalendarRepository repository, ShiftCalendarChangeStore changes, Tools tools) {
     super("shift calendar", repository, tools);
+    this.repository = repository;
+    this.changes = changes;
+    this.tools = tools;
+  }
+
+  /** The codes of those by whose change readings are being cut again. */
+  public List<String> changing() {
+    return all().stream().filter(ShiftCalendar::changing).map(Coded::code).sorted().toList();
+  }
+
+  /**
+   * Lets every calendar come into use as it was changed, or go out of use. Call it inside a
+   * transaction in which the readings have been cut again.
+   *
+   * @param together the locks of all charts, which are held
+   */
+  public void settle(WriteLocks.Together together) {
+    for (ShiftCalendar calendar : all()) {
+      calendar.settle(together.at());
+      repository.saveAndFlush(calendar);
+    }
+    changes.settle(together.version(), together.at());
+    tools.masterVersion().bump();
   }
 }

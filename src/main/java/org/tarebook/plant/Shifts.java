@@ -6,11 +6,15 @@ import java.time.LocalDateTime;
 import java.time.LocalTime;
 import java.time.ZoneId;
 import java.time.zone.ZoneOffsetTransition;
+import java.time.zone.ZoneRulesProvider;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
 import org.springframework.util.ConcurrentLruCache;
 import org.tarebook.storage.Sha256;
 
@@ -23,6 +27,11 @@ public final class Shifts {
 
   /** Zones lie up to 26 hours apart, and a day may open at any hour of its date. */
   private static final int MOST_DAYS_APART = 4;
+
+  /**
+   * So many shifts of two calendars are compared, from where one begins, to find the first change.
+   */
+  private static final int MOST_SHIFTS_ALIKE = 24;
 
   /** The shifts of so many days are remembered. */
   private static final int DAYS_REMEMBERED = 4_000;
@@ -37,12 +46,27 @@ public final class Shifts {
   /**
    * Lays calendars end to end.
    *
-   * @param calendars in any order; a retired one does not count
+   * @param calendars in any order; only those in use count
    * @param fallbackZone the zone while there is no calendar at all; days without a calendar are one
    *     shift, before the first calendar in its zone
    */
   public Shifts(List<ShiftCalendar> calendars, ZoneId fallbackZone) {
-    this(calendars, fallbackZone, calendar -> !calendar.retired());
+    this(calendars, fallbackZone, ShiftCalendar::inUse);
+  }
+
+  /** The same with every calendar that is recorded and not retired, in use already or not. */
+  public static Shifts toCome(List<ShiftCalendar> calendars, ZoneId fallbackZone) {
+    return new Shifts(calendars, fallbackZone, calendar -> !calendar.retired());
+  }
+
+  /** The same with one calendar in use or not, and the others as they are. */
+  static Shifts changed(
+      List<ShiftCalendar> calendars, ZoneId fallbackZone, ShiftCalendar changed, boolean inUse) {
+    List<ShiftCalendar> then = new ArrayList<>(calendars);
+    then.remove(changed);
+    then.add(changed);
+    return new Shifts(
+        then, fallbackZone, calendar -> calendar == changed ? inUse : calendar.inUse());
   }
 
   /** The same with the calendars that were in use at a moment. */
@@ -62,9 +86,20 @@ public final class Shifts {
     this.digest =
         Sha256.of(
             this.calendars.stream()
-                    .map(each -> each.validFrom() + " " + each.zone() + " " + each.shifts())
+                    .map(each -> each.validFrom() + " " + rules(each.zone()) + " " + each.shifts())
                     .collect(Collectors.joining(", "))
-                + (this.calendars.isEmpty() ? fallbackZone : ""));
+                + (this.calendars.isEmpty() ? rules(fallbackZone) : ""));
+  }
+
+  private static String rules(ZoneId zone) {
+    return zone + " " + zoneRules(zone);
+  }
+
+  /** The version of the rules by which Java tells the time of a zone; empty of a fixed offset. */
+  static String zoneRules(ZoneId zone) {
+    return ZoneRulesProvider.getAvailableZoneIds().contains(zone.getId())
+        ? ZoneRulesProvider.getVersions(zone.getId()).lastKey()
+        : "";
   }
 
   /**
@@ -80,9 +115,62 @@ public final class Shifts {
     public boolean holds(Instant moment) {
       return !moment.isBefore(from) && moment.isBefore(before);
     }
+
+    private boolean beginsAs(Occurrence other) {
+      return day.equals(other.day) && name.equals(other.name) && from.equals(other.from);
+    }
   }
 
-  /** Digest of the calendars: another one where any shift may lie elsewhere. */
+  /**
+   * Where other calendars cut otherwise.
+   *
+   * @param from first moment that lies in another shift
+   * @param before first moment after it that lies in the same shift again; absent where none does
+   * @param start first moment of the earliest shift that it touches, by either calendars
+   */
+  public record Recut(Instant from, @Nullable Instant before, Instant start) {}
+
+  /** Where other calendars would cut otherwise; empty where they are the same. */
+  public Optional<Recut> recut(Shifts other) {
+    List<ShiftCalendar> both = calendars.stream().filter(other.calendars::contains).toList();
+    List<LocalDate> differing =
+        Stream.concat(calendars.stream(), other.calendars.stream())
+            .filter(each -> !both.contains(each))
+            .map(ShiftCalendar::validFrom)
+            .sorted()
+            .toList();
+    if (differing.isEmpty()) {
+      return Optional.empty();
+    }
+    LocalDate same = differing.get(0).minusDays(1); // the last day that begins at the same moment
+    Instant from = endOf(same);
+    Instant otherFrom = other.endOf(same);
+    from = otherFrom.isBefore(from) ? otherFrom : from;
+    for (int i = 0; i < MOST_SHIFTS_ALIKE && at(from).beginsAs(other.at(from)); i++) {
+      Instant end = at(from).before();
+      Instant otherEnd = other.at(from).before();
+      from = otherEnd.isBefore(end) ? otherEnd : end;
+    }
+    if (!firstZone().equals(other.firstZone())) {
+      from = Instant.EPOCH; // days before the first calendar are cut in its zone
+    }
+    LocalDate last = differing.get(differing.size() - 1);
+    Instant before =
+        both.stream()
+            .filter(each -> each.validFrom().isAfter(last))
+            .findFirst()
+            .map(each -> opening(each, each.validFrom()))
+            .orElse(null);
+    Instant start = at(from).from();
+    Instant otherStart = other.at(from).from();
+    return Optional.of(new Recut(from, before, otherStart.isBefore(start) ? otherStart : start));
+  }
+
+  private ZoneId firstZone() {
+    return calendars.isEmpty() ? fallbackZone : calendars.get(0).zone();
+  }
+
+  /** Digest of the calendars and zone rules: another one where any shift may lie elsewhere. */
   public String digest() {
     return digest;
   }
@@ -110,7 +198,7 @@ public final class Shifts {
 
   /** The zone in force at a moment. */
   public ZoneId zoneOn(Instant moment) {
-    ZoneId zone = calendars.isEmpty() ? fallbackZone : calendars.get(0).zone();
+    ZoneId zone = firstZone();
     for (int i = 0; i < openings.size(); i++) {
       if (!moment.isBefore(openings.get(i))) {
         zone = calendars.get(i).zone();
@@ -187,7 +275,7 @@ public final class Shifts {
   }
 
   private ZoneId zoneOf(LocalDate date) {
-    ZoneId zone = calendars.isEmpty() ? fallbackZone : calendars.get(0).zone();
+    ZoneId zone = firstZone();
     for (ShiftCalendar calendar : calendars) {
       if (!calendar.validFrom().isAfter(date)) {
         zone = calendar.zone();

@@ -70,9 +70,17 @@ public class Readings {
     return uncounted.count(asked);
   }
 
-  /** How many readings of a chart's window were written, voided or doubted since a lock version. */
+  /**
+   * How many readings of a chart's window were written, voided, doubted or moved into other shifts
+   * since a lock version.
+   */
   public long changedSince(ReadingWindow.Asked asked, long version) {
     return windows.changedSince(asked, version);
+  }
+
+  /** Whether shift calendars have moved a part of a window into other shifts since a version. */
+  public boolean cutAgainSince(ReadingWindow.Asked asked, long version) {
+    return windows.cutAgainSince(asked, version);
   }
 
   /**

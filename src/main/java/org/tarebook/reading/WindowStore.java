@@ -36,6 +36,11 @@ class WindowStore {
           + " where u.reading_id = r.id and u.since_version <= :version"
           + " and (u.until_version is null or u.until_version > :version))";
 
+  private static final String MOVED_SINCE =
+      " or exists (select 1 from shift_calendar_change k where k.version > :version"
+          + " and r.measured_at >= k.cut_from"
+          + " and (k.cut_before is null or r.measured_at < k.cut_before))";
+
   private final JdbcClient jdbc;
   private final int most;
 
@@ -88,10 +93,22 @@ class WindowStore {
                 + IN_WINDOW
                 + " and (r.lock_version > :version or exists (select 1 from uncounted u"
                 + " where u.reading_id = r.id and u.cause <> 'REMEASUREMENT'"
-                + " and (u.since_version > :version or u.until_version > :version)))")
+                + " and (u.since_version > :version or u.until_version > :version))"
+                + (cutAgainSince(asked, version) ? MOVED_SINCE : "")
+                + ")")
         .param("version", version)
         .query(Long.class)
         .single();
+  }
+
+  boolean cutAgainSince(ReadingWindow.Asked asked, long version) {
+    return jdbc.sql(
+            "select id from shift_calendar_change where version > ? and cut_from < ?"
+                + " and (cut_before is null or cut_before > ?) fetch first 1 rows only")
+        .params(version, SqlTime.of(asked.before()), SqlTime.of(asked.from()))
+        .query(Long.class)
+        .optional()
+        .isPresent();
   }
 
   @Nullable Instant first(ReadingWindow.Asked asked) {

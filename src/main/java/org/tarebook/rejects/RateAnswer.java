@@ -35,14 +35,21 @@ public record RateAnswer(
         @Nullable Instant asOf,
     @Schema(
             description =
-                "Readings of the window that were written, kept out, let in or judged anew since, and"
-                    + " cavities that were loaded or judged; of now absent.")
+                "Readings of the window that were written, kept out, let in, judged anew or moved"
+                    + " into other shifts since, and cavities that were loaded, judged or moved; of"
+                    + " now absent.")
         @Nullable Long changedSince,
     @Schema(
             description =
                 "Characteristics whose readings are being judged again: their earlier results are"
                     + " counted until all new ones stand. Absent where there are none, and with asOf.")
-        @Nullable List<String> judgingAgain) {
+        @Nullable List<String> judgingAgain,
+    @Schema(
+            description =
+                "Shift calendars by whose change readings are being cut into shifts again: until all"
+                    + " are, the earlier calendars cut this answer. Absent where there are none, and"
+                    + " with asOf.")
+        @Nullable List<String> cuttingAgain) {
 
   /** The rates of one group; members that are not told apart, or not there, are absent. */
   @Schema(name = "RejectRateRow")

@@ -233,7 +233,13 @@ public class RejectRates {
         row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY),
         question.asOf(),
         counted.changedSince(),
-        question.asOf() == null ? judgingAgain(plan, question) : null);
+        question.asOf() == null ? judgingAgain(plan, question) : null,
+        question.asOf() == null ? cuttingAgain() : null);
+  }
+
+  private @Nullable List<String> cuttingAgain() {
+    List<String> changing = calendars.changing();
+    return changing.isEmpty() ? null : changing;
   }
 
   /** The characteristics asked for whose readings are being judged again. */

@@ -182,11 +182,26 @@ final class RejectSql {
         .formatted(look.press(), look.verdict(), look.next(), look.cured(), which, narrowed);
   }
 
-  /** How many readings of the window were written, kept out, let in or judged anew since. */
-  static String changedReadings(String narrowed) {
+  /** Or shift calendars have moved a moment into another shift since; looked at only where any. */
+  private static String orMoved(String moment, boolean any) {
+    return any
+        ? """
+        or exists (select 1 from shift_calendar_change k where k.in_use_at > :asOf
+          and %1$s >= k.cut_from and (k.cut_before is null or %1$s < k.cut_before))"""
+            .formatted(moment)
+        : "";
+  }
+
+  /**
+   * How many readings of the window were written, kept out, let in, judged anew or moved since.
+   *
+   * @param moved whether shift calendars have changed since
+   */
+  static String changedReadings(String narrowed, boolean moved) {
     return """
         %s, asked as (
-          select r.id, r.lock_version, coalesce(v.version, -1) as version from reading r
+          select r.id, r.measured_at, r.lock_version, coalesce(v.version, -1) as version
+          from reading r
           left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)
           where %s%s
         )
@@ -195,19 +210,25 @@ final class RejectSql {
           and (u.since_version > a.version or u.until_version > a.version))
         or exists (select 1 from successor_result s where s.reading_id = a.id
           and %s > a.version)
+        %s
         """
-        .formatted(Look.AS_OF.locks(), INSIDE, narrowed, CatchUps.version("s"));
+        .formatted(
+            Look.AS_OF.locks(),
+            INSIDE,
+            narrowed,
+            CatchUps.version("s"),
+            orMoved("a.measured_at", moved));
   }
 
-  /** How many cavities of the window were loaded or judged since. */
-  static String changedCures(String narrowed) {
+  /** How many cavities of the window were loaded, judged or moved into another shift since. */
+  static String changedCures(String narrowed, boolean moved) {
     return """
         %s, asked as (
-          select c.id, c.press_id, c.schedule_id, c.lock_version
+          select c.id, c.press_id, c.schedule_id, c.lock_version, c.closed_at as counted_at
           from press p join cure c on c.press_id = p.id
           where c.closed_at >= :from and c.closed_at < :before
           union all
-          select c.id, c.press_id, c.schedule_id, c.lock_version
+          select c.id, c.press_id, c.schedule_id, c.lock_version, c.started_at
           from press p join cure c on c.press_id = p.id
           where c.started_at >= :from and c.started_at < :before and c.closed_at is null
         )
@@ -215,9 +236,10 @@ final class RejectSql {
         join cure_cavity y on y.cure_id = c.id left join stood v on v.id = c.press_id
         where (c.lock_version > coalesce(v.version, -1) or exists (
           select 1 from cure_verdict d where d.cure_id = c.id
-          and d.lock_version > coalesce(v.version, -1)))%s
+          and d.lock_version > coalesce(v.version, -1))
+          %s)%s
         """
-        .formatted(Look.AS_OF.locks(), narrowed);
+        .formatted(Look.AS_OF.locks(), orMoved("c.counted_at", moved), narrowed);
   }
 
   /**

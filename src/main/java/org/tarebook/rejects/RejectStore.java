@@ -201,17 +201,31 @@ class RejectStore {
   }
 
   /**
-   * How many readings of a window were written, kept out, let in or judged anew since a moment, and
-   * how many cavities loaded or judged.
+   * How many readings of a window were written, kept out, let in, judged anew or moved into other
+   * shifts since a moment, and how many cavities loaded, judged or moved.
    */
   long changedSince(Asked asked) {
     if (asked.scope().empty()) {
       return 0;
     }
-    long readings = changed(RejectSql.changedReadings(asked.readings()), asked);
+    boolean moved = moved(asked);
+    long readings = changed(RejectSql.changedReadings(asked.readings(), moved), asked);
     return asked.presses().isEmpty()
         ? readings
-        : readings + changed(RejectSql.changedCures(asked.cures()), asked);
+        : readings + changed(RejectSql.changedCures(asked.cures(), moved), asked);
+  }
+
+  /** Whether shift calendars have moved a part of the window into other shifts since. */
+  private boolean moved(Asked asked) {
+    return jdbc.sql(
+            "select id from shift_calendar_change where in_use_at > :asOf and cut_from < :before"
+                + " and (cut_before is null or cut_before > :from) fetch first 1 rows only")
+        .param("asOf", SqlTime.ofNullable(asked.asOf()))
+        .param("before", SqlTime.of(asked.before()))
+        .param("from", SqlTime.of(asked.from()))
+        .query(Long.class)
+        .optional()
+        .isPresent();
   }
 
   private long changed(String statement, Asked asked) {

@@ -25,6 +25,13 @@ public interface CatchUp {
   Collection<Long> locks(long scope);
 
   /**
+   * Does what belongs to the switch, in its transaction: at most as much as one may wait for.
+   *
+   * @param together the locks, which are held
+   */
+  default void finish(long scope, WriteLocks.Together together) {}
+
+  /**
    * Work that was asked for.
    *
    * @param id what it writes bears this id

@@ -271,14 +271,15 @@ public class CatchUps {
 
   /** What was asked for since, under the same locks, is done first. */
   private boolean finish(CatchUp kind, Scope scope) {
-    long version = locks.takeTogether(kind.locks(scope.id()));
+    WriteLocks.Together together = locks.takeTogether(kind.locks(scope.id()));
     List<Row> all = rows(scope);
     if (!all.stream().allMatch(Row::pieces)) {
       return true;
     }
+    kind.finish(scope.id(), together);
     jdbc.sql("update catch_up set version = :version, finished_at = :now where id in (:ids)")
-        .param("version", version)
-        .param("now", SqlTime.of(clock.instant()))
+        .param("version", together.version())
+        .param("now", SqlTime.of(together.at()))
         .param("ids", all.stream().map(row -> row.task().id()).toList())
         .update();
     log.info("{} of {} has finished", kind.what(), scope.id());

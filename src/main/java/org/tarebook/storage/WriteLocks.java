@@ -61,6 +61,12 @@ public class WriteLocks {
    * @return the new version of each
    */
   public Map<Long, Long> take(Collection<Long> ids) {
+    Map<Long, Long> versions = versionsTaken(ids);
+    noteNewMinute(versions);
+    return versions;
+  }
+
+  private Map<Long, Long> versionsTaken(Collection<Long> ids) {
     SortedSet<Long> inOrder = new TreeSet<>(ids);
     Map<Long, Long> versions = new TreeMap<>();
     if (inOrder.size() == 1) {
@@ -70,7 +76,6 @@ public class WriteLocks {
           TAKE, inOrder, inOrder.size(), (statement, id) -> statement.setLong(1, id));
       versions.putAll(versions(inOrder));
     }
-    noteNewMinute(versions);
     return versions;
   }
 
@@ -87,14 +92,34 @@ public class WriteLocks {
    * Takes locks as {@link #take(Collection)} does, and gives all of them the same new version: what
    * is marked with it counts from one moment on wherever they are asked.
    */
-  public long takeTogether(Collection<Long> ids) {
-    Map<Long, Long> versions = take(ids);
+  public Together takeTogether(Collection<Long> ids) {
+    Map<Long, Long> versions = versionsTaken(ids);
+    Instant at = noteNewMinute(versions);
+    if (versions.isEmpty()) {
+      return new Together(0, at);
+    }
     long version = Collections.max(versions.values());
     jdbc.sql("update write_lock set version = :version where id in (:ids)")
         .param("version", version)
         .param("ids", versions.keySet())
         .update();
-    return version;
+    return new Together(version, at);
+  }
+
+  /**
+   * Locks that were taken together.
+   *
+   * @param version the one new version of all
+   * @param at when they were taken; this and the version lie on the same side of every minute
+   */
+  public record Together(long version, Instant at) {}
+
+  /** Keeps others off a lock until the transaction ends, without a new version. */
+  public void hold(long id) {
+    jdbc.sql("select version from write_lock where id = ? for update")
+        .param(id)
+        .query(Long.class)
+        .single();
   }
 
   private static RowCallbackHandler into(Map<Long, Long> versions) {
@@ -102,13 +127,14 @@ public class WriteLocks {
   }
 
   /** The first version of a lock that this service takes in a minute is noted with its moment. */
-  private void noteNewMinute(Map<Long, Long> versions) {
+  private Instant noteNewMinute(Map<Long, Long> versions) {
     Instant now = clock.instant();
     Instant minute = now.truncatedTo(ChronoUnit.MINUTES);
     Map<Long, Long> first = new TreeMap<>(versions);
     first.keySet().removeIf(id -> minute.equals(noted.get(id)));
     note(first, now);
     first.keySet().forEach(id -> rememberWhenCommitted(id, minute));
+    return now;
   }
 
   private void note(Map<Long, Long> versions, Instant now) {

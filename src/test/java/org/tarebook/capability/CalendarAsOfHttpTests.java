@@ -58,27 +58,29 @@ class CalendarAsOfHttpTests {
       String asOf = "&asOf=" + tarebook.clock().instant();
       tarebook.clock().forward(LATER);
       Client quality = tarebook.quality();
-      Answer calendar =
-          quality
-              .post(
-                  "/api/v1/shift-calendars",
-                  json(
-                      "code",
-                      "CAL",
-                      "name",
-                      "Five shifts",
-                      "validFrom",
-                      "2024-01-01",
-                      "zone",
-                      "Europe/Paris",
-                      "shifts",
-                      List.of(
-                          shift("a", "01:00"),
-                          shift("b", "05:30"),
-                          shift("c", "09:00"),
-                          shift("d", "15:30"),
-                          shift("e", "20:00"))))
-              .expect(201);
+      quality
+          .post(
+              "/api/v1/shift-calendars",
+              json(
+                  "code",
+                  "CAL",
+                  "name",
+                  "Five shifts",
+                  "validFrom",
+                  "2024-01-01",
+                  "zone",
+                  "Europe/Paris",
+                  "reason",
+                  "Agreed since",
+                  "shifts",
+                  List.of(
+                      shift("a", "01:00"),
+                      shift("b", "05:30"),
+                      shift("c", "09:00"),
+                      shift("d", "15:30"),
+                      shift("e", "20:00"))))
+          .expect(201);
+      tarebook.caughtUp();
       assertThat(answers(bench, "")).isNotEqualTo(then);
       assertThat(answers(bench, asOf)).isEqualTo(then);
       assertThat(again(bench).at("/same").asBoolean()).isTrue();
@@ -90,10 +92,11 @@ class CalendarAsOfHttpTests {
       quality
           .put(
               "/api/v1/shift-calendars/CAL",
-              "{\"name\":\"Five shifts\",\"retired\":true}",
+              json("name", "Five shifts", "retired", true, "reason", "Not agreed"),
               "If-Match",
-              calendar.header("ETag"))
+              quality.get("/api/v1/shift-calendars/CAL").expect(200).header("ETag"))
           .expect(200);
+      tarebook.caughtUp();
       assertThat(answers(bench, "")).isEqualTo(then);
       assertThat(answers(bench, during)).isEqualTo(cutAgain);
       assertThat(answers(bench, asOf)).isEqualTo(then);

@@ -1,18 +1,24 @@
 package org.tarebook.plant;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.tarebook.plant.Calendars.calendar;
+import static org.tarebook.plant.Calendars.randomCalendar;
+import static org.tarebook.plant.Calendars.starts;
+import static org.tarebook.plant.Calendars.zone;
 
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.LocalTime;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
+import java.time.zone.ZoneRules;
+import java.time.zone.ZoneRulesProvider;
 import java.util.ArrayList;
-import java.util.Collections;
 import java.util.List;
+import java.util.NavigableMap;
 import java.util.Random;
-import java.util.TreeSet;
+import java.util.Set;
+import java.util.TreeMap;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -21,18 +27,6 @@ class ShiftsTests {
 
   private static final ZoneId PARIS = ZoneId.of("Europe/Paris");
   private static final ZoneId CHICAGO = ZoneId.of("America/Chicago");
-
-  /** Zones with changes of an hour, of half an hour, of a whole day (Apia, 2011) and of none. */
-  private static final List<String> ZONES =
-      List.of(
-          "Europe/Paris",
-          "America/Chicago",
-          "Australia/Lord_Howe",
-          "Pacific/Apia",
-          "Pacific/Pago_Pago",
-          "America/St_Johns",
-          "Asia/Kathmandu",
-          "UTC");
 
   @ParameterizedTest
   @CsvSource({
@@ -173,10 +167,29 @@ class ShiftsTests {
   @Test
   void aRetiredCalendarDoesNotCount() {
     ShiftCalendar mistaken = calendar("2026-02-01", CHICAGO, "wrong 00:00");
-    mistaken.change("a mistake", true, Instant.parse("2026-01-15T00:00:00Z"));
+    retire(mistaken, "2026-01-15T00:00:00Z");
     Shifts shifts =
         new Shifts(List.of(calendar("2026-01-01", PARIS, "A 06:00", "B 18:00"), mistaken), PARIS);
     assertThat(shifts.at(Instant.parse("2026-03-01T12:00:00Z")).name()).isEqualTo("A");
+  }
+
+  @Test
+  void oneThatIsRecordedOrRetiredIsInUseFromTheMomentItIsSettled() {
+    ShiftCalendar calendar =
+        new ShiftCalendar("C", "c", LocalDate.of(2026, 2, 1), PARIS, starts("A 06:00", "B 18:00"));
+    assertThat(calendar.inUse()).isFalse();
+    assertThat(calendar.changing()).isTrue();
+    calendar.settle(Instant.parse("2026-02-03T00:00:00Z"));
+    assertThat(calendar.inUse()).isTrue();
+    assertThat(calendar.changing()).isFalse();
+    calendar.change("c", true, Instant.parse("2026-02-05T00:00:00Z"));
+    assertThat(calendar.inUse()).isTrue();
+    assertThat(calendar.changing()).isTrue();
+    calendar.settle(Instant.parse("2026-02-07T00:00:00Z"));
+    assertThat(calendar.inUse()).isFalse();
+    assertThat(calendar.stoodAt(Instant.parse("2026-02-02T00:00:00Z"))).isFalse();
+    assertThat(calendar.stoodAt(Instant.parse("2026-02-06T00:00:00Z"))).isTrue();
+    assertThat(calendar.stoodAt(Instant.parse("2026-02-07T00:00:00Z"))).isFalse();
   }
 
   @Test
@@ -230,48 +243,49 @@ class ShiftsTests {
   @Test
   void withoutACalendarThatCountsTheDigestTellsTheZone() {
     ShiftCalendar retired = calendar("2025-01-01", PARIS, "day 06:00");
-    retired.change("shifts", true, Instant.parse("2025-02-01T00:00:00Z"));
+    retire(retired, "2025-02-01T00:00:00Z");
     String here = new Shifts(List.of(retired), PARIS).digest();
     assertThat(here).isEqualTo(new Shifts(List.of(), PARIS).digest());
     assertThat(here).isNotEqualTo(new Shifts(List.of(retired), CHICAGO).digest());
   }
 
-  private static ShiftCalendar calendar(String validFrom, ZoneId zone, String... starts) {
-    return new ShiftCalendar(
-        "C-" + validFrom,
-        "shifts",
-        LocalDate.parse(validFrom),
-        zone,
-        starts(starts),
-        Instant.EPOCH);
+  /** Java was given other rules for a zone: it may cut days otherwise. */
+  @Test
+  void theDigestTellsTheVersionOfTheZoneRules() {
+    NavigableMap<String, ZoneRules> versions = new TreeMap<>();
+    versions.put("2026a", PARIS.getRules());
+    ZoneRulesProvider.registerProvider(
+        new ZoneRulesProvider() {
+          @Override
+          protected Set<String> provideZoneIds() {
+            return Set.of("Tarebook/Test");
+          }
+
+          @Override
+          protected ZoneRules provideRules(String zoneId, boolean forCaching) {
+            return versions.lastEntry().getValue();
+          }
+
+          @Override
+          protected NavigableMap<String, ZoneRules> provideVersions(String zoneId) {
+            return versions;
+          }
+        });
+    ZoneId zone = ZoneId.of("Tarebook/Test");
+    List<ShiftCalendar> calendars = List.of(calendar("2026-01-01", zone, "A 06:00"));
+    String digest = new Shifts(calendars, PARIS).digest();
+    String fallback = new Shifts(List.of(), zone).digest();
+    assertThat(new Shifts(calendars, PARIS).digest()).isEqualTo(digest);
+    assertThat(Shifts.zoneRules(zone)).isEqualTo("2026a");
+    versions.put("2026b", PARIS.getRules());
+    assertThat(new Shifts(calendars, PARIS).digest()).isNotEqualTo(digest);
+    assertThat(new Shifts(List.of(), zone).digest()).isNotEqualTo(fallback);
+    assertThat(Shifts.zoneRules(zone)).isEqualTo("2026b");
+    assertThat(Shifts.zoneRules(ZoneOffset.ofHours(3))).isEmpty();
   }
 
-  private static List<ShiftCalendar.Start> starts(String... starts) {
-    List<ShiftCalendar.Start> list = new ArrayList<>();
-    for (String start : starts) {
-      String[] parts = start.split(" ");
-      list.add(new ShiftCalendar.Start(parts[0], LocalTime.parse(parts[1])));
-    }
-    return list;
-  }
-
-  private static ShiftCalendar randomCalendar(Random random, LocalDate validFrom) {
-    TreeSet<Integer> quarters = new TreeSet<>();
-    for (int i = 1 + random.nextInt(5); i > 0; i--) {
-      quarters.add(random.nextInt(random.nextBoolean() ? 16 : 96)); // clocks change before four
-    }
-    List<ShiftCalendar.Start> starts = new ArrayList<>();
-    for (int quarter : quarters) {
-      starts.add(
-          new ShiftCalendar.Start("S" + quarter, LocalTime.MIDNIGHT.plusMinutes(15L * quarter)));
-    }
-    Collections.rotate(starts, random.nextInt(5));
-    assertThat(ShiftCalendar.inOrder(starts)).isTrue();
-    return new ShiftCalendar(
-        "C-" + validFrom, "shifts", validFrom, zone(random), starts, Instant.EPOCH);
-  }
-
-  private static ZoneId zone(Random random) {
-    return ZoneId.of(ZONES.get(random.nextInt(ZONES.size())));
+  private static void retire(ShiftCalendar calendar, String at) {
+    calendar.change("retired", true, Instant.parse(at));
+    calendar.settle(Instant.parse(at));
   }
 }

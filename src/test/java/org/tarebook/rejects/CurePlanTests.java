@@ -35,7 +35,8 @@ class CurePlanTests {
       assertThat(plan(works, RejectSql.readingsAndCures("", "", Look.NOW)))
           .contains("ix_cure_press_closed")
           .containsPattern("ix_cure_(started|press)\\b");
-      assertByIndexes(plan(works, RejectSql.changedCures("")));
+      assertByIndexes(plan(works, RejectSql.changedCures("", false)));
+      assertByIndexes(plan(works, RejectSql.changedCures("", true)));
       assertThat(plan(works, RejectSql.loaded(vendor))).contains("ix_cure_cavity_green_tyre");
 
       RateAnswer.Row total =

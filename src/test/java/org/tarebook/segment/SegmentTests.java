@@ -244,17 +244,21 @@ class SegmentTests {
         quality.post(
             "/api/v1/shift-calendars",
             """
-            {"code":"%s","name":"Two","validFrom":"2025-01-01","zone":"Europe/Berlin","shifts":[
+            {"code":"%s","name":"Two","validFrom":"2025-01-01","zone":"Europe/Berlin",
+            "reason":"Agreed since","shifts":[
             {"name":"early","startsAt":"06:00:00"},{"name":"late","startsAt":"18:00:00"}]}"""
                 .formatted(code));
+    recorded.expect(201);
+    tarebook.caughtUp();
     story.post(10);
     quality
         .put(
             "/api/v1/shift-calendars/" + code,
-            json("name", "Two", "retired", true),
+            json("name", "Two", "retired", true, "reason", "Not agreed"),
             "If-Match",
-            recorded.expect(201).header("ETag"))
+            quality.get("/api/v1/shift-calendars/" + code).expect(200).header("ETag"))
         .expect(200);
+    tarebook.caughtUp();
     sameFromReadings(story);
     builder.build(chart);
     sameFromReadings(story);

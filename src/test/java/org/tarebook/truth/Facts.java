@@ -82,7 +82,12 @@ record Facts(
       Instant recordedAt,
       @Nullable Instant withdrawnAt) {}
 
-  record Calendar(LocalDate from, ZoneId zone, List<LocalTime> starts) {}
+  /**
+   * A calendar in use.
+   *
+   * @param version of all charts' locks from which on it cuts what was on record before; else 0
+   */
+  record Calendar(LocalDate from, ZoneId zone, long version, List<LocalTime> starts) {}
 
   /**
    * Which facts that carry no version are on record: two pictures with equal marks have the same.
@@ -116,7 +121,7 @@ record Facts(
                         each.recordedAt(),
                         null))
             .toList(),
-        calendars,
+        calendars.stream().filter(each -> each.version() <= earlier).toList(),
         stations,
         earlier);
   }
@@ -257,14 +262,19 @@ record Facts(
     Map<LocalDate, Calendar> found = new TreeMap<>();
     list(
         sql,
-        "select c.valid_from, c.zone, s.starts_at from shift_calendar c"
+        "select c.valid_from, c.zone, s.starts_at, coalesce((select max(k.version)"
+            + " from shift_calendar_change k where k.shift_calendar_id = c.id), 0)"
+            + " from shift_calendar c"
             + " join shift_calendar_shift s on s.shift_calendar_id = c.id"
-            + " where c.retired_at is null order by c.valid_from, s.position",
+            + " join shift_calendar_standing g on g.shift_calendar_id = c.id"
+            + " where g.until is null order by c.valid_from, s.position",
         row -> {
           LocalDate from = row.getObject(1, LocalDate.class);
           String zone = row.getString(2);
+          long version = row.getLong(4);
           return found
-              .computeIfAbsent(from, date -> new Calendar(date, ZoneId.of(zone), new ArrayList<>()))
+              .computeIfAbsent(
+                  from, date -> new Calendar(date, ZoneId.of(zone), version, new ArrayList<>()))
               .starts()
               .add(row.getObject(3, LocalTime.class));
         });

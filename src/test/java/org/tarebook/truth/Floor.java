@@ -154,7 +154,8 @@ final class Floor {
     add(
         "shift-calendars",
         """
-        {'code':'K2','name':'Two shifts','validFrom':'%s','zone':'Europe/Berlin','shifts':[
+        {'code':'K2','name':'Two shifts','validFrom':'%s','zone':'Europe/Berlin',
+        'reason':'Agreed since','shifts':[
         {'name':'day','startsAt':'05:30:00'},{'name':'night','startsAt':'17:30:00'}]}"""
             .formatted(
                 Moments.now()

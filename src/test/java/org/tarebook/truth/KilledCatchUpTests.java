@@ -5,9 +5,15 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.math.BigDecimal;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.springframework.jdbc.core.simple.JdbcClient;
+import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.CopiedRows;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
@@ -17,14 +23,15 @@ import org.tarebook.storage.Vendor;
 import tools.jackson.databind.JsonNode;
 
 /**
- * A service that is killed while it judges readings again: on H2 it goes on when it is started
- * again, on PostgreSQL another copy that runs beside it takes over.
+ * A service that is killed while it judges readings again, or cuts them into other shifts: on H2 it
+ * goes on when it is started again, on PostgreSQL another copy that runs beside it takes over.
  */
 @OnBothDatabases
 @Timeout(900)
 class KilledCatchUpTests {
 
   private static final int READINGS = 40_000;
+  private static final int DAYS = 800;
 
   /** What a service answers on a machine too slow for its database; it asks to be asked again. */
   private static final int BUSY = 503;
@@ -46,30 +53,18 @@ class KilledCatchUpTests {
       token = tarebook.quality().token();
       path = "/api/v1/characteristics/" + floor.mass() + "/specifications/1";
     }
-    Path logs = Files.createDirectories(Path.of("target/killed"));
-    KillableService first = service(database, logs.resolve(database.vendor() + "-1.log"));
-    KillableService second = service(database, logs.resolve(database.vendor() + "-2.log"));
-    try {
-      first.start();
-      if (database.vendor() == Vendor.POSTGRESQL) {
-        second.start();
-      }
-      new Wire(first.base(), token)
-          .post(path + "/withdrawal", "application/json", "{\"reason\":\"Wrong drawing\"}");
-      JsonNode killedAt = progress(first, token, path, "done", 3_000);
-      first.kill();
-      assertThat(killedAt.get("state").asString()).isEqualTo("RUNNING");
-      if (database.vendor() == Vendor.H2) {
-        second.start();
-      }
-      JsonNode end = progress(second, token, path, "finishedAt", 1);
-      assertThat(end.get("state").asString()).isEqualTo("FINISHED");
-      assertThat(end.get("done").asLong()).isEqualTo(READINGS + 1);
-      assertThat(end.get("changed").asLong()).isEqualTo(READINGS + 1);
-    } finally {
-      first.kill();
-      second.kill();
-    }
+    JsonNode end =
+        killed(
+            database,
+            token,
+            new Asked(
+                path + "/withdrawal",
+                "{\"reason\":\"Wrong drawing\"}",
+                path,
+                "/judgingAgain",
+                3_000));
+    assertThat(end.get("done").asLong()).isEqualTo(READINGS + 1);
+    assertThat(end.get("changed").asLong()).isEqualTo(READINGS + 1);
     JdbcClient sql = database.sql();
     assertThat(
             sql.sql(
@@ -81,20 +76,111 @@ class KilledCatchUpTests {
         .isEqualTo(READINGS + 1);
   }
 
+  @Test
+  void goesOnCuttingShiftsWhereTheKilledServiceWas(TestDatabase database) throws Exception {
+    String token;
+    try (RunningTarebook tarebook = RunningTarebook.start(database)) {
+      ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+      Instant from = Instant.parse("2020-01-01T00:00:00Z");
+      List<String> values = new ArrayList<>();
+      for (int i = 0; i < 30; i++) {
+        values.add("4.3" + (i * 37 % 89 + 10));
+      }
+      bench.postAll(values, "kg", from, Duration.ofHours(1));
+      bench.freeze(Codes.fresh("L"), from, from.plus(Duration.ofDays(2))).expect(201);
+      long id = bench.post("4.9", from.plus(Duration.ofDays(3))).at("/id").asLong();
+      CopiedRows.repeatReading(tarebook, id, DAYS, "1' day");
+      token = tarebook.quality().token();
+    }
+    JsonNode end =
+        killed(
+            database,
+            token,
+            new Asked(
+                "/api/v1/shift-calendars",
+                """
+                {"code":"C","name":"Three shifts","validFrom":"2020-01-02","zone":"UTC",
+                "reason":"Agreed since","shifts":[{"name":"early","startsAt":"06:00:00"},
+                {"name":"late","startsAt":"14:00:00"},{"name":"night","startsAt":"22:00:00"}]}""",
+                "/api/v1/shift-calendars/C",
+                "/changes/0/cuttingAgain",
+                100));
+    assertThat(end.get("done").asLong()).isEqualTo(end.get("total").asLong()).isGreaterThan(DAYS);
+    JdbcClient sql = database.sql();
+    String atTheSwitch =
+        "select count(*) from signal s join catch_up c on c.version = s.raised_version"
+            + " where s.withdrawn_at is null and s.rule = 'BEYOND_LIMITS' and s.completed_at > '";
+    assertThat(sql.sql(atTheSwitch + "2020-01-05'").query(Long.class).single()).isEqualTo(DAYS - 1);
+    assertThat(sql.sql("select count(*) from signal_to_come").query(Long.class).single()).isZero();
+    assertThat(
+            sql.sql(
+                    "select count(*) from shift_calendar_change k join catch_up c"
+                        + " on c.version = k.version join shift_calendar_standing g"
+                        + " on g.since = k.in_use_at where g.until is null")
+                .query(Long.class)
+                .single())
+        .isEqualTo(1);
+  }
+
+  /**
+   * A request that long work follows.
+   *
+   * @param shownAt where its progress is shown
+   * @param progress where in that answer
+   * @param least so many readings are done before the service is killed
+   */
+  private record Asked(String path, String body, String shownAt, String progress, long least) {}
+
+  /** Kills the service in the middle of what was asked for; gives the last progress. */
+  private static JsonNode killed(TestDatabase database, String token, Asked asked)
+      throws Exception {
+    Path logs = Files.createDirectories(Path.of("target/killed"));
+    KillableService first = service(database, logs.resolve(database.vendor() + "-1.log"));
+    KillableService second = service(database, logs.resolve(database.vendor() + "-2.log"));
+    try {
+      first.start();
+      if (database.vendor() == Vendor.POSTGRESQL) {
+        second.start();
+      }
+      new Wire(first.base(), token).post(asked.path(), "application/json", asked.body());
+      JsonNode killedAt = progress(first, token, asked, "done", asked.least());
+      first.kill();
+      assertThat(killedAt.get("state").asString()).isEqualTo("RUNNING");
+      if (database.vendor() == Vendor.H2) {
+        second.start();
+      }
+      JsonNode end = progress(second, token, asked, "finishedAt", 1);
+      assertThat(end.get("state").asString()).isEqualTo("FINISHED");
+      Wire.Reply later = // what was read is on the disk when a later write is answered
+          new Wire(second.base(), token)
+              .post(
+                  "/api/v1/lines",
+                  "application/json",
+                  "{\"code\":\""
+                      + Codes.fresh("LATER")
+                      + "\",\"name\":\"n\",\"kind\":\"TREAD_EXTRUSION\"}");
+      assertThat(later.status()).as(later.text()).isEqualTo(201);
+      return end;
+    } finally {
+      first.kill();
+      second.kill();
+    }
+  }
+
   private static KillableService service(TestDatabase database, Path log) throws Exception {
     return new KillableService(database.url(), database.user(), database.password(), log);
   }
 
   /** Asks until a number has been reached, or a member is there at all. */
   private static JsonNode progress(
-      KillableService service, String token, String path, String member, long least)
+      KillableService service, String token, Asked asked, String member, long least)
       throws Exception {
     Wire wire = new Wire(service.base(), token);
     while (true) {
-      Wire.Reply reply = wire.get(path, "application/json");
+      Wire.Reply reply = wire.get(asked.shownAt(), "application/json");
       if (reply.status() != BUSY) {
         assertThat(reply.status()).as(reply.text()).isEqualTo(200);
-        JsonNode again = reply.json().get("judgingAgain");
+        JsonNode again = reply.json().at(asked.progress());
         JsonNode reached = again.get(member);
         if (reached != null && (!reached.isNumber() || reached.asLong() >= least)) {
           return again;
