@@ -18,6 +18,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
 import org.tarebook.cure.CavityLoad;
 import org.tarebook.cure.Cure;
+import org.tarebook.cure.CureVerdict;
 import org.tarebook.cure.Verdict;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.cure.VerdictFollower;
@@ -156,7 +157,7 @@ class VerdictCharts implements VerdictFollower {
     List<Posting> fresh = new ArrayList<>();
     for (Charted one : charted) {
       for (CavityVerdict cavity : verdict.cavities()) {
-        BigDecimal figure = one.figure().of(cavity.figures());
+        BigDecimal figure = figure(one, cavity);
         Optional<Reading> posted = posted(stationId, verdict, one, cavity.cavity());
         if (posted.isPresent()) {
           Optional<String> amendedBy = amendments.amendedBy(posted.get().id());
@@ -185,6 +186,13 @@ class VerdictCharts implements VerdictFollower {
         }
       }
     }
+  }
+
+  /** Of a cavity that was not judged nothing is charted: as a reading it would pass or fail. */
+  private static @Nullable BigDecimal figure(Charted charted, CavityVerdict cavity) {
+    return cavity.verdict() == CureVerdict.NOT_JUDGED
+        ? null
+        : charted.figure().of(cavity.figures());
   }
 
   /** The reading an earlier verdict put on record last, amended since or not. */

@@ -290,7 +290,10 @@ final class ChannelLog {
     return next < disputed.length && disputed[next] < before;
   }
 
-  /** The stretches of a window in which nothing is known of the channel. */
+  /**
+   * The stretches of a window in which nothing is known of the channel, those between two samples
+   * among them where one between them was set aside.
+   */
   List<Silence> unknown(double from, double until, double largestGap) {
     List<Silence> found = new ArrayList<>();
     for (Silence silence : silences(from, until, largestGap)) {
@@ -303,6 +306,15 @@ final class ChannelLog {
       if (start < end) {
         found.add(new Silence(start, end));
       }
+    }
+    if (channel.recording() == Recording.SAMPLED) {
+      for (int i = Math.max(1, first(from)); i < seconds.length && seconds[i - 1] < until; i++) {
+        if (seconds[i] - seconds[i - 1] <= largestGap + Excursion.MOMENT
+            && disputed(seconds[i - 1], seconds[i])) {
+          found.add(new Silence(Math.max(from, seconds[i - 1]), Math.min(until, seconds[i])));
+        }
+      }
+      found.sort(Comparator.comparingDouble(Silence::from));
     }
     return found;
   }

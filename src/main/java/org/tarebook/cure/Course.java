@@ -201,7 +201,9 @@ final class Course {
       }
     }
     Piece piece = pieces.get(low);
-    return piece.standing() == Standing.UNKNOWN ? Double.NaN : log.medium(piece.at(moment));
+    return piece.standing() == Standing.UNKNOWN || piece.standing() == Standing.BRIDGED
+        ? Double.NaN
+        : log.medium(piece.at(moment));
   }
 
   /** The last sample, as sent; NaN where there is none. */

@@ -182,7 +182,7 @@ final class HeatLimits {
               Reason.Code.MET_WITHOUT_GAP,
               Reason.Weight.REMARK,
               held,
-              held.least(),
+              held.minimum() || held.most() == null ? held.least() : held.most(),
               place(held)
                   + (held.minimum() ? " has at least " : " has at most ")
                   + held.limit().toPlainString()

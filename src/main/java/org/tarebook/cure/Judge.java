@@ -1,7 +1,6 @@
 package org.tarebook.cure;
 
 import java.math.BigDecimal;
-import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -11,7 +10,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
-import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.cure.Run.Part;
@@ -160,10 +158,11 @@ final class Judge {
     }
   }
 
-  /** Whether the load closed when the steps of its schedule can have ended. */
+  /** Whether the load closed when steps laid out by target times can have ended. */
   private void lookAtClosing(double closed) {
-    double least = total(ScheduleDefinition.Step::least);
-    double most = total(ScheduleDefinition.Step::most);
+    Part last = run.parts().get(run.parts().size() - 1);
+    double least = last.from() + last.step().least().toMillis() / 1000.0;
+    double most = last.from() + last.step().most().toMillis() / 1000.0;
     if (closed < least - Excursion.MOMENT || closed > most + Excursion.MOMENT) {
       ofAll.add(
           Reason.of(
@@ -171,22 +170,16 @@ final class Judge {
                   Reason.Weight.DOUBT,
                   "The load closed "
                       + Words.seconds(closed)
-                      + " after its start, and the steps of the schedule take "
+                      + " after its start. By the target times of the schedule its last step ends "
                       + Words.seconds(least)
                       + " to "
                       + Words.seconds(most)
-                      + " together: they were not run by its target times.")
+                      + " after it, so the steps were not run by them.")
               .from(log.at(closed), log.at(closed))
               .amount(closed, Unit.SECOND.code())
               .line("/steps")
               .done());
     }
-  }
-
-  private double total(Function<ScheduleDefinition.Step, Duration> length) {
-    return definition.steps().stream()
-        .mapToDouble(step -> length.apply(step).toMillis() / 1000.0)
-        .sum();
   }
 
   private void lookAtKinetics(HeatSection section) {

@@ -38,8 +38,8 @@ record Run(
    * One step as it was run.
    *
    * @param sure whether its end is: the mark after it is of the next step, or it is the last, and
-   *     no later mark contradicts it; of a log without marks, whether the schedule states that its
-   *     press sends none
+   *     no other mark contradicts it. In a log without marks no end is, though the schedule may
+   *     state that its press sends none: a load passes by target times then, but fails by none
    */
   record Part(Step step, int index, double from, double until, boolean sure) {
     double length() {
@@ -83,13 +83,12 @@ record Run(
   /** The last step goes on until the cure ended, as it does in a log with marks. */
   private static Run bySchedule(ScheduleDefinition definition, double end) {
     List<Part> parts = new ArrayList<>();
-    boolean stated = Boolean.TRUE.equals(definition.stepsBySchedule());
     double from = 0;
     for (int i = 0; i < definition.steps().size(); i++) {
       Step step = definition.steps().get(i);
       double target = from + step.target().toMillis() / 1000.0;
       double until = i + 1 < definition.steps().size() ? target : Math.max(target, end);
-      parts.add(new Part(step, i, from, until, stated));
+      parts.add(new Part(step, i, from, until, false));
       from = until;
     }
     return new Run(parts, false, Set.of(), Set.of(), from, largestGap(definition));
@@ -125,7 +124,7 @@ record Run(
           i + 1 < marks.size()
               ? Objects.equals(indexOf.get(marks.get(i + 1).step()), index + 1)
               : index + 1 == definition.steps().size();
-      if (until < from) {
+      if (from > end + Excursion.MOMENT) {
         disordered.add(mark.step());
         contradicted = Math.min(contradicted, index);
       }
@@ -140,14 +139,18 @@ record Run(
         largestGap(definition));
   }
 
-  /** Steps from the first one on that a later mark contradicts are not sure. */
+  /**
+   * Steps from the first one on that another mark contradicts are not sure, nor is the one before
+   * it, which ends with that mark.
+   */
   private static List<Part> believed(List<Part> parts, int contradicted) {
     int first = 0;
     while (first < parts.size() && parts.get(first).index() < contradicted) {
       first++;
     }
-    List<Part> believed = new ArrayList<>(parts.subList(0, first));
-    for (Part part : parts.subList(first, parts.size())) {
+    int sure = first == parts.size() ? first : Math.max(0, first - 1);
+    List<Part> believed = new ArrayList<>(parts.subList(0, sure));
+    for (Part part : parts.subList(sure, parts.size())) {
       believed.add(new Part(part.step(), part.index(), part.from(), part.until(), false));
     }
     return believed;

@@ -4,6 +4,7 @@ import java.util.EnumMap;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
+import java.util.function.UnaryOperator;
 import org.apache.commons.statistics.distribution.TDistribution;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.schedule.ScheduleDefinition.Place;
@@ -39,7 +40,8 @@ public final class HeatEstimate {
   private final @Nullable HeatHistory ceiling;
   private @Nullable HeatHistory credited;
   private @Nullable HeatHistory allowed;
-  private final Map<Guard, HeatHistory> doubted = new EnumMap<>(Guard.class);
+  private final Map<Guard, HeatHistory> doubted;
+  private final Map<Guard, HeatHistory> doubtedInRange;
 
   /**
    * What a tyre was heated by; temperatures in degrees Celsius, times in seconds.
@@ -158,19 +160,32 @@ public final class HeatEstimate {
             ? coldest
             : heat(section, gaps.insideFloor(), gaps.outsideFloor(), heating.greenLow());
     this.ceiling = gaps == null ? hottest : ceiling(gaps);
-    doubted.put(
-        Guard.DIFFUSIVITY,
-        heat(section.slower(1), heating.insideLow(), heating.outsideLow(), heating.greenLow()));
-    doubted.put(
-        Guard.ACTIVATION_ENERGY,
-        heat(section.withEnergy(1), heating.insideLow(), heating.outsideLow(), heating.greenLow()));
-    doubted.put(
+    this.doubted = doubted(UnaryOperator.identity(), heating.insideLow(), heating.outsideLow());
+    this.doubtedInRange =
+        section.ranged()
+            ? doubted(
+                of -> of.bounded(StatedRange.Bound.LOWER),
+                gaps == null ? heating.insideLow() : gaps.insideFloor(),
+                gaps == null ? heating.outsideLow() : gaps.outsideFloor())
+            : Map.of();
+  }
+
+  /** The course with each source of doubt a standard uncertainty off. */
+  private Map<Guard, HeatHistory> doubted(
+      UnaryOperator<HeatSection> bound, Trace inside, Trace outside) {
+    double green = heating.greenLow();
+    Map<Guard, HeatHistory> found = new EnumMap<>(Guard.class);
+    found.put(Guard.DIFFUSIVITY, heat(bound.apply(section.slower(1)), inside, outside, green));
+    found.put(
+        Guard.ACTIVATION_ENERGY, heat(bound.apply(section.withEnergy(1)), inside, outside, green));
+    found.put(
         Guard.SENSOR,
         heat(
-            section,
-            HeatSection.shifted(heating.insideLow(), -heating.insideError() * RECTANGULAR),
-            HeatSection.shifted(heating.outsideLow(), -heating.outsideError() * RECTANGULAR),
-            heating.greenLow()));
+            bound.apply(section),
+            HeatSection.shifted(inside, -heating.insideError() * RECTANGULAR),
+            HeatSection.shifted(outside, -heating.outsideError() * RECTANGULAR),
+            green));
+    return found;
   }
 
   /** Computes the equivalents of one tyre. */
@@ -280,16 +295,25 @@ public final class HeatEstimate {
     return figure(hottest, place, position, until, Rule.TRAPEZOID);
   }
 
+  /**
+   * What each source adds; near the end of a range of kinetics what it adds to the credit within
+   * that range, if that is more: there a little may take all of it.
+   */
   private Map<Guard, Double> contributions(double position, Until until) {
-    double minutes = coldest.minutesAt(position, until.mark(), Rule.LOG_MEAN);
     Map<Guard, Double> contributions = new EnumMap<>(Guard.class);
     doubted.forEach(
+        (guard, history) -> contributions.put(guard, off(history, coldest, position, until)));
+    doubtedInRange.forEach(
         (guard, history) ->
-            contributions.put(
-                guard,
-                Math.abs(
-                    Math.log(history.minutesAt(position, until.mark(), Rule.LOG_MEAN) / minutes))));
+            contributions.merge(guard, off(history, credited(), position, until), Math::max));
     return contributions;
+  }
+
+  private static double off(HeatHistory doubted, HeatHistory of, double position, Until until) {
+    return Math.abs(
+        Math.log(
+            doubted.minutesAt(position, until.mark(), Rule.LOG_MEAN)
+                / of.minutesAt(position, until.mark(), Rule.LOG_MEAN)));
   }
 
   /**
@@ -308,9 +332,10 @@ public final class HeatEstimate {
   }
 
   private boolean beyondRange(HeatHistory hot, Place place, double position, int mark) {
+    double error = Math.max(heating.insideError(), heating.outsideError());
     return place == Place.FASTEST
-        ? section.beyondRange(hot, mark)
-        : section.beyondRange(hot, mark, position);
+        ? section.beyondRange(hot, mark, error)
+        : section.beyondRange(hot, mark, position, error);
   }
 
   private static double most(HeatHistory of, Place place, double position, int mark) {

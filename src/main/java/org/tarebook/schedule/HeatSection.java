@@ -231,16 +231,19 @@ public final class HeatSection {
     return kinetics.stream().anyMatch(its -> its.range() != null);
   }
 
-  /** Whether any rubber was hotter than its kinetics are stated for, up to a mark. */
-  boolean beyondRange(HeatHistory history, int mark) {
+  /**
+   * Whether any rubber was hotter than its kinetics are stated for, up to a mark, if it was hotter
+   * than told by an error in kelvin.
+   */
+  boolean beyondRange(HeatHistory history, int mark, double error) {
     return IntStream.range(0, kinetics.size())
-        .anyMatch(layer -> above(layer, history.hottestOf(layer, mark)));
+        .anyMatch(layer -> above(layer, history.hottestOf(layer, mark) + error));
   }
 
-  /** Whether the rubber at a place was hotter than its kinetics are stated for, up to a mark. */
-  boolean beyondRange(HeatHistory history, int mark, double position) {
+  /** The same of the rubber at a place. */
+  boolean beyondRange(HeatHistory history, int mark, double position, double error) {
     int layer = history.layers().indexOf(history.layerAt(position));
-    return above(layer, history.hottestAt(position, mark));
+    return above(layer, history.hottestAt(position, mark) + error);
   }
 
   private boolean above(int layer, double celsius) {

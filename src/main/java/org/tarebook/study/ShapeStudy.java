@@ -15,6 +15,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.SummarisedWindow;
+import org.tarebook.reading.Cause;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.CapabilityIndices;
@@ -114,8 +115,11 @@ record ShapeStudy(
     Characteristic characteristic = opened.characteristic();
     boolean bounded = characteristic.bounded() != Characteristic.Bounded.NOT;
     double[] readings = window.values();
+    long censored = summary.summary().uncounted().getOrDefault(Cause.CENSORED, 0L);
     Tolerance tolerance =
-        summary.tolerance().flatMap(characteristic::withoutNaturalBound).orElse(null);
+        censored > 0
+            ? null
+            : summary.tolerance().flatMap(characteristic::withoutNaturalBound).orElse(null);
     List<NotComputed> notComputed = new ArrayList<>();
     List<Fit> fits = new ArrayList<>();
     CountedValues values = summary.values();
@@ -140,7 +144,15 @@ record ShapeStudy(
               "The characteristic is bounded by nature, so a normal distribution gives no pp."));
     }
     fits.sort(Comparator.comparingDouble(Fit::akaike));
-    if (window.specification().isEmpty()) {
+    if (censored > 0) {
+      notComputed.add(
+          new NotComputed(
+              "pp",
+              NotComputed.Reason.CENSORED,
+              ("Of %d readings in the window only a bound is known: the fits are of the others alone,"
+                      + " so there is no pp, ppk or share.")
+                  .formatted(censored)));
+    } else if (window.specification().isEmpty()) {
       notComputed.add(
           new NotComputed(
               "pp",

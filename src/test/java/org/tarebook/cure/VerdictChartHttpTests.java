@@ -89,6 +89,18 @@ class VerdictChartHttpTests {
     assertThat(quality.get(address).expect(200).at("/standing").asString()).isEqualTo("VOIDED");
   }
 
+  /** As a reading it would pass or fail, and the cavity did neither. */
+  @Test
+  void chartsNothingOfACavityThatWasNotJudged() {
+    chart("SLOWEST_TO_OPENING", minutes).expect(201);
+    String id = run();
+    String other = "at,IT-1\n2026-03-02T06:10:00Z,150.0\n";
+    floor.samples(id, "key=other", "text/csv", other).expect(201);
+    JsonNode verdict = floor.close(id, END).expect(201).json();
+    assertThat(verdict.at("/cavities/0/verdict").asString()).isEqualTo("NOT_JUDGED");
+    assertThat(byCavity(minutes).keySet()).containsExactly(2, 3, 4);
+  }
+
   @Test
   void voidsWhatHasNoSuccessorAndStillTakesWhatComesLater() {
     chart("SLOWEST_TO_OPENING", minutes).expect(201);
