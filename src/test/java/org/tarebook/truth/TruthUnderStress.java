@@ -3,6 +3,8 @@ package org.tarebook.truth;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.SQLException;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
@@ -100,12 +102,12 @@ public final class TruthUnderStress {
         settle();
         stress.quiet(QUESTIONS);
         checkSegments();
+        rememberIfSoon(stress);
         if (round == 1) {
           stress.freezeLimits();
         } else if (round == 2) {
           stress.changeShifts();
         }
-        rememberIfSoon(stress);
         System.out.printf(
             "%s, round %d of %d, %d s: %s, segments compared %d, services killed %d, databases"
                 + " killed %d, wrong %d%n",
@@ -175,8 +177,8 @@ public final class TruthUnderStress {
     }
   }
 
-  /** Waits until every copy takes requests again. */
-  private void settle() throws InterruptedException {
+  /** Waits until every copy takes requests again, and what they were asked to do is done. */
+  private void settle() throws InterruptedException, SQLException {
     for (int i = 0; i < 300; i++) {
       boolean ready = true;
       for (KillableService copy : copies) {
@@ -184,11 +186,20 @@ public final class TruthUnderStress {
       }
       if (ready) {
         site.disturbed(false);
+        while (site.look(TruthUnderStress::unfinished) > 0) {
+          Thread.sleep(200);
+        }
         return;
       }
       Thread.sleep(200);
     }
     site.wrong("the services are not ready again");
+  }
+
+  private static long unfinished(Connection sql) throws SQLException {
+    return Facts.list(
+            sql, "select count(*) from catch_up where finished_at is null", row -> row.getLong(1))
+        .get(0);
   }
 
   /** Compares segments by a copy of the service in this process, which builds none. */
