@@ -129,9 +129,6 @@ class CutAgainTests {
                   });
       assertThat(held).isDone();
       assertThat(tarebook.bean(Plans.class).current().toCome()).isPresent();
-      change(bench, random, 60);
-      assertThat(stored(bench)).isEqualTo(recomputed(bench));
-      Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
       bench
           .freeze(
               Codes.fresh("L"),
@@ -142,6 +139,9 @@ class CutAgainTests {
               "inForceFrom",
               MovedShifts.FROM.plus(Duration.ofDays(5)).toString())
           .expect(201);
+      change(bench, random, 60);
+      assertThat(stored(bench)).isEqualTo(recomputed(bench));
+      Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
       change(bench, random, 60);
       running.get(120, TimeUnit.SECONDS);
       CatchUpByHand.run(tarebook);

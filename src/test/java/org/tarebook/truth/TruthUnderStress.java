@@ -3,8 +3,6 @@ package org.tarebook.truth;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.sql.Connection;
-import java.sql.SQLException;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
@@ -177,8 +175,8 @@ public final class TruthUnderStress {
     }
   }
 
-  /** Waits until every copy takes requests again, and what they were asked to do is done. */
-  private void settle() throws InterruptedException, SQLException {
+  /** Waits until every copy takes requests again. */
+  private void settle() throws InterruptedException {
     for (int i = 0; i < 300; i++) {
       boolean ready = true;
       for (KillableService copy : copies) {
@@ -186,20 +184,11 @@ public final class TruthUnderStress {
       }
       if (ready) {
         site.disturbed(false);
-        while (site.look(TruthUnderStress::unfinished) > 0) {
-          Thread.sleep(200);
-        }
         return;
       }
       Thread.sleep(200);
     }
     site.wrong("the services are not ready again");
-  }
-
-  private static long unfinished(Connection sql) throws SQLException {
-    return Facts.list(
-            sql, "select count(*) from catch_up where finished_at is null", row -> row.getLong(1))
-        .get(0);
   }
 
   /** Compares segments by a copy of the service in this process, which builds none. */
