@@ -10,10 +10,12 @@ import java.util.Collections;
 import java.util.List;
 import java.util.Random;
 import java.util.TreeMap;
+import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
@@ -27,7 +29,9 @@ import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.reading.Posting;
 import org.tarebook.storage.CatchUpByHand;
+import org.tarebook.storage.Transactions;
 import org.tarebook.storage.Vendor;
+import org.tarebook.storage.WriteLocks;
 import tools.jackson.databind.JsonNode;
 
 /** Signals while shifts are cut again, and after. */
@@ -92,6 +96,10 @@ class CutAgainTests {
       Random random = new Random(seed);
       String kind = seed % 2 == 0 ? "XBAR_S" : "INDIVIDUALS";
       ChartBench bench = new ChartBench(tarebook, "kg", "NOT", kind, seed % 2 == 0 ? 2 : 1, "DIE");
+      ChartBench last = new ChartBench(tarebook, "INDIVIDUALS", 1);
+      last.postAll(List.of("4.31", "4.33", "4.32"), "kg", MovedShifts.FROM, Duration.ofHours(1));
+      last.freeze(Codes.fresh("L"), MovedShifts.FROM, MovedShifts.FROM.plus(Duration.ofDays(1)))
+          .expect(201);
       bench.record(postings(bench, random, 200, 40));
       bench
           .freeze(Codes.fresh("L"), MovedShifts.FROM, MovedShifts.FROM.plus(Duration.ofDays(9)))
@@ -110,7 +118,17 @@ class CutAgainTests {
       assertThat(stored(bench)).isEqualTo(earlier).isEqualTo(recomputed(bench)).isNotEmpty();
       change(bench, random, 60);
       assertThat(stored(bench)).isEqualTo(recomputed(bench));
-      Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
+      Future<?> held =
+          tarebook
+              .bean(Transactions.class)
+              .write(
+                  () -> {
+                    tarebook.bean(WriteLocks.class).hold(id(last));
+                    Future<?> gaveUp = threads.submit(() -> CatchUpByHand.run(tarebook));
+                    return finished(gaveUp); // at the last chart, after all others
+                  });
+      assertThat(held).isDone();
+      assertThat(tarebook.bean(Plans.class).current().toCome()).isPresent();
       bench
           .freeze(
               Codes.fresh("L"),
@@ -122,6 +140,9 @@ class CutAgainTests {
               MovedShifts.FROM.plus(Duration.ofDays(5)).toString())
           .expect(201);
       change(bench, random, 60);
+      assertThat(stored(bench)).isEqualTo(recomputed(bench));
+      Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
+      change(bench, random, 60);
       running.get(120, TimeUnit.SECONDS);
       CatchUpByHand.run(tarebook);
       assertThat(stored(bench)).isEqualTo(recomputed(bench)).isNotEmpty();
@@ -131,6 +152,19 @@ class CutAgainTests {
     threads.shutdown();
     assertThat(tarebook.sql().sql("select count(*) from signal_to_come").query(Long.class).single())
         .isZero();
+  }
+
+  private long id(ChartBench bench) {
+    return tarebook.bean(Plans.class).current().charts().find(bench.chart()).orElseThrow().id();
+  }
+
+  private static Future<?> finished(Future<?> work) {
+    try {
+      work.get(120, TimeUnit.SECONDS);
+      return work;
+    } catch (InterruptedException | ExecutionException | TimeoutException failure) {
+      throw new IllegalStateException(failure);
+    }
   }
 
   private void change(ChartBench bench, Random random, int count) {

@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
+import org.tarebook.chart.Plans;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Client;
@@ -16,6 +17,7 @@ import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.CatchUpByHand;
+import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.Vendor;
 import tools.jackson.databind.JsonNode;
 
@@ -30,7 +32,9 @@ class ShiftCalendarChangeTests {
   private final RunningTarebook tarebook;
 
   ShiftCalendarChangeTests(Vendor vendor) {
-    tarebook = RunningTarebook.start(TestDatabase.create(vendor), CatchUpByHand.SETTING);
+    tarebook =
+        RunningTarebook.start(
+            TestDatabase.create(vendor), CatchUpByHand.SETTING, "--tarebook.segments-every=PT0.2S");
     tarebook.clock().set("2026-03-05T06:00:00Z");
     MovedShifts.calendar(tarebook, "C1", "2024-01-01", "A 06:00", "B 14:00", "C 22:00").expect(201);
   }
@@ -131,12 +135,14 @@ class ShiftCalendarChangeTests {
   }
 
   @Test
-  void untilAllIsCutAgainEveryAnswerIsTheEarlierOneAndThenEveryAnswerIsTheNewOne() {
+  void untilAllIsCutAgainEveryAnswerIsTheEarlierOneAndThenEveryAnswerIsTheNewOne()
+      throws InterruptedException {
     ChartBench bench = MovedShifts.bench(tarebook);
     String limits = Codes.fresh("L");
     bench.freeze(limits, FROM, FROM.plus(Duration.ofDays(10))).expect(201);
     keep(bench, "KEPT", FROM, FROM.plus(Duration.ofDays(9)));
     tarebook.clock().forward(LATER);
+    summarised();
     List<String> before = answers(bench, "");
     String asOf = "&asOf=" + tarebook.clock().instant();
     assertThat(answers(bench, asOf)).isEqualTo(before);
@@ -173,6 +179,8 @@ class ShiftCalendarChangeTests {
         .isEqualTo(view.at("/changes/0/cuttingAgain/total").asLong())
         .isEqualTo(6 * 24 + 18); // from the beginning of the shift in which the change begins
     List<String> after = answers(bench, "");
+    summarised();
+    assertThat(answers(bench, "")).isEqualTo(after);
     for (int i = 0; i < after.size(); i++) {
       assertThat(after.get(i)).as("answer %d", i).isNotEqualTo(before.get(i));
     }
@@ -196,6 +204,8 @@ class ShiftCalendarChangeTests {
     tarebook.clock().forward(LATER);
     assertThat(view("C2").at("/inUse").asBoolean()).isFalse();
     assertThat(view("C2").at("/changes")).hasSize(2);
+    assertThat(answers(bench, "")).isEqualTo(before);
+    summarised();
     assertThat(answers(bench, "")).isEqualTo(before);
     assertThat(answers(bench, "&asOf=" + standing)).isEqualTo(after);
     assertThat(answers(bench, asOf)).isEqualTo(before);
@@ -221,6 +231,25 @@ class ShiftCalendarChangeTests {
                 "measuredBefore",
                 before.toString()))
         .expect(201);
+  }
+
+  /** Waits until summaries are cut by the calendars in use. */
+  private void summarised() throws InterruptedException {
+    String digest = tarebook.bean(Plans.class).current().shifts().digest();
+    for (int i = 0; i < 600; i++) {
+      long built =
+          tarebook
+              .sql()
+              .sql("select count(*) from write_lock where summed_by = ? and summed_before > ?")
+              .params(digest, SqlTime.of(FROM.plus(Duration.ofDays(13))))
+              .query(Long.class)
+              .single();
+      if (built == 1) {
+        return;
+      }
+      Thread.sleep(100);
+    }
+    throw new AssertionError("Summaries are not built");
   }
 
   private JsonNode again(String code) {

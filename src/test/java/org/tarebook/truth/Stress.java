@@ -1,6 +1,7 @@
 package org.tarebook.truth;
 
 import java.io.IOException;
+import java.sql.Connection;
 import java.sql.SQLException;
 import java.time.Duration;
 import java.time.Instant;
@@ -8,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
 import java.util.concurrent.ThreadLocalRandom;
+import java.util.concurrent.locks.LockSupport;
 
 /** Everybody at work on a site at once, round after round, and the quiet between. */
 final class Stress {
@@ -82,8 +84,18 @@ final class Stress {
   /** Repeats what was cut off, then holds the whole record and many answers against the truth. */
   void quiet(int questions) throws IOException, SQLException {
     ledger.repeatCutOff(random);
+    while (site.look(Stress::unfinished) > 0) {
+      LockSupport.parkNanos(50_000_000);
+    }
     ledger.check();
     asking.whileQuiet(questions);
+  }
+
+  /** Long work that follows requests: when it finishes, it gives charts a new version. */
+  private static long unfinished(Connection sql) throws SQLException {
+    return Facts.list(
+            sql, "select count(*) from catch_up where finished_at is null", row -> row.getLong(1))
+        .get(0);
   }
 
   /** Remembers how everything stands now, to ask for it later. */

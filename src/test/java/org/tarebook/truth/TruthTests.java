@@ -49,7 +49,6 @@ class TruthTests {
       copies.forEach(copy -> copy.clock().run()); // an answer stands for the beginning of a minute
       stress.changeShifts();
       stress.work(Duration.ofSeconds(3), () -> {});
-      copies.get(0).caughtUp();
       stress.quiet(5);
       CheckedSegments segments = CheckedSegments.of(copies.get(0));
       System.out.println("Truth on " + site.name() + ": " + stress.counts() + ", " + segments);

@@ -100,12 +100,12 @@ public final class TruthUnderStress {
         settle();
         stress.quiet(QUESTIONS);
         checkSegments();
+        rememberIfSoon(stress);
         if (round == 1) {
           stress.freezeLimits();
         } else if (round == 2) {
           stress.changeShifts();
         }
-        rememberIfSoon(stress);
         System.out.printf(
             "%s, round %d of %d, %d s: %s, segments compared %d, services killed %d, databases"
                 + " killed %d, wrong %d%n",
