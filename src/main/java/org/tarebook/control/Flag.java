@@ -28,6 +28,8 @@ public record Flag(
   public enum Code {
     /** Readings so far from the others that a normal process hardly gives them. */
     OUTLIERS,
+    /** Readings of which only a bound is known were left out. */
+    CENSORED,
     /** Too few points: limits and indices are rough. */
     TOO_FEW,
     /** Sigma is known so poorly that limits from it signal falsely much more often. */

@@ -2,9 +2,11 @@ package org.tarebook.control;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Plan;
+import org.tarebook.reading.Cause;
 import org.tarebook.stats.SigmaEstimate;
 
 /** Finds what makes limits or indices from a window doubtful. */
@@ -45,6 +47,7 @@ public class Flags {
     ReadingFlags readings = new ReadingFlags(plan, window, step);
     List<Flag> flags = new ArrayList<>();
     readings.outliers().ifPresent(flags::add);
+    censored(window).ifPresent(flags::add);
     flags.addAll(SpreadFlags.of(window, step, sigma));
     sigma
         .filter(estimate -> estimate.sigma() > 0)
@@ -57,5 +60,19 @@ public class Flags {
       ReadingFlags.measuredAgain(windows.attempts(window.latestAsked())).ifPresent(flags::add);
     }
     return flags;
+  }
+
+  private static Optional<Flag> censored(SummarisedWindow window) {
+    long readings = window.summary().uncounted().getOrDefault(Cause.CENSORED, 0L);
+    return readings == 0
+        ? Optional.empty()
+        : Optional.of(
+            new Flag(
+                Flag.Code.CENSORED,
+                "Of %d readings only a bound is known, and they are left out: mean, spread and limits of"
+                        .formatted(readings)
+                    + " the others alone mislead.",
+                "Told wherever there is one.",
+                Map.of("readings", (double) readings)));
   }
 }

@@ -171,6 +171,7 @@ class CensoredHttpTests {
     assertThat(study.at("/notComputed").toString())
         .contains("{\"figure\":\"ppk\",\"reason\":\"CENSORED\"", "Of 3 readings");
     assertThat(bench.study(AT, end, "&method=WEIBULL").has("ppk")).isFalse();
+    assertThat(study.at("/flags").toString()).contains("{\"code\":\"CENSORED\"");
     JsonNode shape =
         bench.engineer().get("/api/v1/charts/" + bench.chart() + "/shape").expect(200).json();
     assertThat(shape.at("/fits/0").has("ppk")).isFalse();
