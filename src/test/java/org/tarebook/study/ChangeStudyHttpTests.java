@@ -70,9 +70,18 @@ class ChangeStudyHttpTests {
     assertThat(study.at("/words").asString())
         .startsWith("The mean changed (p 0.0010, at most 0.050)")
         .contains("Nothing shows at this confidence that the spread changed");
-    double p = study.at("/spread/p").asDouble();
-    String asked = "change-points?confidence=" + (p > 0.5 ? 0.5 : 0.99 - p);
-    assertThat(study(asked).json().at("/words").asString()).contains("The spread changed (p ");
+  }
+
+  /** A step of 0.4 sigma, which chance gives now and then. */
+  @Test
+  void aStepIsSaidAtTheConfidenceAskedFor() {
+    post(120, 70, 0.004);
+    double p = study("change-points").json().at("/mean/p").asDouble();
+    assertThat(p).isBetween(0.01, 0.4);
+    assertThat(study("change-points?confidence=" + (0.995 - p)).at("/words").asString())
+        .contains("The mean changed (p ");
+    assertThat(study("change-points?confidence=" + (1.005 - p)).at("/words").asString())
+        .contains("Nothing shows at this confidence that the mean changed");
   }
 
   /** Of the normal distribution percentiles, indices and shares are by the same sigma. */
