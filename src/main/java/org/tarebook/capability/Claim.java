@@ -33,11 +33,7 @@ record Claim(
   /** What may have been anything, since no value of it can be judged. */
   private static final List<Cause> UNKNOWN =
       List.of(
-          Cause.NO_VALUE,
-          Cause.ABOVE_CAPACITY,
-          Cause.CENSORED,
-          Cause.INSTRUMENT_FAILED,
-          Cause.INSTRUMENT_SUSPECT);
+          Cause.NO_VALUE, Cause.ABOVE_CAPACITY, Cause.INSTRUMENT_FAILED, Cause.INSTRUMENT_SUSPECT);
 
   /** Indices that something can be claimed of. */
   enum Of {
@@ -78,7 +74,7 @@ record Claim(
   record IfAllBad(
       @Schema(
               description =
-                  "Readings without a value, or with only a bound of it, above the capacity of their"
+                  "Readings without a value, above the capacity of their"
                       + " instrument, or of an instrument that had failed or is suspect; of all strata of the chart.")
           long notJudged,
       double value,

@@ -5,7 +5,6 @@ import java.util.List;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
 import org.tarebook.control.SummarisedWindow;
-import org.tarebook.reading.Cause;
 import org.tarebook.spec.Characteristic;
 
 /** The figures of a study that do not exist, and why. */
@@ -22,7 +21,7 @@ final class Missing {
       StudyLimits limits,
       SummarisedWindow window,
       List<NotComputed> failed) {
-    this.censored = window.summary().uncounted().getOrDefault(Cause.CENSORED, 0L);
+    this.censored = window.summary().censored();
     this.characteristic = characteristic;
     this.limits = limits;
     this.list = new ArrayList<>(failed);

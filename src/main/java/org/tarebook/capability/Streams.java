@@ -98,7 +98,7 @@ record Streams(
         figures.missing());
   }
 
-  /** Why there is no worst stream: the first one without a cpk, and why. */
+  /** Why the worst stream is absent: the first stream without a cpk. */
   static Optional<NotComputed> withoutCpk(List<Study.Stream> streams) {
     return streams.stream()
         .filter(stream -> stream.cpk() == null)

@@ -6,7 +6,6 @@ import java.util.Map;
 import java.util.Optional;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Plan;
-import org.tarebook.reading.Cause;
 import org.tarebook.stats.SigmaEstimate;
 
 /** Finds what makes limits or indices from a window doubtful. */
@@ -63,7 +62,7 @@ public class Flags {
   }
 
   private static Optional<Flag> censored(SummarisedWindow window) {
-    long readings = window.summary().uncounted().getOrDefault(Cause.CENSORED, 0L);
+    long readings = window.summary().censored();
     return readings == 0
         ? Optional.empty()
         : Optional.of(

@@ -107,6 +107,11 @@ public record Summary(
     return new Summary(shown, sums, new EnumMap<>(causes(uncounted)));
   }
 
+  /** How many values are left out because they are only bounds. */
+  public long censored() {
+    return uncounted.getOrDefault(Cause.CENSORED, 0L);
+  }
+
   private static Map<Cause, Long> causes(Map<Cause, Long> uncounted) {
     Map<Cause, Long> causes = new EnumMap<>(Cause.class);
     causes.putAll(uncounted);

@@ -24,7 +24,7 @@ import org.tarebook.storage.Transactions;
 
 /**
  * {@code cure-logs FILE}: unpacks the logs of all cures, one line for each sample and each mark of
- * a step as it was sent, piece by piece. Nothing is put in order, merged or set aside.
+ * a step, piece by piece. Nothing is put in order, merged or set aside.
  */
 @Component
 class LogsToFile implements Command {

@@ -15,7 +15,6 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.SummarisedWindow;
-import org.tarebook.reading.Cause;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.CapabilityIndices;
@@ -115,7 +114,7 @@ record ShapeStudy(
     Characteristic characteristic = opened.characteristic();
     boolean bounded = characteristic.bounded() != Characteristic.Bounded.NOT;
     double[] readings = window.values();
-    long censored = summary.summary().uncounted().getOrDefault(Cause.CENSORED, 0L);
+    long censored = summary.summary().censored();
     Tolerance tolerance =
         censored > 0
             ? null
@@ -150,7 +149,7 @@ record ShapeStudy(
               "pp",
               NotComputed.Reason.CENSORED,
               ("Of %d readings in the window only a bound is known: the fits are of the others alone,"
-                      + " so there is no pp, ppk or share.")
+                      + " so pp, ppk and the shares are left out.")
                   .formatted(censored)));
     } else if (window.specification().isEmpty()) {
       notComputed.add(

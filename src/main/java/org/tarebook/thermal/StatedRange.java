@@ -17,9 +17,9 @@ public record StatedRange(CureLaw law, double lowest, double highest, Bound boun
 
   /** A side on which the rate cannot lie. */
   public enum Bound {
-    /** The rate is no lower. */
+    /** The least that the rate can be. */
     LOWER,
-    /** The rate is no higher, up to the highest temperature. */
+    /** The most that the rate can be, up to the highest temperature. */
     UPPER
   }
 

@@ -9,18 +9,14 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Random;
-import java.util.TreeMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
-import java.util.stream.Collectors;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
-import org.tarebook.chart.Chart;
-import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
@@ -85,7 +81,13 @@ class CutAgainTests {
     }
     assertThat(kept).isPositive();
     assertThat(fresh).isPositive();
-    assertThat(stored(bench)).isEqualTo(recomputed(bench));
+    assertThat(ComparedSignals.stored(bench))
+        .isEqualTo(
+            ComparedSignals.recomputed(
+                tarebook,
+                bench,
+                MovedShifts.FROM.minus(Duration.ofDays(1)),
+                MovedShifts.FROM.plus(Duration.ofDays(60))));
   }
 
   /** Whatever is posted, voided or frozen before, while and after shifts are cut again. */
@@ -113,11 +115,30 @@ class CutAgainTests {
               "B 11:00",
               "C 17:00",
               "D 23:00");
-      List<String> earlier = recomputed(bench);
+      List<String> earlier =
+          ComparedSignals.recomputed(
+              tarebook,
+              bench,
+              MovedShifts.FROM.minus(Duration.ofDays(1)),
+              MovedShifts.FROM.plus(Duration.ofDays(60)));
       tarebook.quality().post(MovedShifts.CALENDARS, body).expect(201);
-      assertThat(stored(bench)).isEqualTo(earlier).isEqualTo(recomputed(bench)).isNotEmpty();
+      assertThat(ComparedSignals.stored(bench))
+          .isEqualTo(earlier)
+          .isEqualTo(
+              ComparedSignals.recomputed(
+                  tarebook,
+                  bench,
+                  MovedShifts.FROM.minus(Duration.ofDays(1)),
+                  MovedShifts.FROM.plus(Duration.ofDays(60))))
+          .isNotEmpty();
       change(bench, random, 60);
-      assertThat(stored(bench)).isEqualTo(recomputed(bench));
+      assertThat(ComparedSignals.stored(bench))
+          .isEqualTo(
+              ComparedSignals.recomputed(
+                  tarebook,
+                  bench,
+                  MovedShifts.FROM.minus(Duration.ofDays(1)),
+                  MovedShifts.FROM.plus(Duration.ofDays(60))));
       Future<?> held =
           tarebook
               .bean(Transactions.class)
@@ -140,14 +161,33 @@ class CutAgainTests {
               MovedShifts.FROM.plus(Duration.ofDays(5)).toString())
           .expect(201);
       change(bench, random, 60);
-      assertThat(stored(bench)).isEqualTo(recomputed(bench));
+      assertThat(ComparedSignals.stored(bench))
+          .isEqualTo(
+              ComparedSignals.recomputed(
+                  tarebook,
+                  bench,
+                  MovedShifts.FROM.minus(Duration.ofDays(1)),
+                  MovedShifts.FROM.plus(Duration.ofDays(60))));
       Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
       change(bench, random, 60);
       running.get(120, TimeUnit.SECONDS);
       CatchUpByHand.run(tarebook);
-      assertThat(stored(bench)).isEqualTo(recomputed(bench)).isNotEmpty();
+      assertThat(ComparedSignals.stored(bench))
+          .isEqualTo(
+              ComparedSignals.recomputed(
+                  tarebook,
+                  bench,
+                  MovedShifts.FROM.minus(Duration.ofDays(1)),
+                  MovedShifts.FROM.plus(Duration.ofDays(60))))
+          .isNotEmpty();
       change(bench, random, 40);
-      assertThat(stored(bench)).isEqualTo(recomputed(bench));
+      assertThat(ComparedSignals.stored(bench))
+          .isEqualTo(
+              ComparedSignals.recomputed(
+                  tarebook,
+                  bench,
+                  MovedShifts.FROM.minus(Duration.ofDays(1)),
+                  MovedShifts.FROM.plus(Duration.ofDays(60))));
     }
     threads.shutdown();
     assertThat(tarebook.sql().sql("select count(*) from signal_to_come").query(Long.class).single())
@@ -221,51 +261,5 @@ class CutAgainTests {
     }
     Collections.shuffle(postings, random);
     return postings;
-  }
-
-  private static List<String> stored(ChartBench bench) {
-    List<String> signals = new ArrayList<>();
-    for (JsonNode signal : bench.signals("&limit=1000")) {
-      signals.add(
-          signal.at("/limitSet").asString()
-              + " "
-              + signal.at("/stratum").asString()
-              + " "
-              + signal.at("/rule").asString()
-              + " "
-              + signal.at("/completedBy").asLong());
-    }
-    return signals.stream().sorted().toList();
-  }
-
-  private List<String> recomputed(ChartBench bench) {
-    Plan plan = tarebook.bean(Plans.class).current();
-    Chart chart = plan.charts().find(bench.chart()).orElseThrow();
-    LimitsInForce limits = tarebook.bean(LimitSets.class).of(chart);
-    return tarebook
-        .bean(ChartedWindows.class)
-        .points(
-            plan,
-            chart,
-            MovedShifts.FROM.minus(Duration.ofDays(1)),
-            MovedShifts.FROM.plus(Duration.ofDays(60)))
-        .stream()
-        .collect(Collectors.groupingBy(Point::stratum, TreeMap::new, Collectors.toList()))
-        .entrySet()
-        .stream()
-        .flatMap(
-            each ->
-                limits.broken(chart.cut(), each.getValue()).stream()
-                    .map(
-                        broken ->
-                            broken.set().code()
-                                + " "
-                                + each.getKey()
-                                + " "
-                                + broken.found().rule()
-                                + " "
-                                + broken.found().completing().lastReading()))
-        .sorted()
-        .toList();
   }
 }

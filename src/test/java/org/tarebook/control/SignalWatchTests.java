@@ -9,13 +9,8 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Random;
-import java.util.TreeMap;
-import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
-import org.tarebook.chart.Chart;
-import org.tarebook.chart.Plan;
-import org.tarebook.chart.Plans;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
@@ -67,7 +62,9 @@ class SignalWatchTests {
           voidOne(bench, random);
         }
       }
-      assertThat(stored(bench)).isEqualTo(recomputed(bench)).isNotEmpty();
+      assertThat(ComparedSignals.stored(bench))
+          .isEqualTo(ComparedSignals.recomputed(tarebook, bench, FROM, END))
+          .isNotEmpty();
     }
   }
 
@@ -111,50 +108,6 @@ class SignalWatchTests {
             "/api/v1/readings/" + id + "/amendments",
             "{\"key\":\"" + Codes.fresh("V") + "\",\"kind\":\"VOID\",\"reason\":\"test\"}")
         .expect(201);
-  }
-
-  private static List<String> stored(ChartBench bench) {
-    List<String> signals = new ArrayList<>();
-    String path = "/api/v1/signals?limit=1000&chart=" + bench.chart();
-    for (JsonNode signal : bench.engineer().get(path).expect(200).at("/items")) {
-      signals.add(
-          signal.at("/limitSet").asString()
-              + " "
-              + signal.at("/stratum").asString()
-              + " "
-              + signal.at("/rule").asString()
-              + " "
-              + signal.at("/side").asString()
-              + " "
-              + signal.at("/completedBy").asLong());
-    }
-    return signals.stream().sorted().toList();
-  }
-
-  private List<String> recomputed(ChartBench bench) {
-    Plan plan = tarebook.bean(Plans.class).current();
-    Chart chart = plan.charts().find(bench.chart()).orElseThrow();
-    LimitsInForce limits = tarebook.bean(LimitSets.class).of(chart);
-    return tarebook.bean(ChartedWindows.class).points(plan, chart, FROM, END).stream()
-        .collect(Collectors.groupingBy(Point::stratum, TreeMap::new, Collectors.toList()))
-        .entrySet()
-        .stream()
-        .flatMap(
-            each ->
-                limits.broken(chart.cut(), each.getValue()).stream()
-                    .map(
-                        broken ->
-                            broken.set().code()
-                                + " "
-                                + each.getKey()
-                                + " "
-                                + broken.found().rule()
-                                + " "
-                                + broken.found().side()
-                                + " "
-                                + broken.found().completing().lastReading()))
-        .sorted()
-        .toList();
   }
 
   /** However many rules and points: one row a stratum and shift, and none for shifts without. */
