@@ -199,7 +199,7 @@ class Stability {
               .ifPresent(
                   set -> {
                     add(found, point.stratum(), set, 1);
-                    judged.put(point.lastReading(), point.stratum());
+                    point.completing().forEach(id -> judged.put(id, point.stratum()));
                   });
         }
         addSignals(found, own, judged);

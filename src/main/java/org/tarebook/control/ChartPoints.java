@@ -14,6 +14,7 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
+import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.Side;
 
 /** The points of a chart as they are drawn: with limits and signals. */
@@ -76,10 +77,21 @@ class ChartPoints {
       @Schema(description = "Time of its last reading.") Instant at,
       @Schema(description = "Empty where the chart has no strata.", example = "DIE=D7")
           String stratum,
+      @Schema(
+              description = "The sample that it is; absent where it was cut by count.",
+              example = "S-0417")
+          @Nullable String sample,
+      @Schema(
+              description = "Its readings that count; its limits are those of so many.",
+              example = "5")
+          long readings,
       @Schema(description = "Id of the first of its readings.") long firstReading,
       @Schema(description = "Id of the reading that completed it.") long lastReading,
       @Schema(description = "The mean, or the single reading.", example = "12.31") double value,
-      @Schema(description = "Absent for the first reading of a shift.", example = "0.07")
+      @Schema(
+              description =
+                  "Absent for the first reading of a shift, and for a sample of one reading.",
+              example = "0.07")
           @Nullable Double spread,
       @Schema(description = "Code of the limit set in force; absent where none is.")
           @Nullable String limitSet,
@@ -123,7 +135,10 @@ class ChartPoints {
         signals
             .standing(
                 new ReadingWindow.Asked(
-                    chart, window.from(), next == null ? window.before() : next, asOf))
+                    chart,
+                    plan.shifts().at(window.from()).from(), // a sample may have begun before
+                    next == null ? window.before() : next,
+                    asOf))
             .stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
     return answer(plan, chart, window, asOf, limits, shown, completed, next);
@@ -158,10 +173,12 @@ class ChartPoints {
             .map(
                 point ->
                     shown(
-                        kind,
+                        chart.cut(),
                         point,
                         limits.at(point),
-                        completed.getOrDefault(point.lastReading(), List.of())))
+                        point.completing().stream()
+                            .flatMap(id -> completed.getOrDefault(id, List.of()).stream())
+                            .toList()))
             .toList(),
         next,
         asOf.isNow() ? null : asOf.moment(),
@@ -176,22 +193,26 @@ class ChartPoints {
   }
 
   private static Shown shown(
-      Chart.Kind kind, Point point, Optional<LimitSet> set, List<Signals.Answered> completed) {
-    Optional<Limits> limits = set.map(LimitSet::limits);
+      Chart.Cut cut, Point point, Optional<LimitSet> set, List<Signals.Answered> completed) {
+    Optional<Limits.OfPoint> limits =
+        set.map(LimitSet::limits).map(all -> all.of(cut, point.subgroup().count()));
+    Optional<ControlLimits> spread = limits.map(Limits.OfPoint::spread);
     return new Shown(
         point.at(),
         point.stratum(),
+        point.sample(),
+        point.subgroup().count(),
         point.firstReading(),
         point.lastReading(),
         point.value(),
-        point.spread(kind).orElse(null),
+        point.spread(cut.kind()).orElse(null),
         set.map(LimitSet::code).orElse(null),
         limits.map(all -> all.points().centre()).orElse(null),
         limits.map(all -> all.points().lower()).orElse(null),
         limits.map(all -> all.points().upper()).orElse(null),
-        limits.map(all -> all.spread().centre()).orElse(null),
-        limits.map(all -> all.spread().lower()).orElse(null),
-        limits.map(all -> all.spread().upper()).orElse(null),
+        spread.map(ControlLimits::centre).orElse(null),
+        spread.map(ControlLimits::lower).orElse(null),
+        spread.map(ControlLimits::upper).orElse(null),
         completed.stream()
             .map(
                 each ->

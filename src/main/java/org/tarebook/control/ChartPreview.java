@@ -59,6 +59,8 @@ class ChartPreview {
   record Shown(
       Instant at,
       String stratum,
+      @Nullable String sample,
+      long readings,
       long firstReading,
       long lastReading,
       double value,
@@ -173,6 +175,8 @@ class ChartPreview {
     return new Shown(
         point.at(),
         point.stratum(),
+        point.sample(),
+        point.subgroup().count(),
         point.firstReading(),
         point.lastReading(),
         point.value(),

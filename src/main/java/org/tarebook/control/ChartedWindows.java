@@ -171,7 +171,7 @@ public class ChartedWindows {
         summary,
         points.subList(Math.max(0, points.size() - SummarisedWindow.LATEST), points.size()),
         window.cut().kind() == Chart.Kind.BETWEEN_WITHIN
-            ? WithinSigma.betweenWithin(points)
+            ? WithinSigma.betweenWithin(window.cut(), points)
             : Optional.empty());
   }
 

@@ -36,6 +36,8 @@ public record Flag(
     ROUGH_LIMITS,
     /** The instrument's step is larger than sigma: spreads are wrong by what rounding did. */
     TOO_COARSE,
+    /** Samples hold more or fewer readings than planned. */
+    SAMPLES_DIFFER_IN_SIZE,
     /** The means of the strata differ by more than their spread explains. */
     MIXED_STRATA,
     /** Points follow each other, or swing against each other. */

@@ -4,9 +4,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.SortedMap;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Plan;
 import org.tarebook.stats.SigmaEstimate;
+import org.tarebook.stats.SubgroupSums;
 
 /** Finds what makes limits or indices from a window doubtful. */
 @Component
@@ -47,6 +49,7 @@ public class Flags {
     List<Flag> flags = new ArrayList<>();
     readings.outliers().ifPresent(flags::add);
     censored(window).ifPresent(flags::add);
+    samplesDiffer(window).ifPresent(flags::add);
     flags.addAll(SpreadFlags.of(window, step, sigma));
     sigma
         .filter(estimate -> estimate.sigma() > 0)
@@ -59,6 +62,26 @@ public class Flags {
       ReadingFlags.measuredAgain(windows.attempts(window.latestAsked())).ifPresent(flags::add);
     }
     return flags;
+  }
+
+  private static Optional<Flag> samplesDiffer(SummarisedWindow window) {
+    long planned = window.cut().subgroupSize();
+    SortedMap<Long, SubgroupSums.OfSize> sizes = window.summary().together().subgroups().sizes();
+    long fewer = sum(sizes.headMap(planned));
+    long more = sum(sizes.tailMap(planned + 1));
+    return fewer + more == 0
+        ? Optional.empty()
+        : Optional.of(
+            new Flag(
+                Flag.Code.SAMPLES_DIFFER_IN_SIZE,
+                "Of %d points %d hold fewer readings than the %d planned and %d hold more. Limits of each are those of its own number, and sigma weighs each by what it tells; find out why readings are missing, or why a name was used twice in a shift."
+                    .formatted(window.points(), fewer, planned, more),
+                "Told wherever there is one.",
+                Map.of("fewer", (double) fewer, "more", (double) more)));
+  }
+
+  private static long sum(SortedMap<Long, SubgroupSums.OfSize> sizes) {
+    return sizes.values().stream().mapToLong(SubgroupSums.OfSize::subgroups).sum();
   }
 
   private static Optional<Flag> censored(SummarisedWindow window) {

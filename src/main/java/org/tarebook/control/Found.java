@@ -1,7 +1,10 @@
 package org.tarebook.control;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.stats.ControlLimits;
@@ -30,7 +33,7 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
 
   /**
    * Judges successive points of one stratum by one set of limits: the chart's run rules on the
-   * points, and each spread against the limits of the spread chart.
+   * points, each held against the lines of its own number of readings, and each spread likewise.
    *
    * @param run in order
    * @param limits with a sigma above 0
@@ -38,11 +41,19 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
    */
   public static List<Found> in(Chart.Cut cut, List<Point> run, Limits limits) {
     List<Found> found = new ArrayList<>();
-    double reach = limits.sigmaOfPoint();
+    Map<Long, Limits.OfPoint> lines = new HashMap<>();
+    for (Point point : run) {
+      lines.computeIfAbsent(point.subgroup().count(), n -> limits.of(cut, n));
+    }
     double[] z =
         run.stream()
-            .mapToDouble(point -> point.value() - limits.points().centre())
-            .map(off -> reach > 0 ? off / reach : Math.signum(off) * FAR_OUT)
+            .mapToDouble(
+                point -> {
+                  double off = point.value() - limits.points().centre();
+                  double reach =
+                      Objects.requireNonNull(lines.get(point.subgroup().count())).sigmaOfPoint();
+                  return reach > 0 ? off / reach : Math.signum(off) * FAR_OUT;
+                })
             .toArray();
     for (RunSignal signal : RunRules.signals(z, cut.rules())) {
       Point completing = run.get(signal.completedAt());
@@ -57,7 +68,13 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
     for (Point point : run) {
       point
           .spread(cut.kind())
-          .ifPresent(spread -> addBeyond(found, point, spread, limits.spread()));
+          .ifPresent(
+              spread ->
+                  addBeyond(
+                      found,
+                      point,
+                      spread,
+                      Objects.requireNonNull(lines.get(point.subgroup().count())).spread()));
     }
     return found;
   }
@@ -71,7 +88,10 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
   }
 
   private static void addBeyond(
-      List<Found> found, Point point, double spread, ControlLimits limits) {
+      List<Found> found, Point point, double spread, @Nullable ControlLimits limits) {
+    if (limits == null) {
+      return;
+    }
     if (spread > limits.upper()) {
       found.add(new Found(SPREAD_BEYOND_LIMITS, Side.ABOVE, point, point, spread));
     } else if (spread < limits.lower()) {

@@ -2,9 +2,11 @@ package org.tarebook.control;
 
 import java.util.List;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.Estimator;
+import org.tarebook.stats.Factors;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.chart.BetweenWithin;
@@ -34,14 +36,15 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
    */
   public static Optional<Limits> of(Chart.Cut cut, Estimator estimator, List<Point> points) {
     if (cut.kind() == Chart.Kind.BETWEEN_WITHIN) {
-      return WithinSigma.betweenWithin(points).map(Limits::of);
+      return WithinSigma.betweenWithin(cut, points).map(Limits::of);
     }
     PointSums sums = PointSums.of(points);
     return WithinSigma.of(estimator, sums)
         .map(sigma -> of(cut, sums.subgroups().readings(), sigma));
   }
 
-  static Limits of(BetweenWithin three) {
+  /** The limits of means that move by themselves. */
+  public static Limits of(BetweenWithin three) {
     return new Limits(three.means(), three.within(), three.sigmaTogether());
   }
 
@@ -54,6 +57,59 @@ public record Limits(ControlLimits points, ControlLimits spread, SigmaEstimate s
           case INDIVIDUALS -> ControlLimits.ofMovingRange(sigma.sigma());
         };
     return new Limits(ControlLimits.ofMean(readings.mean(), sigma.sigma(), n), spread, sigma);
+  }
+
+  /**
+   * The lines of a point that has another number of readings than most: of a sample of which some
+   * are missing, for example.
+   *
+   * <p>Sigma of a mean of {@code n} readings is sigma over the root of {@code n}. Where means move
+   * by themselves, its square is that of the limits plus \( \hat\sigma_w^2 (1/n - 1/n_0) \) for the
+   * planned \( n_0 \): what moves the means stays, and what is inside averages out; but it is never
+   * less, or more, than if there were nothing but what is inside.
+   *
+   * @param readings how many the point has, at least 1
+   * @return the lines; of the spread none where there is none of so many readings
+   */
+  public OfPoint of(Chart.Cut cut, long readings) {
+    if (readings == cut.subgroupSize()) {
+      return new OfPoint(points, spread);
+    }
+    double centre = points.centre();
+    return switch (cut.kind()) {
+      case INDIVIDUALS -> new OfPoint(points, spread);
+      case XBAR_R ->
+          new OfPoint(
+              ControlLimits.ofMean(centre, sigma.sigma(), readings),
+              readings < 2 || readings > Factors.MAX_RANGE_SIZE
+                  ? null
+                  : ControlLimits.ofRange(sigma.sigma(), readings));
+      case XBAR_S ->
+          new OfPoint(
+              ControlLimits.ofMean(centre, sigma.sigma(), readings),
+              readings < 2 ? null : ControlLimits.ofSd(sigma.sigma(), readings));
+      case BETWEEN_WITHIN -> {
+        double within = spread.centre() / Factors.c4(cut.subgroupSize());
+        yield new OfPoint(
+            ControlLimits.ofIndividual(
+                centre,
+                BetweenWithin.sigmaOfMean(
+                    sigmaOfPoint(), within, 1.0 / cut.subgroupSize(), 1.0 / readings)),
+            readings < 2 ? null : ControlLimits.ofSd(within, readings));
+      }
+    };
+  }
+
+  /**
+   * The lines of one point.
+   *
+   * @param spread absent where there is none of its number of readings
+   */
+  public record OfPoint(ControlLimits points, @Nullable ControlLimits spread) {
+    /** The distance that counts as one sigma on the chart of points. */
+    public double sigmaOfPoint() {
+      return (points.upper() - points.centre()) / 3;
+    }
   }
 
   /**

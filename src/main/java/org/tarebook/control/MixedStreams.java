@@ -40,6 +40,7 @@ final class MixedStreams {
     others.removeAll(cut.strata());
     List<List<Point>> strata =
         window.latestByStratum().values().stream()
+            .map(points -> ofSize(points, cut.subgroupSize()))
             .filter(points -> points.size() >= FEWEST)
             .toList();
     double bound = SpreadFlags.SURE / Math.max(1, strata.size());
@@ -57,6 +58,11 @@ final class MixedStreams {
             Comparator.comparingDouble((Found each) -> each.doubt().figure())
                 .thenComparing(each -> each.by() == null))
         .map(each -> flag(window, sigma.get().sigma(), each));
+  }
+
+  /** The points whose readings all count; those of others have no place that can be compared. */
+  private static List<Point> ofSize(List<Point> points, int size) {
+    return points.stream().filter(point -> point.subgroup().count() == size).toList();
   }
 
   private static Optional<Found> test(

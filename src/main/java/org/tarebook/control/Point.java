@@ -8,6 +8,7 @@ import org.tarebook.chart.Chart;
 import org.tarebook.plant.Shifts;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.ReadingWindow.Row;
+import org.tarebook.stats.Factors;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.Subgroup;
 
@@ -15,6 +16,7 @@ import org.tarebook.stats.Subgroup;
  * One point of a chart.
  *
  * @param segment where it belongs: no subgroup and no moving range goes beyond its segment
+ * @param sample the sample that it is; absent where it was cut by count
  * @param at the time of its last reading, as ordered
  * @param span the earliest and latest measuring time in it
  * @param firstReading id of the first of its readings
@@ -26,6 +28,7 @@ import org.tarebook.stats.Subgroup;
  */
 public record Point(
     Segment segment,
+    @Nullable String sample,
     Instant at,
     Span span,
     long firstReading,
@@ -69,16 +72,30 @@ public record Point(
     return subgroup.mean();
   }
 
-  /** The figure of the spread chart, in the chart's unit; empty without a moving range. */
+  /**
+   * The figure of the spread chart, in the chart's unit; empty without a moving range, and where a
+   * sample has too few readings for one, or more than factors of ranges are known for.
+   */
   public Optional<Double> spread(Chart.Kind kind) {
+    long n = subgroup.count();
     return switch (kind) {
-      case XBAR_R -> Optional.of(subgroup.range());
-      case XBAR_S, BETWEEN_WITHIN -> Optional.of(subgroup.sd());
+      case XBAR_R ->
+          n < 2 || n > Factors.MAX_RANGE_SIZE ? Optional.empty() : Optional.of(subgroup.range());
+      case XBAR_S, BETWEEN_WITHIN -> n < 2 ? Optional.empty() : Optional.of(subgroup.sd());
       case INDIVIDUALS -> Optional.ofNullable(moved).map(move -> move.size().mean());
     };
   }
 
+  /**
+   * The readings that a signal of it may have been completed by: the last one, or any of a sample,
+   * which may have signalled before all of it was weighed.
+   */
+  public List<Long> completing() {
+    return sample == null ? List.of(lastReading) : readings.stream().map(Row::id).toList();
+  }
+
   Point withoutMoved() {
-    return new Point(segment, at, span, firstReading, lastReading, readings, subgroup, null);
+    return new Point(
+        segment, sample, at, span, firstReading, lastReading, readings, subgroup, null);
   }
 }

@@ -52,6 +52,7 @@ public final class ShiftCut {
     Instant earliest = rows.get(0).measuredAt();
     return new Point(
         segment,
+        null,
         last.measuredAt(),
         new Point.Span(earliest, last.measuredAt()),
         rows.get(0).id(),

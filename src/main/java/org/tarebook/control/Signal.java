@@ -15,6 +15,8 @@ import org.tarebook.stats.Side;
  * @param completedAt time of the point that completed it
  * @param point that point's value, or its spread, as it was when the signal was raised; in the unit
  *     of the limit set
+ * @param readings of that point, as it was then, where it is a sample; absent where it was cut by
+ *     count
  * @param raisedAt when it was raised
  * @param withdrawnAt since when it no longer holds, because of a later fact; absent while it holds
  */
@@ -29,6 +31,7 @@ public record Signal(
     long completedBy,
     Instant completedAt,
     double point,
+    @Nullable Integer readings,
     Instant raisedAt,
     @Nullable Instant withdrawnAt) {
 
@@ -52,6 +55,7 @@ public record Signal(
         completedBy,
         completedAt,
         point,
+        readings,
         raisedAt,
         null);
   }

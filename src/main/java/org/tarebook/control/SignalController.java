@@ -171,6 +171,11 @@ class SignalController {
           @Nullable Side side,
       @Schema(description = "The completing point, or its spread, when raised, in the unit.")
           double point,
+      @Schema(
+              description =
+                  "Readings of that point when raised, where it is a sample; absent where it was cut"
+                      + " by count.")
+          @Nullable Integer readings,
       @Schema(description = "UCUM code.", example = "[lb_av]") String unit,
       @Schema(description = "What it is, for a person.") String words,
       @Schema(description = "Time of the first point that counts in it.") Instant beganAt,
@@ -207,6 +212,7 @@ class SignalController {
         signal.rule(),
         signal.side(),
         signal.point(),
+        signal.readings(),
         set.unit().code(),
         SignalWords.of(chart, signal, set),
         signal.beganAt(),

@@ -3,6 +3,7 @@ package org.tarebook.control;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.sql.Types;
 import java.time.Instant;
 import java.util.Collection;
 import java.util.HashMap;
@@ -68,18 +69,18 @@ class SignalStore implements StoredSignals {
         });
     jdbc.batchUpdate(
         "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
-            + " completed_by, completed_at, point, raised_at, raised_version) values (?, ?, ?, ?, ?,"
-            + " ?, ?, ?, ?, ?, ?, ?)",
+            + " completed_by, completed_at, point, readings, raised_at, raised_version) values (?, ?,"
+            + " ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         raised,
         Math.max(1, raised.size()),
         (statement, signal) -> {
           write(statement, signal);
-          statement.setObject(11, SqlTime.of(signal.raisedAt()));
-          statement.setLong(12, version);
+          statement.setObject(12, SqlTime.of(signal.raisedAt()));
+          statement.setLong(13, version);
         });
   }
 
-  /** Sets the first ten columns. */
+  /** Sets the first eleven columns. */
   static void write(PreparedStatement statement, Signal signal) throws SQLException {
     statement.setLong(1, signal.id());
     statement.setLong(2, signal.chartId());
@@ -91,6 +92,7 @@ class SignalStore implements StoredSignals {
     statement.setLong(8, signal.completedBy());
     statement.setObject(9, SqlTime.of(signal.completedAt()));
     statement.setDouble(10, signal.point());
+    statement.setObject(11, signal.readings(), Types.INTEGER);
   }
 
   @Override
@@ -304,6 +306,7 @@ class SignalStore implements StoredSignals {
         row.getLong("completed_by"),
         SqlTime.get(row, "completed_at"),
         row.getDouble("point"),
+        row.getObject("readings", Integer.class),
         SqlTime.get(row, "raised_at"),
         SqlTime.find(row, "withdrawn_at"));
   }

@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -33,6 +34,9 @@ import org.tarebook.storage.WriteLocks;
  * longest rule looks back, less one. These are found through the list of judged shifts, so at most
  * as many shifts are read on either side, however long ago the stratum was last seen. Charts
  * without limits cost one query together.
+ *
+ * <p>A sample may signal before all of it is weighed. Such a signal stays as it is while the sample
+ * goes on to signal by that rule, and what the sample signals besides goes under the same reading.
  *
  * <p>While shift calendars are changing, all is done a second time by those to come, into signals
  * to come.
@@ -221,19 +225,17 @@ class SignalWatch implements ReadingFollower {
       Stream.concat(own.stream(), later.stream())
           .filter(point -> !point.at().isBefore(way.from()))
           .forEach(point -> judged.add(point.lastReading()));
-      wrong.addAll(
-          way.signals()
-              .standingCompletedBy(
-                  chart.id(), stratum, later.stream().map(Point::lastReading).toList()));
+      wrong.addAll(way.signals().standingCompletedBy(chart.id(), stratum, completing(later)));
       Set<Signal.Key> known =
           wrong.stream()
               .filter(signal -> signal.stratum().equals(stratum))
               .map(Signal::key)
               .collect(Collectors.toSet());
+      Map<Long, Long> signalled = signalled(stratum, known, own, later);
       Set<Signal.Key> holding = new HashSet<>();
       for (LimitsInForce.Broken broken : limits.broken(cut, series)) {
         if (judged.contains(broken.found().completing().lastReading())) {
-          Signal signal = signal(stratum, broken);
+          Signal signal = signal(stratum, broken, signalled);
           if (known.contains(signal.key())) {
             holding.add(signal.key());
           } else {
@@ -242,6 +244,37 @@ class SignalWatch implements ReadingFollower {
         }
       }
       wrong.removeIf(signal -> holding.contains(signal.key()));
+    }
+
+    private static List<Long> completing(List<Point> points) {
+      return points.stream().flatMap(point -> point.completing().stream()).toList();
+    }
+
+    /** The reading under which each sample has signalled already, by its last reading. */
+    private Map<Long, Long> signalled(
+        String stratum, Set<Signal.Key> known, List<Point> own, List<Point> later) {
+      List<Point> samples =
+          Stream.concat(own.stream(), later.stream())
+              .filter(point -> point.sample() != null)
+              .toList();
+      if (samples.isEmpty()) {
+        return Map.of();
+      }
+      Set<Long> readings = new HashSet<>();
+      known.forEach(key -> readings.add(key.completedBy()));
+      if (way.signals() != store) { // what is to come keeps the signals that stand
+        store
+            .standingCompletedBy(chart.id(), stratum, completing(samples))
+            .forEach(signal -> readings.add(signal.completedBy()));
+      }
+      Map<Long, Long> signalled = new HashMap<>();
+      for (Point sample : samples) {
+        sample.completing().stream()
+            .filter(readings::contains)
+            .findFirst()
+            .ifPresent(reading -> signalled.put(sample.lastReading(), reading));
+      }
+      return signalled;
     }
 
     private List<Point> earlier(String stratum) {
@@ -301,7 +334,7 @@ class SignalWatch implements ReadingFollower {
       return shifts;
     }
 
-    private Signal signal(String stratum, LimitsInForce.Broken broken) {
+    private Signal signal(String stratum, LimitsInForce.Broken broken, Map<Long, Long> signalled) {
       Found found = broken.found();
       return new Signal(
           ids.next(),
@@ -311,9 +344,13 @@ class SignalWatch implements ReadingFollower {
           found.rule(),
           found.side(),
           found.first().at(),
-          found.completing().lastReading(),
+          signalled.getOrDefault(
+              found.completing().lastReading(), found.completing().lastReading()),
           found.completing().at(),
           found.value(),
+          found.completing().sample() == null
+              ? null
+              : (Integer) Math.toIntExact(found.completing().subgroup().count()),
           clock.instant(),
           null);
     }

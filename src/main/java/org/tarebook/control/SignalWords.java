@@ -20,10 +20,16 @@ final class SignalWords {
   static String of(Chart chart, Signal signal, LimitSet set) {
     boolean above = signal.side() == Side.ABOVE;
     String where = above ? "above" : "below";
-    String last = figure(signal.point(), set);
+    Integer readings = signal.readings();
+    int planned = chart.cut().subgroupSize();
+    int own = readings == null ? planned : readings;
+    Limits.OfPoint lines = set.limits().of(chart.cut(), own);
+    String last =
+        figure(signal.point(), set)
+            + (own == planned ? "" : " of " + own + (own == 1 ? " reading" : " readings"));
     String ofSet = " (limit set " + set.code() + ")";
     if (signal.rule().equals(Found.SPREAD_BEYOND_LIMITS)) {
-      ControlLimits spread = set.limits().spread();
+      ControlLimits spread = lines.spread() == null ? set.limits().spread() : lines.spread();
       return spread(chart.cut().kind())
           + " "
           + last
@@ -47,7 +53,8 @@ final class SignalWords {
     if (zone == null) {
       return pattern(rule, above) + lastOf;
     }
-    String line = figure(line(set, above, zone.zone()), set);
+    double sigma = zone.window() == 1 ? lines.sigmaOfPoint() : set.limits().sigmaOfPoint();
+    String line = figure(line(set, above, zone.zone() * sigma), set);
     if (zone.window() == 1) {
       return "Point "
           + last
@@ -92,8 +99,7 @@ final class SignalWords {
         + " sigma of a point";
   }
 
-  private static double line(LimitSet set, boolean above, double zone) {
-    double reach = set.limits().sigmaOfPoint() * zone;
+  private static double line(LimitSet set, boolean above, double reach) {
     return set.limits().points().centre() + (above ? reach : -reach);
   }
 

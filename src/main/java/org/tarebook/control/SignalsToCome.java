@@ -22,7 +22,8 @@ class SignalsToCome implements StoredSignals {
           + " and t.limit_set_id = s.limit_set_id";
 
   private static final String COLUMNS =
-      "id, chart_id, limit_set_id, stratum, rule, side, began_at, completed_by, completed_at, point";
+      "id, chart_id, limit_set_id, stratum, rule, side, began_at, completed_by, completed_at, point,"
+          + " readings";
 
   private static final String READ =
       "select s.*, s.completed_at as raised_at, cast(null as timestamp with time zone) as withdrawn_at"
@@ -73,7 +74,7 @@ class SignalsToCome implements StoredSignals {
         Math.max(1, wrong.size()),
         (statement, signal) -> statement.setLong(1, signal.id()));
     jdbc.batchUpdate(
-        "insert into signal_to_come (" + COLUMNS + ") values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into signal_to_come (" + COLUMNS + ") values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         raised,
         Math.max(1, raised.size()),
         SignalStore::write);

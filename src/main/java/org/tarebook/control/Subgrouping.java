@@ -21,8 +21,11 @@ import org.tarebook.stats.Subgroup;
 
 /**
  * Cuts readings into points. Each shift is cut by itself, and in it each stratum and each unit
- * shown: the readings of such a segment in order, {@code n} by {@code n}. What is left over at the
- * end of a shift makes no point. So a late reading re-cuts its own segment and nothing else.
+ * shown. In such a segment the readings of one sample are one point, however many of them count: a
+ * late or voided reading touches its own sample only. Readings that name no sample are cut among
+ * themselves, in order, {@code n} by {@code n}; what is left over at the end of the shift makes no
+ * point, so a late one re-cuts those of its segment and nothing else. Single readings are points of
+ * their own whatever they name.
  *
  * <p>Readings are in the order of the device's clock, but those of one station are in the order of
  * its own counter: a reading counts as taken no earlier than those of its station and shift with a
@@ -125,16 +128,21 @@ public final class Subgrouping {
   /** What joins readings inside a shift. */
   private record Joined(String stratum, Unit shown) {}
 
-  /** A segment, and its readings that wait for a point. */
-  private record Open(Point.Segment segment, List<Taken> waiting) {
+  /** A segment, its readings that wait for a point, and those of its samples. */
+  private record Open(
+      Point.Segment segment, List<Taken> waiting, Map<String, List<Taken>> samples) {
     boolean takes(String stratum, Unit shown) {
       return segment.shown() == shown && segment.stratum().equals(stratum);
     }
   }
 
+  /** A sample of a segment. */
+  private record Named(Joined segment, String sample) {}
+
   private void cutShift(Shifts.Occurrence shift, List<Taken> readings, List<Point> points) {
     Map<Joined, Open> segments = new HashMap<>();
     Open open = null;
+    Map<Named, Integer> left = toCome(readings);
     for (Taken taken : readings) {
       String name = stratum.apply(taken.row());
       Unit shown = taken.row().unit();
@@ -142,25 +150,53 @@ public final class Subgrouping {
         open =
             segments.computeIfAbsent(
                 new Joined(name, shown),
-                key -> new Open(new Point.Segment(name, shown, shift), new ArrayList<>()));
+                key ->
+                    new Open(
+                        new Point.Segment(name, shown, shift), new ArrayList<>(), new HashMap<>()));
       }
       List<Taken> waiting = open.waiting();
       if (cut.kind() == Chart.Kind.INDIVIDUALS) {
         Row before = waiting.isEmpty() ? null : waiting.get(0).row();
         waiting.clear();
         waiting.add(taken);
-        points.add(point(open.segment(), waiting, moved(before, taken.row())));
+        points.add(point(open.segment(), null, waiting, moved(before, taken.row())));
+      } else if (taken.row().sample() != null) {
+        String sample = taken.row().sample();
+        List<Taken> own = open.samples().computeIfAbsent(sample, unseen -> new ArrayList<>());
+        own.add(taken);
+        if (left.merge(new Named(new Joined(name, shown), sample), -1, Integer::sum) == 0) {
+          points.add(point(open.segment(), sample, own, null));
+        }
       } else {
         waiting.add(taken);
         if (waiting.size() == cut.subgroupSize()) {
-          points.add(point(open.segment(), waiting, null));
+          points.add(point(open.segment(), null, waiting, null));
           waiting.clear();
         }
       }
     }
   }
 
-  private Point point(Point.Segment segment, List<Taken> readings, Point.@Nullable Moved moved) {
+  /** How many readings each sample has. */
+  private Map<Named, Integer> toCome(List<Taken> readings) {
+    Map<Named, Integer> counts = new HashMap<>();
+    for (Taken taken : readings) {
+      String sample = taken.row().sample();
+      if (sample != null) {
+        counts.merge(
+            new Named(new Joined(stratum.apply(taken.row()), taken.row().unit()), sample),
+            1,
+            Integer::sum);
+      }
+    }
+    return counts;
+  }
+
+  private Point point(
+      Point.Segment segment,
+      @Nullable String sample,
+      List<Taken> readings,
+      Point.@Nullable Moved moved) {
     long[] nanos = readings.stream().mapToLong(taken -> taken.row().nanos()).toArray();
     Instant earliest = readings.get(0).row().measuredAt();
     Instant latest = earliest;
@@ -172,6 +208,7 @@ public final class Subgrouping {
     Taken last = readings.get(readings.size() - 1);
     return new Point(
         segment,
+        sample,
         last.at(),
         new Point.Span(earliest, latest),
         readings.get(0).row().id(),

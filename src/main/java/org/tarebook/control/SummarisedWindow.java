@@ -82,7 +82,7 @@ public record SummarisedWindow(
         summary.ofStratum(name),
         latest.stream().filter(point -> point.stratum().equals(name)).toList(),
         cut.kind() == Chart.Kind.BETWEEN_WITHIN
-            ? WithinSigma.betweenWithin(points)
+            ? WithinSigma.betweenWithin(cut, points)
             : Optional.empty());
   }
 

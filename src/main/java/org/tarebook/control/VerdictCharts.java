@@ -241,6 +241,7 @@ class VerdictCharts implements VerdictFollower {
         null,
         String.valueOf(cavity),
         null,
+        "cure:" + cure.id(),
         null,
         null,
         greenTyre,

@@ -47,13 +47,14 @@ public final class WithinSigma {
   /**
    * Estimates sigma from points.
    *
+   * @param cut how the points were cut
    * @param points of one chart, in order for BETWEEN_WITHIN
    * @return in the chart's unit; empty when there is nothing to estimate it from, 0 when nothing
    *     varied
    */
-  public static Optional<SigmaEstimate> of(Estimator estimator, List<Point> points) {
+  public static Optional<SigmaEstimate> of(Chart.Cut cut, Estimator estimator, List<Point> points) {
     return estimator == Estimator.BETWEEN_WITHIN
-        ? betweenWithin(points).map(BetweenWithin::sigmaTogether)
+        ? betweenWithin(cut, points).map(BetweenWithin::sigmaTogether)
         : of(estimator, PointSums.of(points));
   }
 
@@ -71,11 +72,11 @@ public final class WithinSigma {
   }
 
   /** The three charts of the strata of some points, in order. */
-  static Optional<BetweenWithin> betweenWithin(List<Point> points) {
+  static Optional<BetweenWithin> betweenWithin(Chart.Cut cut, List<Point> points) {
     Map<String, List<Subgroup>> strata = new TreeMap<>();
     for (Point point : points) {
       strata.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point.subgroup());
     }
-    return BetweenWithin.ofSeries(List.copyOf(strata.values()));
+    return BetweenWithin.ofSeries(List.copyOf(strata.values()), cut.subgroupSize());
   }
 }

@@ -317,6 +317,7 @@ final class DemoHistory {
           phase,
           die,
           lot,
+          null,
           operator,
           counter,
           item,

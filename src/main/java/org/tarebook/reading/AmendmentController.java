@@ -97,6 +97,7 @@ class AmendmentController {
       @Nullable Phase phase,
       @Size(min = 1, max = 40) @Nullable String die,
       @Size(min = 1, max = 40) @Nullable String lot,
+      @Size(min = 1, max = 40) @Nullable String sample,
       @Size(min = 1, max = 40) @Nullable String operator) {}
 
   /** An amendment. */
@@ -157,6 +158,7 @@ class AmendmentController {
             correct.phase() == null ? old.phase() : correct.phase(),
             correct.die() == null ? old.die() : correct.die(),
             correct.lot() == null ? old.lot() : correct.lot(),
+            correct.sample() == null ? old.sample() : correct.sample(),
             correct.operator() == null ? old.operator() : correct.operator(),
             old.counter(),
             old.item(),

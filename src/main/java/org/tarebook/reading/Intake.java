@@ -243,6 +243,7 @@ class Intake {
                 each.phase(),
                 posting.die(),
                 posting.lot(),
+                posting.sample(),
                 posting.operator(),
                 posting.counter(),
                 posting.item(),

@@ -26,6 +26,8 @@ public record Notice(Code code, String words) {
     NO_CHART,
     /** The chart tells dies, lots, operators or instruments apart, and the reading names none. */
     STRATUM_MISSING,
+    /** The sample has readings in two shifts; each part is a point of its own. */
+    SAMPLE_ACROSS_SHIFTS,
     /** Net differs from gross less tare. */
     NET_DIFFERS,
     /** The station has no single instrument of the kind. */

@@ -2,6 +2,7 @@ package org.tarebook.reading;
 
 import java.math.BigDecimal;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashMap;
@@ -18,6 +19,7 @@ import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
 import org.tarebook.item.Items;
 import org.tarebook.plant.Instrument;
+import org.tarebook.plant.Shifts;
 import org.tarebook.plant.Station;
 
 /** Finds what is worth knowing about readings, from what is on record. */
@@ -26,10 +28,14 @@ class Notices {
 
   private static final Duration MOMENTS = Duration.ofMinutes(2);
 
+  /** So near to the end of a shift readings of one name are taken for one sample. */
+  private static final Duration NEAR = Duration.ofHours(1);
+
   private final Items items;
   private final InstrumentChecks instrumentChecks;
   private final ReadingStore store;
   private final UncountedStore uncounted;
+  private final WindowStore windows;
   private final List<ReadingFollower> followers;
 
   Notices(
@@ -37,11 +43,13 @@ class Notices {
       InstrumentChecks instrumentChecks,
       ReadingStore store,
       UncountedStore uncounted,
+      WindowStore windows,
       List<ReadingFollower> followers) {
     this.items = items;
     this.instrumentChecks = instrumentChecks;
     this.store = store;
     this.uncounted = uncounted;
+    this.windows = windows;
     this.followers = followers;
   }
 
@@ -87,6 +95,7 @@ class Notices {
       addOfCheck(fact.reading(), states, own);
       addOfChain(fact, chains, own);
     }
+    addOfSamples(plan, facts, notices);
     Set<Long> ids = notices.keySet();
     for (ReadingFollower follower : followers) {
       follower
@@ -276,6 +285,47 @@ class Notices {
                     + " and passes "
                     + after.toSeconds()
                     + " s later."));
+      }
+    }
+  }
+
+  /**
+   * Adds where a sample lies across the end of a shift. Readings within an hour of it are looked
+   * at: whoever counts samples anew in each shift uses a name again without meaning one sample.
+   */
+  private void addOfSamples(Plan plan, List<Facts.Fact> facts, Map<Long, List<Notice>> notices) {
+    Map<ReadingWindow.Asked, Set<String>> samples = new HashMap<>();
+    for (Facts.Fact fact : facts) {
+      Reading reading = fact.reading();
+      String sample = reading.event().circumstances().sample();
+      List<Notice> own = notices.get(reading.id());
+      if (sample == null || reading.chartId() == null || own == null) {
+        continue;
+      }
+      Chart chart = plan.charts().get(reading.chartId());
+      if (chart.cut().subgroupSize() == 1) {
+        continue;
+      }
+      Instant at = reading.event().measuredAt();
+      Shifts.Occurrence shift = plan.shifts().at(at);
+      Instant end = null;
+      ReadingWindow.Asked beyond = null;
+      if (at.isBefore(shift.from().plus(NEAR))) {
+        end = shift.from();
+        beyond = new ReadingWindow.Asked(chart, end.minus(NEAR), end);
+      } else if (!at.isBefore(shift.before().minus(NEAR))) {
+        end = shift.before();
+        beyond = new ReadingWindow.Asked(chart, end, end.plus(NEAR));
+      }
+      if (beyond != null && samples.computeIfAbsent(beyond, windows::samples).contains(sample)) {
+        own.add(
+            new Notice(
+                Notice.Code.SAMPLE_ACROSS_SHIFTS,
+                "The sample "
+                    + sample
+                    + " has readings before and after the end of a shift, "
+                    + end
+                    + ": each part is a point of its own. Take a sample within one shift."));
       }
     }
   }

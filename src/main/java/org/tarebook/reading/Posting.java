@@ -67,6 +67,14 @@ public record Posting(
         @Nullable String die,
     @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
         @Nullable String lot,
+    @Schema(
+            description =
+                "The name of the sample it was taken in. All readings of a chart that name one sample"
+                    + " in a shift are one point, however many count; where none is named, points are"
+                    + " cut by count. Not needed on charts of single readings.",
+            example = "S-0417")
+        @Size(min = 1, max = 40)
+        @Nullable String sample,
     @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
         @Nullable String operator,
     @Schema(description = "The station's own running number.") @Min(0) @Max(1_000_000_000_000_000L)

@@ -59,6 +59,7 @@ public record Reading(
   /**
    * Under which circumstances the item was measured.
    *
+   * @param sample the name of the sample it was taken in
    * @param counter the station's own running number
    * @param item the item's number
    * @param truck the truck an unnumbered item lies on
@@ -68,6 +69,7 @@ public record Reading(
       Phase phase,
       @Nullable String die,
       @Nullable String lot,
+      @Nullable String sample,
       @Nullable String operator,
       @Nullable Long counter,
       @Nullable String item,

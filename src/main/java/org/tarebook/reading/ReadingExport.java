@@ -44,6 +44,7 @@ class ReadingExport {
           new Column("phase", ReadingView::phase),
           new Column("die", ReadingView::die),
           new Column("lot", ReadingView::lot),
+          new Column("sample", ReadingView::sample),
           new Column("operator", ReadingView::operator),
           new Column("counter", ReadingView::counter),
           new Column("item", ReadingView::item),

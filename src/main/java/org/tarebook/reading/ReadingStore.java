@@ -35,7 +35,7 @@ class ReadingStore {
       """
       r.id, r.event_id, r.station_id, r.event_key, r.part, r.instrument_id, r.characteristic_id,
       r.chart_id, r.lock_version, r.measured_at, r.recorded_at, r.counter, r.net_value, r.decimals,
-      r.censored, r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.operator, r.item, r.truck, r.leaf,
+      r.censored, r.unit, r.gross, r.tare, r.flags, r.phase, r.die, r.lot, r.sample, r.operator, r.item, r.truck, r.leaf,
       r.item_label, r.remeasures_id, r.remeasures_key, r.root_event_id, r.result, r.direction,
       r.not_judged, r.specification_id, r.uncertainty_id, r.clock_doubt, r.posted_by
       """;
@@ -194,6 +194,7 @@ class ReadingStore {
             Phase.valueOf(row.getString("phase")),
             row.getString("die"),
             row.getString("lot"),
+            row.getString("sample"),
             row.getString("operator"),
             row.getObject("counter", Long.class),
             row.getString("item"),
@@ -287,6 +288,7 @@ class ReadingStore {
       circumstances.phase().name(),
       circumstances.die(),
       circumstances.lot(),
+      circumstances.sample(),
       circumstances.operator(),
       circumstances.item(),
       circumstances.truck(),

@@ -142,6 +142,7 @@ class ReadingViews {
         circumstances.phase(),
         circumstances.die(),
         circumstances.lot(),
+        circumstances.sample(),
         circumstances.operator(),
         circumstances.counter(),
         circumstances.item(),

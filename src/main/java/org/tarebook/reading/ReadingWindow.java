@@ -33,6 +33,7 @@ public final class ReadingWindow {
   /**
    * A reading that counts.
    *
+   * @param sample the name of the sample it was taken in
    * @param nanos its value, in billionths of the unit shown
    * @param decimals the decimals it was shown with
    */
@@ -44,6 +45,7 @@ public final class ReadingWindow {
       @Nullable Long instrumentId,
       @Nullable String die,
       @Nullable String lot,
+      @Nullable String sample,
       @Nullable String operator,
       long nanos,
       int decimals,

@@ -175,6 +175,7 @@ record Understood(Posting posting, Station station, List<Value> values) {
     note(differences, "phase", phase(), circumstances.phase());
     note(differences, "die", posting.die(), circumstances.die());
     note(differences, "lot", posting.lot(), circumstances.lot());
+    note(differences, "sample", posting.sample(), circumstances.sample());
     note(differences, "operator", posting.operator(), circumstances.operator());
     note(differences, "counter", posting.counter(), circumstances.counter());
     note(differences, "item", posting.item(), circumstances.item());

@@ -7,6 +7,8 @@ import java.time.OffsetDateTime;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -61,7 +63,7 @@ class WindowStore {
         in(
             asked,
             "select r.id, r.measured_at, r.counter, r.station_id, r.instrument_id, r.die, r.lot,"
-                + " r.operator, r.net_value, r.decimals, r.unit from reading r"
+                + " r.sample, r.operator, r.net_value, r.decimals, r.unit from reading r"
                 + " where"
                 + IN_WINDOW
                 + (now ? COUNTS : COUNTED_AT_VERSION)
@@ -150,6 +152,19 @@ class WindowStore {
         .single();
   }
 
+  /** The names of the samples that the readings of a window that count were taken in. */
+  Set<String> samples(ReadingWindow.Asked asked) {
+    return new TreeSet<>(
+        in(
+                asked,
+                "select distinct r.sample from reading r where"
+                    + IN_WINDOW
+                    + " and r.sample is not null"
+                    + COUNTS)
+            .query(String.class)
+            .list());
+  }
+
   private JdbcClient.StatementSpec in(ReadingWindow.Asked asked, String sql) {
     return jdbc.sql(sql)
         .param("characteristic", asked.chart().characteristicId())
@@ -168,6 +183,7 @@ class WindowStore {
         row.getObject(++column, Long.class),
         row.getLong(++column),
         row.getObject(++column, Long.class),
+        once(row.getString(++column), seen),
         once(row.getString(++column), seen),
         once(row.getString(++column), seen),
         once(row.getString(++column), seen),

@@ -20,7 +20,10 @@ import org.tarebook.reading.ReadingWindow.Row;
 final class PackedReadings {
 
   /** The way of packing; readings packed another way are read from the record. */
-  private static final int FORM = 1;
+  private static final int FORM = 2;
+
+  /** The way before samples had names; it can be read still. */
+  private static final int WITHOUT_SAMPLES = 1;
 
   private static final int MOST_DECIMALS = 9;
 
@@ -107,9 +110,19 @@ final class PackedReadings {
     for (int i = 0; i < places.length; i++) {
       places[i] = origins.computeIfAbsent(Origin.of(readings.get(i)), seen -> origins.size());
     }
+    Map<String, Integer> samples = new LinkedHashMap<>();
+    for (Row row : readings) {
+      if (row.sample() != null) {
+        samples.computeIfAbsent(row.sample(), seen -> samples.size() + 1);
+      }
+    }
     ByteArrayOutputStream bytes = new ByteArrayOutputStream();
     try (DataOutputStream out = new DataOutputStream(bytes)) {
       out.writeByte(FORM);
+      Bytes.whole(out, samples.size());
+      for (String sample : samples.keySet()) {
+        Bytes.text(out, sample);
+      }
       Bytes.whole(out, origins.size());
       for (Origin origin : origins.keySet()) {
         origin.write(out);
@@ -119,6 +132,10 @@ final class PackedReadings {
       Last last = new Last(ordered.size());
       for (int i = 0; i < places.length; i++) {
         Bytes.whole(out, places[i]);
+        if (!samples.isEmpty()) {
+          String sample = readings.get(i).sample();
+          Bytes.whole(out, sample == null ? 0 : samples.getOrDefault(sample, 0));
+        }
         write(out, readings.get(i), ordered.get(places[i]), places[i], last);
       }
     } catch (IOException e) {
@@ -146,11 +163,16 @@ final class PackedReadings {
 
   /** Whether bytes were packed this way. */
   static boolean readable(byte[] bytes) {
-    return bytes.length > 0 && bytes[0] == FORM;
+    return bytes.length > 0 && (bytes[0] == FORM || bytes[0] == WITHOUT_SAMPLES);
   }
 
   static List<Row> unpack(byte[] bytes) {
     try (DataInputStream in = Bytes.read(bytes, 1)) {
+      List<@Nullable String> samples = new ArrayList<>();
+      samples.add(null);
+      for (long left = bytes[0] == FORM ? Bytes.whole(in) : 0; left > 0; left--) {
+        samples.add(Bytes.text(in));
+      }
       List<Origin> origins = new ArrayList<>();
       for (long left = Bytes.whole(in); left > 0; left--) {
         origins.add(Origin.read(in));
@@ -160,7 +182,8 @@ final class PackedReadings {
       Last last = new Last(origins.size());
       for (int i = 0; i < count; i++) {
         int place = (int) Bytes.whole(in);
-        readings.add(row(in, origins.get(place), place, last));
+        String sample = samples.size() == 1 ? null : samples.get((int) Bytes.whole(in));
+        readings.add(row(in, origins.get(place), place, sample, last));
       }
       return readings;
     } catch (IOException e) {
@@ -168,7 +191,8 @@ final class PackedReadings {
     }
   }
 
-  private static Row row(DataInputStream in, Origin origin, int place, Last last)
+  private static Row row(
+      DataInputStream in, Origin origin, int place, @Nullable String sample, Last last)
       throws IOException {
     last.micros += Bytes.whole(in);
     last.id += Bytes.signed(in);
@@ -184,6 +208,7 @@ final class PackedReadings {
         origin.instrument(),
         origin.die(),
         origin.lot(),
+        sample,
         origin.operator(),
         last.steps * origin.step(),
         origin.decimals(),

@@ -27,7 +27,10 @@ import org.tarebook.stats.SubgroupSums;
 final class PackedSummary {
 
   /** The way of packing; a segment packed another way is taken for stale. */
-  private static final int FORM = 1;
+  private static final int FORM = 2;
+
+  /** The way before samples had names, when all subgroups had one size; it can be read still. */
+  private static final int OF_ONE_SIZE = 1;
 
   private PackedSummary() {}
 
@@ -65,7 +68,7 @@ final class PackedSummary {
 
   /** Whether bytes were packed this way. */
   static boolean readable(byte[] bytes) {
-    return bytes.length > 0 && bytes[0] == FORM;
+    return bytes.length > 0 && (bytes[0] == FORM || bytes[0] == OF_ONE_SIZE);
   }
 
   static Summary unpack(byte[] bytes) {
@@ -84,7 +87,7 @@ final class PackedSummary {
       }
       TreeMap<String, PointSums> points = new TreeMap<>();
       for (long left = Bytes.whole(in); left > 0; left--) {
-        points.put(in.readUTF(), points(in));
+        points.put(in.readUTF(), bytes[0] == FORM ? points(in) : ofOneSize(in));
       }
       Map<Cause, Long> uncounted = new EnumMap<>(Cause.class);
       for (long left = Bytes.whole(in); left > 0; left--) {
@@ -98,27 +101,46 @@ final class PackedSummary {
 
   private static void points(DataOutputStream out, PointSums points) throws IOException {
     SubgroupSums sums = points.subgroups();
-    Bytes.whole(out, sums.subgroups());
-    Bytes.whole(out, sums.several());
     moments(out, sums.readings());
     fraction(out, sums.squaredDeviations());
-    fraction(out, sums.ranges());
-    Bytes.integer(out, sums.sds().unscaledValue());
-    Bytes.signed(out, sums.sds().scale());
+    Bytes.whole(out, sums.sizes().size());
+    for (Map.Entry<Long, SubgroupSums.OfSize> each : sums.sizes().entrySet()) {
+      SubgroupSums.OfSize ofSize = each.getValue();
+      Bytes.whole(out, each.getKey());
+      Bytes.whole(out, ofSize.subgroups());
+      fraction(out, ofSize.ranges());
+      Bytes.integer(out, ofSize.sds().unscaledValue());
+      Bytes.signed(out, ofSize.sds().scale());
+    }
     moments(out, points.moved());
     Bytes.whole(out, points.movedSeries());
   }
 
   private static PointSums points(DataInputStream in) throws IOException {
-    SubgroupSums sums =
-        new SubgroupSums(
-            Bytes.whole(in),
-            Bytes.whole(in),
-            moments(in),
-            fraction(in),
-            fraction(in),
-            new BigDecimal(Bytes.integer(in), (int) Bytes.signed(in)));
-    return new PointSums(sums, moments(in), Bytes.whole(in));
+    Moments readings = moments(in);
+    BigFraction squaredDeviations = fraction(in);
+    TreeMap<Long, SubgroupSums.OfSize> sizes = new TreeMap<>();
+    for (long left = Bytes.whole(in); left > 0; left--) {
+      sizes.put(Bytes.whole(in), ofSize(in, Bytes.whole(in)));
+    }
+    return new PointSums(
+        new SubgroupSums(readings, squaredDeviations, sizes), moments(in), Bytes.whole(in));
+  }
+
+  private static PointSums ofOneSize(DataInputStream in) throws IOException {
+    long subgroups = Bytes.whole(in);
+    long unused = Bytes.whole(in); // how many hold two readings or more
+    Moments readings = moments(in);
+    BigFraction squaredDeviations = fraction(in);
+    TreeMap<Long, SubgroupSums.OfSize> sizes = new TreeMap<>();
+    sizes.put(readings.count() / subgroups, ofSize(in, subgroups));
+    return new PointSums(
+        new SubgroupSums(readings, squaredDeviations, sizes), moments(in), Bytes.whole(in));
+  }
+
+  private static SubgroupSums.OfSize ofSize(DataInputStream in, long subgroups) throws IOException {
+    return new SubgroupSums.OfSize(
+        subgroups, fraction(in), new BigDecimal(Bytes.integer(in), (int) Bytes.signed(in)));
   }
 
   private static void moments(DataOutputStream out, Moments moments) throws IOException {

@@ -86,20 +86,21 @@ public record TwoPartSpread(
   }
 
   /**
-   * Takes subgroups of one size, by the mean squares between and inside them.
+   * Takes subgroups, by the mean squares between and inside them. Of several sizes it takes them as
+   * if all had {@link SubgroupSums#typicalSize}, which is exact for one size.
    *
-   * @return empty for fewer than two subgroups, and for subgroups of one reading
+   * @return empty for fewer than two subgroups, and where none holds two readings
    */
   public static Optional<TwoPartSpread> of(SubgroupSums sums) {
     long k = sums.subgroups();
-    if (k < 2 || sums.several() < k) {
+    if (k < 2 || sums.several() == 0) {
       return Optional.empty();
     }
-    double n = sums.readings().count() / (double) k;
+    double n = sums.typicalSize();
     double together = sums.readings().exactSquaredDeviations().doubleValue();
     double squaresInside = sums.squaredDeviations().doubleValue();
     double between = Math.max(0, together - squaresInside) / (k - 1);
-    double degrees = k * (n - 1);
+    double degrees = sums.readings().count() - k;
     return Optional.of(
         new TwoPartSpread(between / n, k - 1.0, squaresInside / degrees * (n - 1) / n, degrees, k));
   }

@@ -6,7 +6,9 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Chart;
 import org.tarebook.control.Flag;
+import org.tarebook.control.Limits;
 import org.tarebook.control.Point;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -43,10 +45,10 @@ record BetweenWithinStudy(
       double mean,
       @Schema(description = "From the subgroup before; absent for the first.")
           @Nullable Double movingRange,
-      double sd,
+      @Schema(description = "Absent for a sample of one reading.") @Nullable Double sd,
       boolean meanBeyond,
       boolean movingRangeBeyond,
-      boolean sdBeyond) {}
+      @Nullable Boolean sdBeyond) {}
 
   static BetweenWithinStudy of(OpenedWindows.Opened opened) {
     int size = opened.chart().cut().subgroupSize();
@@ -67,7 +69,7 @@ record BetweenWithinStudy(
               + String.join(", ", strata));
     }
     Optional<BetweenWithin> found =
-        BetweenWithin.of(points.stream().map(Point::subgroup).toList())
+        BetweenWithin.of(points.stream().map(Point::subgroup).toList(), size)
             .filter(each -> each.sigmaTogether().sigma() > 0);
     if (found.isEmpty()) {
       throw OpenedWindows.tooLittle(opened.chart(), points.size(), "subgroups");
@@ -85,14 +87,17 @@ record BetweenWithinStudy(
         charts.sigmaBetween() > 0
             ? "The means scatter by more than the spread inside a subgroup explains."
             : "The spread inside a subgroup explains how the means scatter.",
-        charted(points, charts),
+        charted(opened.chart().cut(), points, charts),
         opened.flags(charts.sigmaWithin()));
   }
 
-  private static List<Charted> charted(List<Point> points, BetweenWithin charts) {
+  private static List<Charted> charted(Chart.Cut cut, List<Point> points, BetweenWithin charts) {
+    Limits limits = Limits.of(charts);
     List<Charted> charted = new ArrayList<>();
     for (int i = 0; i < OpenedWindows.listed(points).size(); i++) {
       Point point = points.get(i);
+      Limits.OfPoint lines = limits.of(cut, point.subgroup().count());
+      Double spread = point.spread(cut.kind()).orElse(null);
       double moved = i == 0 ? 0 : Math.abs(point.value() - points.get(i - 1).value());
       charted.add(
           new Charted(
@@ -101,10 +106,12 @@ record BetweenWithinStudy(
               String.valueOf(point.lastReading()),
               point.value(),
               i == 0 ? null : moved,
-              point.subgroup().sd(),
-              LimitLines.of(charts.means()).beyond(point.value()),
+              spread,
+              LimitLines.of(lines.points()).beyond(point.value()),
               LimitLines.of(charts.movingRanges()).beyond(moved),
-              LimitLines.of(charts.within()).beyond(point.subgroup().sd())));
+              (spread == null || lines.spread() == null)
+                  ? null
+                  : (Boolean) LimitLines.of(lines.spread()).beyond(spread)));
     }
     return charted;
   }

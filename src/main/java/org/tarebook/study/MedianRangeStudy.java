@@ -98,7 +98,7 @@ record MedianRangeStudy(
             .mapToDouble(moved -> moved.size().mean())
             .toArray();
     SigmaEstimate mean =
-        WithinSigma.of(Estimator.MOVING_RANGE, points)
+        WithinSigma.of(chart.cut(), Estimator.MOVING_RANGE, points)
             .filter(sigma -> sigma.sigma() > 0)
             .orElseThrow(
                 () ->

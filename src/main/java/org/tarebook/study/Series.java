@@ -20,7 +20,8 @@ import org.tarebook.stats.SigmaEstimate;
  * The points of one stratum of a chart's window in order, with the sigma of one point.
  *
  * @param values plotted figures, in the chart's unit
- * @param sigma of one plotted figure
+ * @param sigma of one plotted figure of the planned number of readings
+ * @param own sigma of each plotted figure, of its own number of readings
  */
 record Series(
     ChartedWindow window,
@@ -28,6 +29,7 @@ record Series(
     List<Double> values,
     double centre,
     double sigma,
+    List<Double> own,
     SigmaEstimate within) {
 
   /** What a study was made from. */
@@ -79,6 +81,9 @@ record Series(
         points.stream().map(Point::value).toList(),
         limits.points().centre(),
         limits.sigmaOfPoint(),
+        points.stream()
+            .map(point -> limits.of(chart.cut(), point.subgroup().count()).sigmaOfPoint())
+            .toList(),
         limits.sigma());
   }
 
@@ -97,6 +102,20 @@ record Series(
 
   double[] array() {
     return values.stream().mapToDouble(Double::doubleValue).toArray();
+  }
+
+  /**
+   * The plotted figures as they would be of the planned number of readings: each as far from a
+   * centre, in sigmas of such a figure, as it is in its own.
+   */
+  double[] alike(double about) {
+    double[] values = array();
+    for (int i = 0; i < values.length; i++) {
+      if (own.get(i) != sigma && own.get(i) > 0) {
+        values[i] = about + (values[i] - about) * (sigma / own.get(i));
+      }
+    }
+    return values;
   }
 
   Basis basis(Chart chart) {

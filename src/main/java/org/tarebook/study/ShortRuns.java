@@ -106,7 +106,7 @@ class ShortRuns {
       ChartedWindow window =
           windows.read(plan, new ReadingWindow.Asked(chart, asked.from(), asked.before()), null);
       SigmaEstimate sigma =
-          WithinSigma.of(WithinSigma.require(chart, null, "chart"), window.points())
+          WithinSigma.of(chart.cut(), WithinSigma.require(chart, null, "chart"), window.points())
               .filter(found -> found.sigma() > 0)
               .orElseThrow(() -> OpenedWindows.tooLittle(chart, window.points().size(), "points"));
       double factor = characteristic.unit().factorTo(unit).doubleValue();

@@ -140,7 +140,7 @@ class CoverageTests {
             for (int i = 0; i < series; i++) {
               List<Subgroup> subgroups =
                   subgroups(random, k, n, off, Math.sqrt(between), Math.sqrt(1 - between));
-              BetweenWithin three = BetweenWithin.of(subgroups).orElseThrow();
+              BetweenWithin three = BetweenWithin.of(subgroups, n).orElseThrow();
               SubgroupSums sums = SubgroupSums.of(subgroups);
               Moments all = sums.readings();
               Optional<TwoPartSpread> parts = TwoPartSpread.of(sums);

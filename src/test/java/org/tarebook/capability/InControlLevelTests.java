@@ -157,6 +157,7 @@ class InControlLevelTests {
       points.add(
           new Point(
               SEGMENT,
+              null,
               AT,
               new Point.Span(AT, AT),
               i,

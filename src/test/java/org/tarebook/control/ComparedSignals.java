@@ -2,7 +2,9 @@ package org.tarebook.control;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.tarebook.chart.Chart;
@@ -17,8 +19,15 @@ final class ComparedSignals {
 
   private ComparedSignals() {}
 
-  /** The signals that stand on record. */
-  static List<String> stored(ChartBench bench) {
+  /** The signals that stand on record, each under the last reading of its point. */
+  static List<String> stored(
+      RunningTarebook tarebook, ChartBench bench, Instant from, Instant before) {
+    Plan plan = tarebook.bean(Plans.class).current();
+    Chart chart = plan.charts().find(bench.chart()).orElseThrow();
+    Map<Long, Long> last = new HashMap<>();
+    for (Point point : tarebook.bean(ChartedWindows.class).points(plan, chart, from, before)) {
+      point.completing().forEach(reading -> last.put(reading, point.lastReading()));
+    }
     List<String> signals = new ArrayList<>();
     String path = "/api/v1/signals?limit=1000&chart=" + bench.chart();
     for (JsonNode signal : bench.engineer().get(path).expect(200).at("/items")) {
@@ -31,7 +40,7 @@ final class ComparedSignals {
               + " "
               + signal.at("/side").asString()
               + " "
-              + signal.at("/completedBy").asLong());
+              + last.getOrDefault(signal.at("/completedBy").asLong(), 0L));
     }
     return signals.stream().sorted().toList();
   }

@@ -5,6 +5,7 @@ import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.math.BigDecimal;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
@@ -33,6 +34,9 @@ import tools.jackson.databind.JsonNode;
 /** Signals while shifts are cut again, and after. */
 @OnBothDatabases
 class CutAgainTests {
+
+  private static final Instant EARLIEST = MovedShifts.FROM.minus(Duration.ofDays(1));
+  private static final Instant LATEST = MovedShifts.FROM.plus(Duration.ofDays(60));
 
   private final RunningTarebook tarebook;
 
@@ -81,13 +85,8 @@ class CutAgainTests {
     }
     assertThat(kept).isPositive();
     assertThat(fresh).isPositive();
-    assertThat(ComparedSignals.stored(bench))
-        .isEqualTo(
-            ComparedSignals.recomputed(
-                tarebook,
-                bench,
-                MovedShifts.FROM.minus(Duration.ofDays(1)),
-                MovedShifts.FROM.plus(Duration.ofDays(60))));
+    assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
+        .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST));
   }
 
   /** Whatever is posted, voided or frozen before, while and after shifts are cut again. */
@@ -115,30 +114,15 @@ class CutAgainTests {
               "B 11:00",
               "C 17:00",
               "D 23:00");
-      List<String> earlier =
-          ComparedSignals.recomputed(
-              tarebook,
-              bench,
-              MovedShifts.FROM.minus(Duration.ofDays(1)),
-              MovedShifts.FROM.plus(Duration.ofDays(60)));
+      List<String> earlier = ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST);
       tarebook.quality().post(MovedShifts.CALENDARS, body).expect(201);
-      assertThat(ComparedSignals.stored(bench))
+      assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
           .isEqualTo(earlier)
-          .isEqualTo(
-              ComparedSignals.recomputed(
-                  tarebook,
-                  bench,
-                  MovedShifts.FROM.minus(Duration.ofDays(1)),
-                  MovedShifts.FROM.plus(Duration.ofDays(60))))
+          .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST))
           .isNotEmpty();
       change(bench, random, 60);
-      assertThat(ComparedSignals.stored(bench))
-          .isEqualTo(
-              ComparedSignals.recomputed(
-                  tarebook,
-                  bench,
-                  MovedShifts.FROM.minus(Duration.ofDays(1)),
-                  MovedShifts.FROM.plus(Duration.ofDays(60))));
+      assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
+          .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST));
       Future<?> held =
           tarebook
               .bean(Transactions.class)
@@ -161,33 +145,18 @@ class CutAgainTests {
               MovedShifts.FROM.plus(Duration.ofDays(5)).toString())
           .expect(201);
       change(bench, random, 60);
-      assertThat(ComparedSignals.stored(bench))
-          .isEqualTo(
-              ComparedSignals.recomputed(
-                  tarebook,
-                  bench,
-                  MovedShifts.FROM.minus(Duration.ofDays(1)),
-                  MovedShifts.FROM.plus(Duration.ofDays(60))));
+      assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
+          .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST));
       Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
       change(bench, random, 60);
       running.get(120, TimeUnit.SECONDS);
       CatchUpByHand.run(tarebook);
-      assertThat(ComparedSignals.stored(bench))
-          .isEqualTo(
-              ComparedSignals.recomputed(
-                  tarebook,
-                  bench,
-                  MovedShifts.FROM.minus(Duration.ofDays(1)),
-                  MovedShifts.FROM.plus(Duration.ofDays(60))))
+      assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
+          .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST))
           .isNotEmpty();
       change(bench, random, 40);
-      assertThat(ComparedSignals.stored(bench))
-          .isEqualTo(
-              ComparedSignals.recomputed(
-                  tarebook,
-                  bench,
-                  MovedShifts.FROM.minus(Duration.ofDays(1)),
-                  MovedShifts.FROM.plus(Duration.ofDays(60))));
+      assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
+          .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST));
     }
     threads.shutdown();
     assertThat(tarebook.sql().sql("select count(*) from signal_to_come").query(Long.class).single())
@@ -251,6 +220,7 @@ class CutAgainTests {
               null,
               random.nextBoolean() ? "D1" : "D2",
               null,
+              random.nextInt(4) > 0 ? null : "S-" + random.nextInt(2),
               null,
               null,
               null,

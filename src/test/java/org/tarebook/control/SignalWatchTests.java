@@ -62,7 +62,7 @@ class SignalWatchTests {
           voidOne(bench, random);
         }
       }
-      assertThat(ComparedSignals.stored(bench))
+      assertThat(ComparedSignals.stored(tarebook, bench, FROM, END))
           .isEqualTo(ComparedSignals.recomputed(tarebook, bench, FROM, END))
           .isNotEmpty();
     }
@@ -88,6 +88,7 @@ class SignalWatchTests {
               null,
               random.nextBoolean() ? "D1" : "D2",
               null,
+              random.nextBoolean() ? null : "S-" + random.nextInt(3),
               null,
               random.nextInt(3) == 0 ? (Long) (long) random.nextInt(100) : null,
               null,

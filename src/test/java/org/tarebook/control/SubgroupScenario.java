@@ -71,6 +71,7 @@ final class SubgroupScenario {
         more.containsKey("instrument") ? Long.valueOf(more.get("instrument")) : null,
         more.get("die"),
         more.get("lot"),
+        more.get("sample"),
         more.get("operator"),
         Decimals.toNanos(value),
         Decimals.decimals(value),
@@ -98,6 +99,7 @@ final class SubgroupScenario {
         + " mean "
         + shown(point.value())
         + point.spread(kind).map(spread -> " spread " + shown(spread)).orElse("")
+        + (point.sample() == null ? "" : " sample " + point.sample())
         + (point.stratum().isEmpty() ? "" : " of " + point.stratum());
   }
 

@@ -16,6 +16,7 @@ import java.util.Random;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -89,6 +90,66 @@ class SubgroupingTests {
             each ->
                 points.stream().filter(point -> point.segment().equals(each.getKey())).count()
                     == each.getValue() / n);
+  }
+
+  @Test
+  void aLateOrVoidedReadingOfASampleTouchesItsOwnPointOnly() {
+    Random random = new Random(9);
+    for (int round = 0; round < 100; round++) {
+      List<Row> rows = new ArrayList<>();
+      for (Row row : randomRows(random, 200)) {
+        rows.add(named(row, random.nextInt(4) == 0 ? null : "S-" + random.nextInt(9)));
+      }
+      List<Point> all = cutting(3).points(rows);
+      assertThat(all).isSortedAccordingTo(Comparator.comparing(Point::at));
+      Row late =
+          rows.stream()
+              .filter(row -> row.sample() != null)
+              .skip(random.nextInt(50))
+              .findFirst()
+              .get();
+      rows.remove(late);
+      List<Point> without = cutting(3).points(rows);
+      assertThat(notOf(without, late)).isEqualTo(notOf(all, late));
+      Set<Long> own =
+          all.stream()
+              .filter(point -> of(point, late))
+              .flatMap(point -> point.readings().stream())
+              .map(Row::id)
+              .collect(Collectors.toSet());
+      own.remove(late.id());
+      Set<Long> left =
+          without.stream()
+              .filter(point -> of(point, late))
+              .flatMap(point -> point.readings().stream())
+              .map(Row::id)
+              .collect(Collectors.toSet());
+      assertThat(left).isEqualTo(own);
+    }
+  }
+
+  private static List<Point> notOf(List<Point> points, Row row) {
+    return points.stream().filter(point -> !of(point, row)).toList();
+  }
+
+  private static boolean of(Point point, Row row) {
+    return point.segment().equals(segment(row)) && row.sample().equals(point.sample());
+  }
+
+  private static Row named(Row row, @Nullable String sample) {
+    return new Row(
+        row.id(),
+        row.measuredAt(),
+        null,
+        row.stationId(),
+        null,
+        row.die(),
+        null,
+        sample,
+        null,
+        row.nanos(),
+        row.decimals(),
+        row.unit());
   }
 
   @Test
@@ -182,7 +243,7 @@ class SubgroupingTests {
 
   private static Row row(long id, String die, String lot) {
     return new Row(
-        id, Instant.EPOCH, null, 1, null, die, lot, null, 4_000_000_000L, 3, Unit.KILOGRAM);
+        id, Instant.EPOCH, null, 1, null, die, lot, null, null, 4_000_000_000L, 3, Unit.KILOGRAM);
   }
 
   private static List<Row> randomRows(Random random, int count) {
@@ -200,6 +261,7 @@ class SubgroupingTests {
               station,
               null,
               random.nextBoolean() ? "D1" : "D2",
+              null,
               null,
               null,
               4_000_000_000L + random.nextInt(1000) * 1_000_000L,

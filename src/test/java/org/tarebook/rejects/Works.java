@@ -205,6 +205,7 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
           null,
           null,
           null,
+          null,
           item,
           truck,
           null,

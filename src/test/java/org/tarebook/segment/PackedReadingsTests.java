@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Random;
 import org.jspecify.annotations.Nullable;
@@ -32,6 +33,7 @@ class PackedReadingsTests {
               random.nextBoolean() ? null : (Long) (1L + random.nextInt(3)),
               name(random),
               name(random),
+              random.nextBoolean() ? null : "S-" + random.nextInt(40),
               name(random),
               (random.nextLong() % 999_999_999_999_999_999L) / step * step,
               decimals,
@@ -57,7 +59,8 @@ class PackedReadingsTests {
 
   @Test
   void aValueFinerThanItsDecimalsComesBackToo() {
-    Row row = new Row(1, START, null, 1, null, null, null, null, 5_123_456_789L, 2, Unit.KILOGRAM);
+    Row row =
+        new Row(1, START, null, 1, null, null, null, null, null, 5_123_456_789L, 2, Unit.KILOGRAM);
     assertThat(PackedReadings.unpack(PackedReadings.pack(List.of(row)))).containsExactly(row);
   }
 
@@ -76,12 +79,58 @@ class PackedReadingsTests {
               7L,
               i < 500 ? "D1" : "D2",
               "LOT-17",
+              null,
               "A. N.",
               nanos,
               3,
               Unit.KILOGRAM));
     }
     assertThat(PackedReadings.pack(readings).length).isBetween(5_000, 11_000);
+  }
+
+  /** As packed by the release before samples had names. */
+  @Test
+  void readingsPackedBeforeSamplesHadNamesAreRead() {
+    byte[] packed =
+        HexFormat.of()
+            .parseHex(
+                "0102010301000244310100064c4f542d3137010005412e204e2e0300026b6701c0843d02000000"
+                    + "000200075b6c625f61765d0080ade204030080b0a693fa9b920352c2440e00c082ea0d040c"
+                    + "02018090a10f02b136");
+    assertThat(PackedReadings.readable(packed)).isTrue();
+    assertThat(PackedReadings.unpack(packed))
+        .containsExactly(
+            early(41, 0, 7L, 4_385_000_000L),
+            early(43, 29, 8L, 4_391_000_000L),
+            new Row(
+                44,
+                START.plusSeconds(61),
+                null,
+                2,
+                null,
+                null,
+                null,
+                null,
+                null,
+                9_100_000_000L,
+                2,
+                Unit.POUND));
+  }
+
+  private static Row early(long id, long after, long counter, long nanos) {
+    return new Row(
+        id,
+        START.plusSeconds(after),
+        counter,
+        1,
+        3L,
+        "D1",
+        "LOT-17",
+        null,
+        "A. N.",
+        nanos,
+        3,
+        Unit.KILOGRAM);
   }
 
   @Test

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Instant;
 import java.util.EnumMap;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -48,6 +49,7 @@ class PackedSummaryTests {
           SubgroupSums.of(
               List.of(
                   Subgroup.of(random.nextInt(), random.nextInt()),
+                  Subgroup.of(random.ints(1 + random.nextInt(3)).asLongStream().toArray()),
                   Subgroup.of(random.nextInt(), random.nextInt())));
       points.put(
           "DIE=D" + i,
@@ -64,6 +66,35 @@ class PackedSummaryTests {
       }
     }
     return new Summary(shown, points, uncounted);
+  }
+
+  /** As packed by the release before samples had names. */
+  @Test
+  void aSummaryPackedBeforeSamplesHadNamesIsRead() {
+    byte[] packed =
+        HexFormat.of()
+            .parseHex(
+                "010100064449453d443100026b67030380e0cca6f4b7a406808ab7fcf4b7a40604c0843d80fc8bd1"
+                    + "20010501040102010100064449453d4431020204020db50200c8040496449b030f424001"
+                    + "75031e848001030200c81901b09216c3ecf344128b477df7bc0d6c40f3403d05ef1c707b78"
+                    + "00010001010100010100010006564f4944454402");
+    long[] values = {4_385_000_000L, 4_391_000_000L, 4_380_000_000L, 4_389_000_000L};
+    Instant at = Instant.parse("2026-01-21T06:00:00Z");
+    TreeMap<Summary.Source, Summary.Shown> shown = new TreeMap<>();
+    shown.put(
+        new Summary.Source("DIE=D1", Unit.KILOGRAM, 3, 3L),
+        new Summary.Shown(CountedNanos.of(values), at, at.plusSeconds(90)));
+    TreeMap<String, PointSums> points = new TreeMap<>();
+    points.put(
+        "DIE=D1",
+        new PointSums(
+            SubgroupSums.of(
+                List.of(Subgroup.of(values[0], values[1]), Subgroup.of(values[2], values[3]))),
+            Moments.EMPTY,
+            0));
+    assertThat(PackedSummary.readable(packed)).isTrue();
+    assertThat(PackedSummary.unpack(packed))
+        .isEqualTo(new Summary(shown, points, Map.of(Cause.VOIDED, 2L)));
   }
 
   @Test

@@ -96,6 +96,7 @@ class SegmentTests {
           random.nextInt(10) == 0 ? Phase.START_UP : null,
           random.nextBoolean() ? "D1" : "D2",
           null,
+          random.nextBoolean() ? null : "S-" + random.nextInt(4),
           null,
           random.nextInt(3) == 0 ? (Long) (long) random.nextInt(100) : null,
           null,

@@ -17,7 +17,9 @@ import java.util.Objects;
  */
 enum Factor {
   D2("d2"),
-  C4("c4");
+  D3("d3"),
+  C4("c4"),
+  C5("c5");
 
   private final Map<Integer, Double> bySize = new HashMap<>();
 

@@ -59,6 +59,7 @@ record Facts(
       String flags,
       String phase,
       @Nullable String die,
+      @Nullable String sample,
       @Nullable String item,
       @Nullable String remeasures) {}
 
@@ -158,7 +159,7 @@ record Facts(
         list(
             sql,
             "select id, station_id, event_key, instrument_id, lock_version, measured_at, counter,"
-                + " net_value, unit, flags, phase, die, item_label, remeasures_key from reading"
+                + " net_value, unit, flags, phase, die, sample, item_label, remeasures_key from reading"
                 + " where chart_id = ?",
             row ->
                 new Row(
@@ -175,7 +176,8 @@ record Facts(
                     row.getString(11),
                     row.getString(12),
                     row.getString(13),
-                    row.getString(14)),
+                    row.getString(14),
+                    row.getString(15)),
             chart.id());
     Map<Long, String> stations = new HashMap<>();
     list(

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -56,7 +57,11 @@ final class Points {
       byShift.computeIfAbsent(shifts.from(row.at()), start -> new ArrayList<>()).add(row);
     }
     List<Point> points = new ArrayList<>();
-    byShift.values().forEach(shift -> cutShift(ordered(shift), points));
+    for (List<Row> shift : byShift.values()) {
+      List<Point> own = new ArrayList<>();
+      cutShift(ordered(shift), own);
+      points.addAll(own);
+    }
     return points;
   }
 
@@ -86,8 +91,18 @@ final class Points {
   private void cutShift(List<Taken> shift, List<Point> points) {
     record Segment(String stratum, String unit) {}
     Map<Segment, List<Taken>> waiting = new HashMap<>();
+    record Sample(Segment segment, String name) {}
+    Map<Sample, List<Taken>> samples = new LinkedHashMap<>();
     for (Taken each : shift) {
       String stratum = stratum(each.row());
+      String name = each.row().sample();
+      if (name != null && !facts.chart().individuals()) {
+        samples
+            .computeIfAbsent(
+                new Sample(new Segment(stratum, each.row().unit()), name), key -> new ArrayList<>())
+            .add(each);
+        continue;
+      }
       List<Taken> open =
           waiting.computeIfAbsent(
               new Segment(stratum, each.row().unit()), key -> new ArrayList<>());
@@ -107,6 +122,21 @@ final class Points {
         open.clear();
       }
     }
+    samples.forEach(
+        (sample, taken) ->
+            points.add(
+                new Point(
+                    sample.segment().stratum(),
+                    taken.get(taken.size() - 1).at(),
+                    taken.stream().map(Taken::row).toList(),
+                    null,
+                    null)));
+    points.sort(
+        Comparator.comparingInt(point -> place(shift, point.rows().get(point.rows().size() - 1))));
+  }
+
+  private static int place(List<Taken> shift, Row row) {
+    return shift.stream().map(Taken::row).toList().indexOf(row);
   }
 
   /** The name of a reading's stratum; no code here needs quotes. */

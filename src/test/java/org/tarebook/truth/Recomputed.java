@@ -8,6 +8,9 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.Function;
+import java.util.function.ToDoubleFunction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.truth.Facts.Limits;
 import org.tarebook.truth.Facts.Row;
@@ -130,8 +133,9 @@ final class Recomputed {
         BigDecimal moved = point.moved();
         Double spread =
             switch (facts.chart().kind()) {
-              case "XBAR_R" -> (Double) Exact.quotient(range(point), one, unit);
-              case "XBAR_S" -> (Double) Exact.sd(values, unit);
+              case "XBAR_R" ->
+                  rows.size() < 2 ? null : (Double) Exact.quotient(range(point), one, unit);
+              case "XBAR_S" -> rows.size() < 2 ? null : (Double) Exact.sd(values, unit);
               default -> moved == null ? null : (Double) Exact.quotient(moved, one, unit);
             };
         shown.add(
@@ -203,8 +207,6 @@ final class Recomputed {
    */
   private @Nullable Double within(List<Point> cut, Instant from, Instant before, String estimator) {
     String unit = facts.chart().unit();
-    int size = facts.chart().size();
-    BigDecimal k = BigDecimal.valueOf(cut.size());
     if (estimator.equals("MOVING_RANGE")) {
       List<BigDecimal> moves =
           cut.stream()
@@ -222,26 +224,67 @@ final class Recomputed {
     }
     return switch (estimator) {
       case "R_BAR" ->
-          Exact.quotient(Exact.sum(cut.stream().map(Recomputed::range).toList()), k, unit)
-              / Factor.D2.of(size);
+          weighted(
+              cut,
+              Factor.D2,
+              Factor.D3,
+              of -> Exact.quotient(sum(of, Recomputed::range), count(of), unit));
       case "S_BAR" ->
-          Exact.sum(
-                      cut.stream()
-                          .map(point -> new BigDecimal(Exact.sd(Exact.bases(point.rows()), unit)))
-                          .toList())
-                  .divide(k, Exact.DIGITS)
-                  .doubleValue()
-              / Factor.C4.of(size);
-      case "POOLED" ->
-          Exact.root(
-              Exact.sum(
-                  cut.stream()
-                      .map(point -> Exact.scaledDeviations(Exact.bases(point.rows())))
-                      .toList()),
-              k.multiply(BigDecimal.valueOf((long) size * (size - 1))),
-              unit);
+          weighted(
+              cut,
+              Factor.C4,
+              Factor.C5,
+              of ->
+                  sum(of, point -> new BigDecimal(Exact.sd(Exact.bases(point.rows()), unit)))
+                      .divide(count(of), Exact.DIGITS)
+                      .doubleValue());
+      case "POOLED" -> {
+        long degrees = cut.stream().mapToLong(point -> point.rows().size() - 1).sum();
+        yield degrees == 0
+            ? null
+            : (Double)
+                Exact.root(
+                    sum(
+                        cut,
+                        point ->
+                            Exact.scaledDeviations(Exact.bases(point.rows()))
+                                .divide(BigDecimal.valueOf(point.rows().size()), Exact.DIGITS)),
+                    BigDecimal.valueOf(degrees),
+                    unit);
+      }
       default -> throw new IllegalArgumentException(estimator);
     };
+  }
+
+  /** Sigma by a figure of points of several sizes, each weighted by how well it tells sigma. */
+  private static @Nullable Double weighted(
+      List<Point> cut, Factor factor, Factor scatter, ToDoubleFunction<List<Point>> mean) {
+    Map<Integer, List<Point>> sizes = new TreeMap<>();
+    for (Point point : cut) {
+      if (point.rows().size() > 1) {
+        sizes.computeIfAbsent(point.rows().size(), size -> new ArrayList<>()).add(point);
+      }
+    }
+    double sum = 0;
+    double weights = 0;
+    for (Map.Entry<Integer, List<Point>> each : sizes.entrySet()) {
+      double ofSize = mean.applyAsDouble(each.getValue()) / factor.of(each.getKey());
+      double weight = Math.pow(factor.of(each.getKey()) / scatter.of(each.getKey()), 2);
+      if (sizes.size() == 1) {
+        return ofSize;
+      }
+      sum += each.getValue().size() * weight * ofSize;
+      weights += each.getValue().size() * weight;
+    }
+    return sizes.isEmpty() ? null : (Double) (sum / weights);
+  }
+
+  private static BigDecimal sum(List<Point> points, Function<Point, BigDecimal> figure) {
+    return Exact.sum(points.stream().map(figure).toList());
+  }
+
+  private static BigDecimal count(List<Point> points) {
+    return BigDecimal.valueOf(points.size());
   }
 
   private static BigDecimal range(Point point) {

@@ -130,6 +130,9 @@ final class StationWork implements Runnable {
     posting.put("unit", unit);
     posting.put("measuredAt", Moments.measured(random, late).toString());
     posting.put("die", "D" + (1 + random.nextInt(2)));
+    if (random.nextInt(3) == 0) {
+      posting.put("sample", "S-" + random.nextInt(30));
+    }
     if (random.nextInt(2) == 0) {
       posting.put("counter", random.nextInt(1000));
     }

@@ -10,7 +10,7 @@ import tools.jackson.databind.JsonNode;
 
 /**
  * Finds where an answer of a study differs from what was recomputed, digit for digit. One figure
- * may be off by 1e-15 of itself: a sigma that was divided by a factor, since the service computes
+ * may be off by 1e-14 of itself: a sigma that was divided by a factor, since the service computes
  * factors in doubles; the indices are then held against the sigma that was told.
  */
 final class StudyComparison {
@@ -35,7 +35,7 @@ final class StudyComparison {
     Double within = number(answer, "/sigmaWithin/sigma");
     Double exact = wanted.sigmaWithin();
     boolean near =
-        within != null && exact != null && Math.abs(within - exact) <= 1e-15 * Math.abs(exact);
+        within != null && exact != null && Math.abs(within - exact) <= 1e-14 * Math.abs(exact);
     of.same("sigmaWithin", within, near && !estimator.equals("POOLED") ? within : exact);
     JsonNode revision = answer.at("/specification/revision");
     of.same("revision", revision.isNumber() ? revision.asInt() : null, wanted.revision());

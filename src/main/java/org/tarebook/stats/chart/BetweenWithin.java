@@ -2,6 +2,7 @@ package org.tarebook.stats.chart;
 
 import java.util.List;
 import java.util.Optional;
+import org.tarebook.stats.Arguments;
 import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.Factors;
@@ -42,25 +43,33 @@ public record BetweenWithin(
   /**
    * Returns the three charts of one series.
    *
-   * @param subgroups in time order, in one unit, of one size of 2 and more
-   * @return limits in the unit of the readings; empty for fewer than two subgroups
-   * @throws IllegalArgumentException if sizes differ or are below 2; the message names the place
+   * @param subgroups in time order, in one unit
+   * @param n readings that a subgroup is planned to have, at least 2
+   * @return as {@link #ofSeries}
+   * @throws IllegalArgumentException if {@code n} is below 2
    */
-  public static Optional<BetweenWithin> of(List<Subgroup> subgroups) {
-    return ofSeries(List.of(subgroups));
+  public static Optional<BetweenWithin> of(List<Subgroup> subgroups, int n) {
+    return ofSeries(List.of(subgroups), n);
   }
 
   /**
    * Returns the three charts of several series together; no moving range goes from one series to
    * another.
    *
-   * @param series each in time order, all in one unit, of one size of 2 and more
-   * @return limits in the unit of the readings; empty where no series has two subgroups
-   * @throws IllegalArgumentException if sizes differ or are below 2; the message names the place
+   * <p>Where readings of some subgroups are missing, the spread inside is pooled, the part between
+   * is what the means scatter beyond the mean of \( 1/n_i \) of it, and limits are those of a
+   * subgroup of the planned size.
+   *
+   * @param series each in time order, all in one unit
+   * @param n readings that a subgroup is planned to have, at least 2
+   * @return limits of a subgroup of {@code n}, in the unit of the readings; empty where no series
+   *     has two subgroups, and where none holds two readings
+   * @throws IllegalArgumentException if {@code n} is below 2
    */
-  public static Optional<BetweenWithin> ofSeries(List<List<Subgroup>> series) {
+  public static Optional<BetweenWithin> ofSeries(List<List<Subgroup>> series, int n) {
+    Arguments.requireAtLeast("readings of a subgroup", n, 2);
     List<Subgroup> all = series.stream().flatMap(List::stream).toList();
-    Optional<SigmaEstimate> within = Spread.meanSd(all).flatMap(s -> Spread.pooled(all));
+    Optional<SigmaEstimate> within = Spread.pooled(all);
     double moved = 0;
     long moves = 0;
     long moving = 0;
@@ -74,16 +83,19 @@ public record BetweenWithin(
     if (moves == 0 || within.isEmpty()) {
       return Optional.empty();
     }
-    long n = all.get(0).count();
+    double share =
+        all.stream().allMatch(each -> each.count() == n)
+            ? 1.0 / n
+            : all.stream().mapToDouble(each -> 1.0 / each.count()).average().orElseThrow();
     double centre = all.stream().map(Subgroup::moments).reduce(Moments.EMPTY, Moments::plus).mean();
-    double sigmaOfMeans = moved / moves / Factors.d2(2);
+    double sigmaWithin = within.get().sigma();
+    double sigmaOfMeans = sigmaOfMean(moved / moves / Factors.d2(2), sigmaWithin, share, 1.0 / n);
     SigmaEstimate ofMeans =
         new SigmaEstimate(
             sigmaOfMeans,
             Spread.degreesOfMovingRanges(moves, moving),
             Estimator.MOVING_RANGE,
             moves);
-    double sigmaWithin = within.get().sigma();
     double between =
         Math.sqrt(Math.max(0, sigmaOfMeans * sigmaOfMeans - sigmaWithin * sigmaWithin / n));
     return Optional.of(
@@ -100,6 +112,30 @@ public record BetweenWithin(
                 within.get().degreesOfFreedom(),
                 all.size()),
             together(between, within.get(), sigmaOfMeans, n, ofMeans.degreesOfFreedom())));
+  }
+
+  /**
+   * Returns the sigma of a mean of another number of readings. What moves the means stays, and what
+   * is inside averages out:
+   *
+   * <p>\[ \sigma_{n'}^2 = \sigma_n^2 + \sigma_w^2 \left(\frac{1}{n'} - \frac{1}{n}\right) \]
+   *
+   * <p>kept between \( \sigma_n^2 \) and \( \sigma_n^2 n / n' \), where nothing moves the means.
+   *
+   * @param sigma \( \sigma_n \), of a mean of \( n \)
+   * @param within \( \sigma_w \), inside a subgroup
+   * @param share \( 1/n \), or its mean over several subgroups
+   * @param other \( 1/n' \)
+   * @return in the unit of the readings
+   */
+  public static double sigmaOfMean(double sigma, double within, double share, double other) {
+    if (share == other) {
+      return sigma;
+    }
+    double least = sigma * sigma * Math.min(1, other / share);
+    double most = sigma * sigma * Math.max(1, other / share);
+    double variance = sigma * sigma + within * within * (other - share);
+    return Math.sqrt(Math.min(most, Math.max(least, variance)));
   }
 
   private static SigmaEstimate together(

@@ -114,7 +114,7 @@ class ChartKindsTests {
       }
       subgroups.add(Subgroup.of(cavities));
     }
-    BetweenWithin three = BetweenWithin.of(subgroups).orElseThrow();
+    BetweenWithin three = BetweenWithin.of(subgroups, 4).orElseThrow();
     assertThat(three.sigmaWithin().sigma()).isCloseTo(2, within(0.05));
     assertThat(three.sigmaBetween()).isCloseTo(3, within(0.15));
     assertThat(three.sigmaTogether().sigma()).isCloseTo(Math.sqrt(13), within(0.15));
@@ -123,10 +123,42 @@ class ChartKindsTests {
     // From the spread inside, most loads would signal.
     assertThat(beyond(subgroups, ControlLimits.ofMean(100, 2, 4))).isGreaterThan(loads / 4);
     assertThat(three.within()).isEqualTo(ControlLimits.ofSd(three.sigmaWithin().sigma(), 4));
-    assertThat(BetweenWithin.of(subgroups.subList(0, 1))).isEmpty();
-    assertThat(BetweenWithin.of(List.of())).isEmpty();
-    assertThatThrownBy(() -> BetweenWithin.of(List.of(Subgroup.of(1, 2), Subgroup.of(1, 2, 3))))
-        .hasMessageContaining("subgroup 1 has 3 readings, subgroup 0 has 2");
+    assertThat(BetweenWithin.of(subgroups.subList(0, 1), 4)).isEmpty();
+    assertThat(BetweenWithin.of(List.of(), 4)).isEmpty();
+    assertThatThrownBy(() -> BetweenWithin.of(subgroups, 1))
+        .hasMessageContaining("readings of a subgroup");
+  }
+
+  /** Of a fifth of the loads cavities are missing; sigmas and limits stay those of whole loads. */
+  @Test
+  void missingCavitiesMoveNeitherSigmaNorLimits() {
+    Random random = new Random(43);
+    List<Subgroup> loads = new ArrayList<>();
+    for (int i = 0; i < 20_000; i++) {
+      double load = 1.5 * random.nextGaussian();
+      int cavities = i % 5 == 0 ? 1 + random.nextInt(3) : 4;
+      loads.add(
+          Subgroup.of(
+              LongStream.range(0, cavities)
+                  .map(j -> Math.round((100 + load + 2 * random.nextGaussian()) * 1e9))
+                  .toArray()));
+    }
+    BetweenWithin three = BetweenWithin.of(loads, 4).orElseThrow();
+    assertThat(three.sigmaWithin().sigma()).isCloseTo(2, within(0.03));
+    assertThat(three.sigmaBetween()).isCloseTo(1.5, within(0.04));
+    double ofMean = Math.sqrt(1.5 * 1.5 + 2 * 2 / 4.0);
+    assertThat(three.means().upper() - three.means().centre()).isCloseTo(3 * ofMean, within(0.07));
+    assertThat(three.within()).isEqualTo(ControlLimits.ofSd(three.sigmaWithin().sigma(), 4));
+  }
+
+  // By hand: 9 + 16 (1/2 - 1/4) = 13; kept between 9 and 18, and for more readings between 4.5 and
+  // 9.
+  @Test
+  void aMeanOfFewerReadingsScattersMoreButNoMoreThanWithoutAPartBetween() {
+    assertThat(BetweenWithin.sigmaOfMean(3, 4, 1 / 4.0, 1 / 2.0)).isEqualTo(Math.sqrt(13));
+    assertThat(BetweenWithin.sigmaOfMean(3, 10, 1 / 4.0, 1 / 2.0)).isEqualTo(Math.sqrt(18));
+    assertThat(BetweenWithin.sigmaOfMean(3, 10, 1 / 4.0, 1 / 8.0)).isEqualTo(Math.sqrt(4.5));
+    assertThat(BetweenWithin.sigmaOfMean(3, 4, 1 / 4.0, 1 / 4.0)).isEqualTo(3);
   }
 
   // By hand: means 1 and 7 move by 6, over d2 = 2 / sqrt(pi); squares 2 and 18 on two degrees.
@@ -135,7 +167,8 @@ class ChartKindsTests {
     BetweenWithin two =
         BetweenWithin.of(
                 List.of(
-                    Subgroup.of(0, 2_000_000_000L), Subgroup.of(4_000_000_000L, 10_000_000_000L)))
+                    Subgroup.of(0, 2_000_000_000L), Subgroup.of(4_000_000_000L, 10_000_000_000L)),
+                2)
             .orElseThrow();
     assertThat(two.sigmaWithin().sigma()).isCloseTo(Math.sqrt(10), within(1e-14));
     assertThat(two.sigmaBetween()).isCloseTo(Math.sqrt(9 * Math.PI - 5), within(1e-13));
@@ -179,7 +212,7 @@ class ChartKindsTests {
                     .map(cavity -> Math.round((load + random.nextGaussian()) * 1e9))
                     .toArray()));
       }
-      SigmaEstimate both = BetweenWithin.of(loads).orElseThrow().sigmaTogether();
+      SigmaEstimate both = BetweenWithin.of(loads, 4).orElseThrow().sigmaTogether();
       sum += both.sigma();
       squares += both.sigma() * both.sigma();
       degrees += both.degreesOfFreedom() / rounds;
