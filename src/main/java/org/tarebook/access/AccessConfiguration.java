@@ -87,7 +87,8 @@ class AccessConfiguration implements WebMvcConfigurer {
 
     return http.authorizeHttpRequests(
             may ->
-                may.dispatcherTypeMatchers(DispatcherType.ERROR, DispatcherType.ASYNC)
+                may.dispatcherTypeMatchers(
+                        DispatcherType.ERROR, DispatcherType.ASYNC, DispatcherType.INCLUDE)
                     .permitAll()
                     // Open to everybody
                     .requestMatchers(

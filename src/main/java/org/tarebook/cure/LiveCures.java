@@ -1,11 +1,13 @@
 package org.tarebook.cure;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.compound.CompoundKinetics;
@@ -42,7 +44,7 @@ class LiveCures {
 
   LiveView of(Cure cure) {
     CureLog log = verdicts.log(cure);
-    double now = newest(log);
+    double now = Math.min(newest(log), ended(cure));
     Instant at = log.samples() == 0 ? null : log.at(now);
     Long revisionId = cure.revisionId();
     if (revisionId == null) {
@@ -53,7 +55,7 @@ class LiveCures {
     Optional<Part> part =
         run.at(now)
             .or(() -> run.parts().stream().reduce((one, other) -> other))
-            .filter(of -> log.samples() > 0);
+            .filter(of -> log.samples() > 0 && cure.closing() == null);
     return view(
         cure,
         at,
@@ -79,6 +81,14 @@ class LiveCures {
         cavities,
         drifts,
         CureViews.CAUTION);
+  }
+
+  /** When it was closed, in seconds from its start; what was logged after that heated no tyre. */
+  private static double ended(Cure cure) {
+    Cure.Closing closing = cure.closing();
+    return closing == null
+        ? Double.POSITIVE_INFINITY
+        : Duration.between(cure.startedAt(), closing.at()).toMillis() / 1000.0;
   }
 
   private static double newest(CureLog log) {
@@ -133,15 +143,22 @@ class LiveCures {
                       green,
                       now,
                       wanted == null ? Double.POSITIVE_INFINITY : wanted));
-      found.add(cavity(load, progress, wanted, log));
+      found.add(cavity(cure, load, progress, wanted, log));
     }
     return found;
   }
 
   private static CavityNow cavity(
-      CavityLoad load, HeatSection.Progress progress, @Nullable Double wanted, CureLog log) {
+      Cure cure,
+      CavityLoad load,
+      HeatSection.Progress progress,
+      @Nullable Double wanted,
+      CureLog log) {
+    OptionalDouble after = progress.enoughAfter();
     Instant enough =
-        progress.enoughAfter().isPresent() ? log.at(progress.enoughAfter().getAsDouble()) : null;
+        after.isPresent() && after.getAsDouble() <= ended(cure)
+            ? log.at(after.getAsDouble())
+            : null;
     return new CavityNow(
         load.cavity(),
         Reason.decimal(progress.minutes()),
@@ -150,9 +167,11 @@ class LiveCures {
         enough,
         enough != null
             ? null
-            : wanted == null
-                ? "the schedule wants no minimum at the slowest place"
-                : "not within four hours at these temperatures");
+            : cure.closing() != null
+                ? "the load is closed; its verdict tells what it had"
+                : wanted == null
+                    ? "the schedule wants no minimum at the slowest place"
+                    : "not within four hours at these temperatures");
   }
 
   /** The most that is wanted of the slowest place before the press opens. */

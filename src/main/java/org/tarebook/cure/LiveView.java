@@ -33,8 +33,8 @@ record LiveView(
    * Equivalents of a cavity so far.
    *
    * @param minutes equivalent minutes so far at the slowest place, by the log-mean
-   * @param enoughAt when the slowest place will have what is wanted, if temperatures stay as they
-   *     are
+   * @param enoughAt when the slowest place has, or will have, what is wanted, if temperatures stay
+   *     as they are; no later than the closing
    */
   @Schema(name = "CureCavityNow")
   record CavityNow(

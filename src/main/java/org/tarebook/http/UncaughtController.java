@@ -1,9 +1,11 @@
 package org.tarebook.http;
 
 import io.swagger.v3.oas.annotations.Hidden;
+import jakarta.servlet.DispatcherType;
 import jakarta.servlet.RequestDispatcher;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
+import org.jspecify.annotations.Nullable;
 import org.springframework.boot.webmvc.error.ErrorController;
 import org.springframework.http.MediaType;
 import org.springframework.http.ProblemDetail;
@@ -20,8 +22,12 @@ class UncaughtController implements ErrorController {
       "The request cannot be read to its end. Where it carries many readings, those before the"
           + " break may be stored: send it again with the same keys.";
 
+  /** Nothing can be said any more where an answer broke that had begun, as a stream does. */
   @RequestMapping("/error")
-  ResponseEntity<ProblemDetail> refuse(HttpServletRequest request) {
+  @Nullable ResponseEntity<ProblemDetail> refuse(HttpServletRequest request) {
+    if (request.getDispatcherType() == DispatcherType.INCLUDE) {
+      return null;
+    }
     int status =
         request.getAttribute(RequestDispatcher.ERROR_STATUS_CODE) instanceof Integer known
             ? known

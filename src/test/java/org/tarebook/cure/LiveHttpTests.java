@@ -1,6 +1,7 @@
 package org.tarebook.cure;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.net.URI;
 import java.net.http.HttpClient;
@@ -95,6 +96,32 @@ class LiveHttpTests {
     }
     assertThat(atOpening).isGreaterThan(reached);
     assertThat(live().at("/cavities/2/minutes").asDouble()).isGreaterThanOrEqualTo(atOpening);
+  }
+
+  /** Closed in the middle of the hot water, with samples of a quarter of an hour after it. */
+  @Test
+  void whatIsLoggedAfterTheClosingHeatsNoTyre() {
+    post("1", 0, 901);
+    JsonNode running = live();
+    assertThat(running.at("/cavities/2").has("enoughAt")).isTrue();
+    floor.close(id, "2026-03-02T06:15:00Z").expect(201);
+    JsonNode closed = live();
+    assertThat(closed.at("/cavities/2/minutes")).isEqualTo(running.at("/cavities/2/minutes"));
+    assertThat(closed.has("step")).isFalse();
+    assertThat(closed.at("/cavities/2").has("enoughAt")).isFalse();
+    assertThat(closed.at("/cavities/2/notComputed").asString())
+        .isEqualTo("the load is closed; its verdict tells what it had");
+    floor
+        .samples(
+            id,
+            "key=late&lateBecause=The%20link%20was%20down",
+            "text/csv",
+            new HealthyLog(905, SyntheticLoad.END + 1).csv())
+        .expect(201);
+    JsonNode late = live();
+    assertThat(late.at("/elapsed").asDouble()).isEqualTo(900);
+    assertThat(late.at("/cavities/2/minutes").asDouble())
+        .isCloseTo(running.at("/cavities/2/minutes").asDouble(), within(1e-6));
   }
 
   @Test
