@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
@@ -21,7 +22,7 @@ import org.tarebook.plant.Stations;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
 
-/** Takes in checks, each with its consequences in one transaction. */
+/** Takes in checks, each with the doubts that follow from it in one transaction. */
 @Service
 class CheckIntake {
 
@@ -66,18 +67,17 @@ class CheckIntake {
    * What recording came to.
    *
    * @param doubts of the instrument, as they stand now
+   * @param replayed whether it was recorded before
    * @param suspectReadings how many readings are suspect in the window whose doubts it changed;
-   *     absent on a repeat
+   *     absent on a repeat, and where some readings are left for later
    */
-  record Recorded(InstrumentCheck check, Doubts doubts, @Nullable Long suspectReadings) {
-    boolean replayed() {
-      return suspectReadings == null;
-    }
-  }
+  record Recorded(
+      InstrumentCheck check, Doubts doubts, boolean replayed, @Nullable Long suspectReadings) {}
 
   /**
    * Records a check, finds the doubts of its instrument anew from all its checks, and has the
-   * readings follow. A repeat under the same key changes nothing.
+   * readings follow, those of a long window after the transaction. A repeat under the same key
+   * changes nothing.
    */
   Recorded record(Instrument instrument, InstrumentCheck.Posted posted, Actor actor) {
     requireOwn(instrument, actor);
@@ -87,7 +87,7 @@ class CheckIntake {
           Optional<InstrumentCheck> stored = store.find(actor.name(), posted.key());
           if (stored.isPresent()) {
             requireSame(instrument, posted, stored.get());
-            return new Recorded(stored.get(), doubts.of(instrument), null);
+            return new Recorded(stored.get(), doubts.of(instrument), true, null);
           }
           InstrumentCheck check = judged(instrument, posted, actor);
           store.add(check);
@@ -96,12 +96,16 @@ class CheckIntake {
           Doubts after = history.doubts();
           doubts.replace(instrument.id(), before, after);
           history.lastRight().ifPresent(at -> doubts.noteRight(instrument.id(), at));
-          long suspect =
+          OptionalLong suspect =
               after
                   .changedSince(before)
-                  .map(window -> readings.doubtsChanged(instrument, window.from(), window.before()))
-                  .orElse(0L);
-          return new Recorded(check, after, suspect);
+                  .map(
+                      window ->
+                          readings.doubtsChanged(
+                              check.id(), instrument, window.from(), window.before()))
+                  .orElse(OptionalLong.of(0));
+          return new Recorded(
+              check, after, false, suspect.isPresent() ? (Long) suspect.getAsLong() : null);
         });
   }
 

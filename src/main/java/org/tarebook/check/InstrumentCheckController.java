@@ -50,6 +50,7 @@ class InstrumentCheckController {
   private final CheckIntake intake;
   private final CheckStore store;
   private final DoubtStore doubts;
+  private final DoubtedReadings readings;
   private final Instruments instruments;
 
   InstrumentCheckController(
@@ -57,7 +58,9 @@ class InstrumentCheckController {
       CheckIntake intake,
       CheckStore store,
       DoubtStore doubts,
+      DoubtedReadings readings,
       Instruments instruments) {
+    this.readings = readings;
     this.checks = checks;
     this.intake = intake;
     this.store = store;
@@ -101,7 +104,7 @@ class InstrumentCheckController {
   InstrumentCheckView get(@PathVariable long id) {
     return store
         .find(id)
-        .map(check -> views(List.of(check)).get(0))
+        .map(this::view)
         .orElseThrow(() -> Problem.notFound("instrument check", String.valueOf(id)));
   }
 
@@ -112,14 +115,20 @@ class InstrumentCheckController {
               + " instrument's unit. A phase passes when no error is beyond the limit: the smaller"
               + " of what the control plan permits and what OIML R 76 permits a scale of its class"
               + " at this load. A check found wrong makes the readings since the last good check"
-              + " suspect. The same key with the same content is answered as stored.")
+              + " suspect: the newest with the answer, the others of many after it, shift by shift, as"
+              + " applyingDoubts says. The same key with the same content is answered as stored.")
   @RetrySafe
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<InstrumentCheckView> create(@Valid @RequestBody Request request, Actor actor) {
     Instrument instrument = instruments.require(request.instrument(), "/instrument");
     CheckIntake.Recorded done = intake.record(instrument, request.posted(instrument), actor);
     InstrumentCheckView view =
-        InstrumentCheckView.of(done.check(), instrument, done.doubts(), done.suspectReadings());
+        InstrumentCheckView.of(
+            done.check(),
+            instrument,
+            done.doubts(),
+            done.suspectReadings(),
+            readings.progress(done.check().id(), instrument).orElse(null));
     return RetrySafe.Answer.of(done.replayed(), view, "instrument-checks", view.id());
   }
 
@@ -198,6 +207,16 @@ class InstrumentCheckController {
     }
   }
 
+  private InstrumentCheckView view(InstrumentCheck check) {
+    Instrument instrument = instruments.byId(check.instrument());
+    return InstrumentCheckView.of(
+        check,
+        instrument,
+        doubts.of(instrument),
+        null,
+        readings.progress(check.id(), instrument).orElse(null));
+  }
+
   private List<InstrumentCheckView> views(List<InstrumentCheck> found) {
     Map<Long, Instrument> byId =
         found.stream()
@@ -210,7 +229,7 @@ class InstrumentCheckController {
     for (InstrumentCheck check : found) {
       Instrument instrument = Objects.requireNonNull(byId.get(check.instrument()));
       Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument())).doubts();
-      views.add(InstrumentCheckView.of(check, instrument, itsDoubts, null));
+      views.add(InstrumentCheckView.of(check, instrument, itsDoubts, null, null));
     }
     return views;
   }

@@ -10,6 +10,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.plant.Instrument;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
+import org.tarebook.storage.CatchUp;
 
 /** A check as it is answered: what was recorded, what it came to, and what it means now. */
 @Schema(name = "InstrumentCheck")
@@ -42,8 +43,13 @@ record InstrumentCheckView(
     @Schema(
             description =
                 "When first recorded: how many readings are suspect in the window whose doubts it"
-                    + " changed.")
+                    + " changed; absent where applyingDoubts goes on.")
         @Nullable Long suspectReadings,
+    @Schema(
+            description =
+                "How far the readings are taken out of the figures, or back in; absent where few"
+                    + " are concerned, which is done with the check, and in lists.")
+        CatchUp.@Nullable Progress applyingDoubts,
     @Nullable String note) {
 
   /** What an instrument showed. */
@@ -69,7 +75,11 @@ record InstrumentCheckView(
   }
 
   static InstrumentCheckView of(
-      InstrumentCheck check, Instrument instrument, Doubts doubts, @Nullable Long suspectReadings) {
+      InstrumentCheck check,
+      Instrument instrument,
+      Doubts doubts,
+      @Nullable Long suspectReadings,
+      CatchUp.@Nullable Progress applyingDoubts) {
     InstrumentCheck.Posted posted = check.posted();
     Unit shown = instrument.unit();
     return new InstrumentCheckView(
@@ -94,6 +104,7 @@ record InstrumentCheckView(
         check.asLeft(),
         doubts.effectOf(check.outcome()),
         suspectReadings,
+        applyingDoubts,
         posted.note());
   }
 }

@@ -25,6 +25,14 @@ public interface CatchUp {
   Collection<Long> locks(long scope);
 
   /**
+   * Whether a piece holds locks that postings wait for. As long as it took, others have the locks
+   * before the next.
+   */
+  default boolean givesWay() {
+    return false;
+  }
+
+  /**
    * Does what belongs to the switch, in its transaction: at most as much as one may wait for.
    *
    * @param together the locks, which are held

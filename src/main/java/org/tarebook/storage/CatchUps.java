@@ -3,6 +3,7 @@ package org.tarebook.storage;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Clock;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -14,6 +15,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.locks.LockSupport;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.beans.factory.ObjectProvider;
@@ -37,6 +39,7 @@ import org.springframework.stereotype.Component;
 public class CatchUps {
 
   private static final Logger log = LoggerFactory.getLogger(CatchUps.class);
+  private static final Duration LONGEST_PAUSE = Duration.ofSeconds(1);
   private static final String UNFINISHED = " and finished_at is null";
 
   private final JdbcClient jdbc;
@@ -181,8 +184,12 @@ public class CatchUps {
   /** One that fails holds up no other, is tried again, and is logged once for each reason. */
   private boolean step(CatchUp kind, Scope scope) {
     try {
+      long begun = System.nanoTime();
       boolean more = transactions.write(() -> next(kind, scope));
       failures.remove(scope);
+      if (more && kind.givesWay()) {
+        LockSupport.parkNanos(Math.min(System.nanoTime() - begun, LONGEST_PAUSE.toNanos()));
+      }
       return more;
     } catch (RuntimeException failure) {
       failed(scope, failure);

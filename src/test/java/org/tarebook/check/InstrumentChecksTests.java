@@ -10,6 +10,8 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -25,6 +27,7 @@ import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.plant.Instruments;
 import org.tarebook.plant.Stations;
 import org.tarebook.quantity.Unit;
+import org.tarebook.storage.CatchUp;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
 
@@ -161,7 +164,7 @@ class InstrumentChecksTests {
   void keepsNothingWhenTheReadingsCannotFollow() {
     CheckIntake broken =
         intake(
-            (instrument, from, before) -> {
+            (check, instrument, from, before) -> {
               throw new IllegalStateException("the readings' side is broken");
             });
     assertThatIllegalStateException().isThrownBy(() -> record(broken, "1", "10:00", "10.100"));
@@ -208,13 +211,14 @@ class InstrumentChecksTests {
     assertThat(outcomes()).hasSize(1);
   }
 
-  private long tell(org.tarebook.plant.Instrument instrument, Instant from, Instant before) {
+  private OptionalLong tell(
+      long check, org.tarebook.plant.Instrument instrument, Instant from, Instant before) {
     told.add(from + " " + before);
-    return 7;
+    return OptionalLong.of(7);
   }
 
   /** The intake with another readings' side. */
-  private CheckIntake intake(DoubtedReadings readings) {
+  private CheckIntake intake(Told readings) {
     return new CheckIntake(
         tarebook.bean(InstrumentChecks.class),
         tarebook.bean(CheckStore.class),
@@ -288,5 +292,14 @@ class InstrumentChecksTests {
 
   private static Instant at(String time) {
     return Instant.parse("2026-03-02T" + time + ":00Z");
+  }
+
+  /** What is asked of readings, of which none is left for later. */
+  private interface Told extends DoubtedReadings {
+    @Override
+    default Optional<CatchUp.Progress> progress(
+        long checkId, org.tarebook.plant.Instrument instrument) {
+      return Optional.empty();
+    }
   }
 }

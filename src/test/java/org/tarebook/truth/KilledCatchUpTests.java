@@ -9,6 +9,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -23,8 +24,9 @@ import org.tarebook.storage.Vendor;
 import tools.jackson.databind.JsonNode;
 
 /**
- * A service that is killed while it judges readings again, or cuts them into other shifts: on H2 it
- * goes on when it is started again, on PostgreSQL another copy that runs beside it takes over.
+ * A service that is killed while it judges readings again, cuts them into other shifts, or takes
+ * them out after a failed check: on H2 it goes on when it is started again, on PostgreSQL another
+ * copy that runs beside it takes over.
  */
 @OnBothDatabases
 @Timeout(900)
@@ -122,10 +124,50 @@ class KilledCatchUpTests {
         .isEqualTo(1);
   }
 
+  @Test
+  void goesOnApplyingDoubtsWhereTheKilledServiceWas(TestDatabase database) throws Exception {
+    String token;
+    String scale;
+    try (RunningTarebook tarebook = RunningTarebook.start(database)) {
+      ChartBench bench =
+          new ChartBench(
+              tarebook,
+              "kg",
+              "NOT",
+              "INDIVIDUALS",
+              1,
+              Map.of("permissibleError", 0.01, "permissibleErrorUnit", "kg"));
+      scale = bench.floor().scale();
+      long id = bench.post("5.5", Instant.parse("2020-02-02T00:00:00Z")).at("/id").asLong();
+      CopiedRows.repeatReading(tarebook, id, READINGS, "10' minute");
+      token = tarebook.quality().token();
+    }
+    JsonNode end =
+        killed(
+            database,
+            token,
+            new Asked(
+                "/api/v1/instrument-checks",
+                """
+                {"key":"1","instrument":"%s","checkedAt":"2026-01-01T00:00:00Z","standard":"W",
+                "certificate":"C","standardValue":5,"unit":"kg","asFound":[6]}"""
+                    .formatted(scale),
+                "/api/v1/instrument-checks/{id}",
+                "/applyingDoubts",
+                3_000));
+    assertThat(end.get("done").asLong()).isEqualTo(end.get("total").asLong());
+    JdbcClient sql = database.sql();
+    assertThat(
+            sql.sql("select count(*) from uncounted where cause = 'INSTRUMENT_SUSPECT'")
+                .query(Long.class)
+                .single())
+        .isEqualTo(READINGS + 1);
+  }
+
   /**
    * A request that long work follows.
    *
-   * @param shownAt where its progress is shown
+   * @param shownAt where its progress is shown; {@code {id}} is what the answer was named
    * @param progress where in that answer
    * @param least so many readings are done before the service is killed
    */
@@ -142,14 +184,16 @@ class KilledCatchUpTests {
       if (database.vendor() == Vendor.POSTGRESQL) {
         second.start();
       }
-      new Wire(first.base(), token).post(asked.path(), "application/json", asked.body());
-      JsonNode killedAt = progress(first, token, asked, "done", asked.least());
+      Wire.Reply reply =
+          new Wire(first.base(), token).post(asked.path(), "application/json", asked.body());
+      String shownAt = asked.shownAt().replace("{id}", reply.json().path("id").asString(""));
+      JsonNode killedAt = progress(first, token, shownAt, asked.progress(), "done", asked.least());
       first.kill();
       assertThat(killedAt.get("state").asString()).isEqualTo("RUNNING");
       if (database.vendor() == Vendor.H2) {
         second.start();
       }
-      JsonNode end = progress(second, token, asked, "finishedAt", 1);
+      JsonNode end = progress(second, token, shownAt, asked.progress(), "finishedAt", 1);
       assertThat(end.get("state").asString()).isEqualTo("FINISHED");
       Wire.Reply later = // what was read is on the disk when a later write is answered
           new Wire(second.base(), token)
@@ -173,14 +217,19 @@ class KilledCatchUpTests {
 
   /** Asks until a number has been reached, or a member is there at all. */
   private static JsonNode progress(
-      KillableService service, String token, Asked asked, String member, long least)
+      KillableService service,
+      String token,
+      String shownAt,
+      String place,
+      String member,
+      long least)
       throws Exception {
     Wire wire = new Wire(service.base(), token);
     while (true) {
-      Wire.Reply reply = wire.get(asked.shownAt(), "application/json");
+      Wire.Reply reply = wire.get(shownAt, "application/json");
       if (reply.status() != BUSY) {
         assertThat(reply.status()).as(reply.text()).isEqualTo(200);
-        JsonNode again = reply.json().at(asked.progress());
+        JsonNode again = reply.json().at(place);
         JsonNode reached = again.get(member);
         if (reached != null && (!reached.isNumber() || reached.asLong() >= least)) {
           return again;

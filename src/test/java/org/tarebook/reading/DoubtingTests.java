@@ -1,0 +1,158 @@
+package org.tarebook.reading;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.tarebook.fixtures.ShopFloor.json;
+
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Test;
+import org.springframework.jdbc.core.simple.JdbcClient;
+import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.CopiedRows;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.TestDatabase;
+import org.tarebook.storage.CatchUpByHand;
+import org.tarebook.storage.Vendor;
+
+/** A doubt that reaches back over many readings is applied to them in pieces. */
+@OnBothDatabases
+class DoubtingTests {
+
+  private static final Instant FROM = Instant.parse("2026-01-01T00:00:00Z");
+  private static final Instant COPIED_FROM = FROM.plus(Duration.ofDays(10));
+
+  /** One every ten minutes, and a day is a shift. */
+  private static final int COPIES = 2500;
+
+  private static final int A_DAY = 144;
+  private static final Instant FAILED_AT = COPIED_FROM.plus(Duration.ofDays(18));
+
+  private final RunningTarebook tarebook;
+  private final JdbcClient sql;
+  private final ChartBench bench;
+
+  DoubtingTests(Vendor vendor) {
+    tarebook = RunningTarebook.start(TestDatabase.create(vendor), CatchUpByHand.SETTING);
+    tarebook.clock().set(FAILED_AT.plus(Duration.ofDays(1)).toString());
+    sql = JdbcClient.create(tarebook.dataSource());
+    bench =
+        new ChartBench(
+            tarebook,
+            "kg",
+            "NOT",
+            "INDIVIDUALS",
+            1,
+            Map.of("permissibleError", 0.01, "permissibleErrorUnit", "kg"));
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < 30; i++) {
+      values.add("4.3" + (i * 37 % 89 + 10));
+    }
+    bench.postAll(values, "kg", FROM, Duration.ofHours(1));
+    bench.freeze(Codes.fresh("L"), FROM, FROM.plus(Duration.ofDays(2))).expect(201);
+    check("good", COPIED_FROM.minusSeconds(1), "5");
+    long id = bench.post("4.9", COPIED_FROM).at("/id").asLong();
+    CopiedRows.repeatReading(tarebook, id, COPIES, "10' minute");
+  }
+
+  @AfterEach
+  void close() {
+    tarebook.close();
+  }
+
+  @Test
+  void takesTheNewestOutWithTheCheckAndTheOthersAfterIt() {
+    Answer failed = check("bad", FAILED_AT, "6");
+    assertThat(failed.at("/suspectReadings").isMissingNode()).isTrue();
+    assertThat(failed.at("/applyingDoubts/state").asString()).isEqualTo("WAITING");
+    long atOnce = suspect();
+    assertThat(atOnce).isBetween((long) Doubting.ROWS - A_DAY, (long) Doubting.ROWS);
+    Instant oldest =
+        sql.sql("select min(measured_at) from uncounted where cause = 'INSTRUMENT_SUSPECT'")
+            .query(OffsetDateTime.class)
+            .single()
+            .toInstant();
+    assertThat(oldest).isEqualTo(COPIED_FROM.plus(Duration.ofDays(11))); // whole shifts
+
+    bench.post("4.9", COPIED_FROM.plusSeconds(1)); // one that comes late is suspect from the start
+    assertThat(suspect()).isEqualTo(atOnce + 1);
+    CatchUpByHand.run(tarebook);
+
+    assertThat(suspect()).isEqualTo(COPIES + 2);
+    Answer shown =
+        tarebook.quality().get("/api/v1/instrument-checks/" + failed.at("/id").asString());
+    assertThat(shown.at("/applyingDoubts/state").asString()).isEqualTo("FINISHED");
+    assertThat(shown.at("/applyingDoubts/total").asLong()).isEqualTo(COPIES + 2 - atOnce);
+    assertThat(shown.at("/applyingDoubts/done")).isEqualTo(shown.at("/applyingDoubts/total"));
+    assertThat(shown.at("/applyingDoubts/changed").asLong()).isEqualTo(COPIES + 1 - atOnce);
+    assertThat(points()).isZero();
+    assertThat(bench.signals("&limit=1000")).isEmpty();
+  }
+
+  @Test
+  void goesByTheDoubtsThatStandWhenAPieceIsDone() {
+    check("bad", FAILED_AT, "6");
+    Instant since = COPIED_FROM.plus(Duration.ofDays(1));
+    Answer late = check("late", since, "5");
+    assertThat(late.at("/suspectReadings").asLong()).isZero(); // in the day before it
+    CatchUpByHand.run(tarebook);
+    assertThat(suspect()).isEqualTo(COPIES + 1 - A_DAY);
+    assertThat(points()).isEqualTo(A_DAY);
+
+    check("later", FAILED_AT.minusSeconds(1), "5");
+    CatchUpByHand.run(tarebook);
+    assertThat(suspect()).isZero();
+    assertThat(points()).isEqualTo(COPIES + 1);
+    assertThat(
+            sql.sql("select count(*) from signal where withdrawn_at is null")
+                .query(Long.class)
+                .single())
+        .isPositive();
+  }
+
+  private Answer check(String key, Instant at, String indication) {
+    return tarebook
+        .quality()
+        .post(
+            "/api/v1/instrument-checks",
+            json(
+                "key",
+                key,
+                "instrument",
+                bench.floor().scale(),
+                "checkedAt",
+                at.toString(),
+                "standard",
+                "weight",
+                "certificate",
+                "C-1",
+                "standardValue",
+                5,
+                "unit",
+                "kg",
+                "asFound",
+                List.of(new BigDecimal(indication))))
+        .expect(201);
+  }
+
+  private long suspect() {
+    return sql.sql(
+            "select count(*) from uncounted where cause = 'INSTRUMENT_SUSPECT'"
+                + " and until_version is null")
+        .query(Long.class)
+        .single();
+  }
+
+  /** Of readings that were copied. */
+  private long points() {
+    return bench.points(COPIED_FROM, FAILED_AT).at("/points").size();
+  }
+}
