@@ -5,13 +5,13 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
+import java.util.function.LongSupplier;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.springframework.core.annotation.Order;
@@ -35,15 +35,17 @@ import org.tarebook.storage.WriteLocks;
  * as many shifts are read on either side, however long ago the stratum was last seen. Charts
  * without limits cost one query together.
  *
- * <p>A sample may signal before all of it is weighed. Such a signal stays as it is while the sample
- * goes on to signal by that rule, and what the sample signals besides goes under the same reading.
+ * <p>A sample with fewer readings than planned is judged when the next point follows, or when its
+ * shift is over: judged after each strip, samples of five would signal falsely three times as
+ * often. One that signals stays under the reading by which it first did, as long as it signals by
+ * that rule, and what it signals besides goes under the same reading.
  *
  * <p>While shift calendars are changing, all is done a second time by those to come, into signals
  * to come.
  */
 @Component
 @Order(1)
-class SignalWatch implements ReadingFollower {
+public class SignalWatch implements ReadingFollower {
 
   /** So much is held in memory at a time when a long stretch is judged. */
   private static final Duration STRETCH = Duration.ofDays(7);
@@ -90,7 +92,7 @@ class SignalWatch implements ReadingFollower {
     for (Change change : changes) {
       Chart chart = change.chart();
       LimitsInForce limits = new LimitsInForce(sets.getOrDefault(chart.id(), List.of()));
-      judge(plan, chart, limits, change.from(), change.last());
+      judge(plan, chart, limits, change.from(), change.last(), () -> locks.version(chart.id()));
     }
   }
 
@@ -99,24 +101,49 @@ class SignalWatch implements ReadingFollower {
     return notices.of(readingIds);
   }
 
+  /**
+   * Judges what waited for the end of a shift, under the chart's lock, which gets a new version
+   * where that changes a signal.
+   *
+   * @param window of that shift
+   */
+  public void judgeEnded(Plan plan, ChartedWindow window) {
+    Chart chart = window.asked().chart();
+    if (window.pointsByStratum().values().stream().anyMatch(GrowingSamples.endShort(chart.cut()))) {
+      LimitsInForce limits = new LimitsInForce(limitSets.ofChart(chart.id()));
+      if (limits.begin() != null) {
+        Instant from = window.asked().from();
+        judge(plan, chart, limits, from, from, () -> locks.take(chart.id()));
+      }
+    }
+  }
+
   /** Judges every point of a chart from a moment on, as after freezing limits. */
   void judgeFrom(Plan plan, Chart chart, Instant from) {
     Instant last = windows.lastReading(chart, from, END);
     if (last != null) {
-      judge(plan, chart, new LimitsInForce(limitSets.ofChart(chart.id())), from, last);
+      LimitsInForce limits = new LimitsInForce(limitSets.ofChart(chart.id()));
+      judge(plan, chart, limits, from, last, () -> locks.version(chart.id()));
     }
   }
 
-  private void judge(Plan plan, Chart chart, LimitsInForce limits, Instant from, Instant last) {
+  private void judge(
+      Plan plan,
+      Chart chart,
+      LimitsInForce limits,
+      Instant from,
+      Instant last,
+      LongSupplier version) {
     Instant begin = limits.begin();
     if (begin == null) {
       return;
     }
     Instant first = from.isBefore(begin) ? begin : from;
     boolean changing = plan.toCome().isPresent();
-    judge(new Way(plan, store, Instant.EPOCH, changing), chart, limits, first, last);
+    judge(new Way(plan, store, Instant.EPOCH, changing, version), chart, limits, first, last);
     plan.toCome()
-        .ifPresent(next -> judge(toCome(next), chart, limits, later(first, last, next), last));
+        .ifPresent(
+            next -> judge(toCome(next, version), chart, limits, later(first, last, next), last));
   }
 
   /** Of what changed before the first point to come, only its end reaches into such points. */
@@ -146,7 +173,8 @@ class SignalWatch implements ReadingFollower {
     Shifts shifts = next.plan().shifts();
     Instant start = shifts.at(from).from();
     Instant end = shifts.at(start.plus(DAY)).before();
-    return new Stretched(end, new Stretch(toCome(next), chart, limits, start, end).judge());
+    Way way = toCome(next, () -> locks.version(chart.id()));
+    return new Stretched(end, new Stretch(way, chart, limits, start, end).judge());
   }
 
   /**
@@ -157,8 +185,8 @@ class SignalWatch implements ReadingFollower {
    */
   record Stretched(Instant before, int changed) {}
 
-  private Way toCome(Plan.ToCome next) {
-    return new Way(next.plan(), signalsToCome, next.start(), true);
+  private Way toCome(Plan.ToCome next, LongSupplier version) {
+    return new Way(next.plan(), signalsToCome, next.start(), true, version);
   }
 
   /**
@@ -166,8 +194,10 @@ class SignalWatch implements ReadingFollower {
    *
    * @param from points from here on are judged
    * @param changing whether there is another way beside it
+   * @param version tells the version of the chart's lock that a change of signals is written under
    */
-  private record Way(Plan plan, StoredSignals signals, Instant from, boolean changing) {}
+  private record Way(
+      Plan plan, StoredSignals signals, Instant from, boolean changing, LongSupplier version) {}
 
   /** A stretch of whole shifts of one chart that is judged again. */
   private final class Stretch {
@@ -210,7 +240,7 @@ class SignalWatch implements ReadingFollower {
       }
       Instant now = clock.instant();
       if (!wrong.isEmpty() || !raised.isEmpty()) {
-        way.signals().replace(wrong, raised, now, locks.version(chart.id()));
+        way.signals().replace(wrong, raised, now, way.version().getAsLong());
       }
       return wrong.size() + raised.size();
     }
@@ -225,13 +255,15 @@ class SignalWatch implements ReadingFollower {
       Stream.concat(own.stream(), later.stream())
           .filter(point -> !point.at().isBefore(way.from()))
           .forEach(point -> judged.add(point.lastReading()));
-      wrong.addAll(way.signals().standingCompletedBy(chart.id(), stratum, completing(later)));
+      wrong.addAll(
+          way.signals().standingCompletedBy(chart.id(), stratum, GrowingSamples.completing(later)));
       Set<Signal.Key> known =
           wrong.stream()
               .filter(signal -> signal.stratum().equals(stratum))
               .map(Signal::key)
               .collect(Collectors.toSet());
       Map<Long, Long> signalled = signalled(stratum, known, own, later);
+      GrowingSamples.waiting(series, cut, clock.instant(), signalled).ifPresent(judged::remove);
       Set<Signal.Key> holding = new HashSet<>();
       for (LimitsInForce.Broken broken : limits.broken(cut, series)) {
         if (judged.contains(broken.found().completing().lastReading())) {
@@ -246,17 +278,10 @@ class SignalWatch implements ReadingFollower {
       wrong.removeIf(signal -> holding.contains(signal.key()));
     }
 
-    private static List<Long> completing(List<Point> points) {
-      return points.stream().flatMap(point -> point.completing().stream()).toList();
-    }
-
     /** The reading under which each sample has signalled already, by its last reading. */
     private Map<Long, Long> signalled(
         String stratum, Set<Signal.Key> known, List<Point> own, List<Point> later) {
-      List<Point> samples =
-          Stream.concat(own.stream(), later.stream())
-              .filter(point -> point.sample() != null)
-              .toList();
+      List<Point> samples = GrowingSamples.of(own, later);
       if (samples.isEmpty()) {
         return Map.of();
       }
@@ -264,17 +289,10 @@ class SignalWatch implements ReadingFollower {
       known.forEach(key -> readings.add(key.completedBy()));
       if (way.signals() != store) { // what is to come keeps the signals that stand
         store
-            .standingCompletedBy(chart.id(), stratum, completing(samples))
+            .standingCompletedBy(chart.id(), stratum, GrowingSamples.completing(samples))
             .forEach(signal -> readings.add(signal.completedBy()));
       }
-      Map<Long, Long> signalled = new HashMap<>();
-      for (Point sample : samples) {
-        sample.completing().stream()
-            .filter(readings::contains)
-            .findFirst()
-            .ifPresent(reading -> signalled.put(sample.lastReading(), reading));
-      }
-      return signalled;
+      return GrowingSamples.signalled(samples, readings);
     }
 
     private List<Point> earlier(String stratum) {

@@ -20,6 +20,7 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
+import org.tarebook.control.SignalWatch;
 import org.tarebook.control.Summary;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.ReadingWindow;
@@ -49,6 +50,7 @@ class SegmentBuilder {
 
   private final SegmentStore store;
   private final ChartedWindows windows;
+  private final SignalWatch signals;
   private final Readings readings;
   private final Plans plans;
   private final MasterVersion masterVersion;
@@ -60,6 +62,7 @@ class SegmentBuilder {
   SegmentBuilder(
       SegmentStore store,
       ChartedWindows windows,
+      SignalWatch signals,
       Readings readings,
       Plans plans,
       MasterVersion masterVersion,
@@ -70,6 +73,7 @@ class SegmentBuilder {
     this.outages = outages;
     this.store = store;
     this.windows = windows;
+    this.signals = signals;
     this.readings = readings;
     this.plans = plans;
     this.masterVersion = masterVersion;
@@ -209,6 +213,7 @@ class SegmentBuilder {
   private void putShift(Plan plan, Chart chart, Instant from, Instant before) {
     ReadingWindow.Asked asked = new ReadingWindow.Asked(chart, from, before);
     ChartedWindow window = windows.readRecord(plan, asked);
+    signals.judgeEnded(plan, window);
     Summary summary = windows.summary(plan, window);
     if (summary.equals(Summary.EMPTY)) {
       store.remove(chart.id(), Segment.Span.SHIFT, from);

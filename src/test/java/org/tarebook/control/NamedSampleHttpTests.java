@@ -125,7 +125,7 @@ class NamedSampleHttpTests {
 
   /** Posted strip by strip it signals once; it is withdrawn where later strips say otherwise. */
   @Test
-  void aSampleThatIsStillBeingTakenSignalsOnce() {
+  void aSampleThatGrowsAfterItsShiftSignalsOnce() {
     ChartBench bench = bench("XBAR_R");
     bench.freeze(Codes.fresh("L"), FROM, BEFORE).expect(201);
     Answer first = bench.post("4.450", NEXT, "sample", "A");
