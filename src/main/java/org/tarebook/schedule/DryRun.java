@@ -1,5 +1,6 @@
 package org.tarebook.schedule;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
@@ -10,6 +11,7 @@ import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
@@ -248,15 +250,31 @@ final class DryRun {
   private boolean met(Change change) {
     HeatEstimate estimate = run(At.LOWER, change).orElseThrow();
     BlowPoint blow = definition.blowPoint();
-    if (blow != null && estimate.slowest(Until.RELEASE).minutes() < blow.needed().doubleValue()) {
+    if (blow != null
+        && least(estimate, estimate.slowest(Until.RELEASE)) < blow.needed().doubleValue()) {
       return false;
     }
     return definition.wantedOrNone().stream()
         .filter(wanted -> wanted.minimum() != null)
         .allMatch(
             wanted ->
-                estimate.minimum(wanted).minutes()
+                least(estimate, estimate.minimum(wanted))
                     >= Objects.requireNonNull(wanted.minimum()).doubleValue());
+  }
+
+  /** What a figure is at least: kinetics that state a range promise nothing outside it. */
+  private static double least(HeatEstimate estimate, Figure figure) {
+    return estimate.section().ranged()
+        ? Math.min(figure.minutes(), figure.bounds().least())
+        : figure.minutes();
+  }
+
+  /** What a figure is at most; absent where rubber is hotter than its kinetics state. */
+  private static @Nullable Double most(HeatEstimate estimate, Figure figure) {
+    Double most = figure.bounds().most();
+    return !estimate.section().ranged()
+        ? (Double) figure.minutes()
+        : most == null ? null : (Double) Math.max(figure.minutes(), most);
   }
 
   /** Figures of every wanted place and of the slowest and fastest. */
@@ -264,30 +282,74 @@ final class DryRun {
     List<Named> named = new ArrayList<>();
     for (Until until : Until.values()) {
       if (until != Until.END || estimate.section().cools()) {
-        named.add(new Named("SLOWEST", until, estimate.slowest(until), null, null));
-        named.add(new Named("FASTEST", until, estimate.fastest(until), null, null));
+        named.add(named(estimate, "SLOWEST", until, estimate.slowest(until), null, null));
+        named.add(named(estimate, "FASTEST", until, estimate.fastest(until), null, null));
       }
     }
     for (Wanted wanted : definition.wantedOrNone()) {
       if (wanted.minimum() != null) {
         named.add(
-            new Named(
-                wanted.name(), wanted.until(), estimate.minimum(wanted), wanted.minimum(), null));
+            named(
+                estimate,
+                wanted.name(),
+                wanted.until(),
+                estimate.minimum(wanted),
+                wanted.minimum(),
+                null));
       }
       if (wanted.maximum() != null) {
         named.add(
-            new Named(
-                wanted.name(), wanted.until(), estimate.maximum(wanted), null, wanted.maximum()));
+            named(
+                estimate,
+                wanted.name(),
+                wanted.until(),
+                estimate.maximum(wanted),
+                null,
+                wanted.maximum()));
       }
     }
     return named;
   }
 
-  /** A figure of a place that has a name. */
+  private static Named named(
+      HeatEstimate estimate,
+      String place,
+      Until until,
+      Figure figure,
+      @Nullable BigDecimal minimum,
+      @Nullable BigDecimal maximum) {
+    Double most = most(estimate, figure);
+    return new Named(
+        place,
+        until,
+        figure,
+        minimum,
+        maximum,
+        within(figure.minutes(), figure.minutes(), minimum, maximum),
+        within(least(estimate, figure), most, minimum, maximum));
+  }
+
+  private static boolean within(
+      double least,
+      @Nullable Double most,
+      @Nullable BigDecimal minimum,
+      @Nullable BigDecimal maximum) {
+    return (minimum == null || Decimals.rounded(least, 6).compareTo(minimum) >= 0)
+        && (maximum == null || (most != null && Decimals.rounded(most, 6).compareTo(maximum) <= 0));
+  }
+
+  /**
+   * A figure of a place that has a name.
+   *
+   * @param byEstimate whether its limit is met by the estimate
+   * @param met whether it is, whatever the kinetics are outside the range that they state
+   */
   record Named(
       String place,
       Until until,
       Figure figure,
-      java.math.@Nullable BigDecimal minimum,
-      java.math.@Nullable BigDecimal maximum) {}
+      @Nullable BigDecimal minimum,
+      @Nullable BigDecimal maximum,
+      boolean byEstimate,
+      boolean met) {}
 }

@@ -150,20 +150,17 @@ class DryRunController {
   }
 
   private static Figure figure(Named named) {
-    BigDecimal minutes = Decimals.rounded(named.figure().minutes(), 6);
-    boolean met =
-        (named.minimum() == null || minutes.compareTo(named.minimum()) >= 0)
-            && (named.maximum() == null || minutes.compareTo(named.maximum()) <= 0);
     return new Figure(
         named.place(),
         named.until(),
         named.figure().layer(),
         Decimals.rounded(named.figure().depthMillimetres(), 6),
-        minutes,
+        Decimals.rounded(named.figure().minutes(), 6),
         named.figure().rule().name(),
         named.minimum(),
         named.maximum(),
-        met);
+        named.met(),
+        named.byEstimate() && !named.met());
   }
 
   /** What is to be run. */
@@ -219,5 +216,14 @@ class DryRunController {
       String rule,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum,
-      boolean met) {}
+      @Schema(
+              description =
+                  "Whether its limits are met, whatever the kinetics are outside the range of"
+                      + " temperatures that they state: no load passes by more.")
+          boolean met,
+      @Schema(
+              description =
+                  "Whether they are met only with kinetics carried beyond that range: a verdict would"
+                      + " be NOT_JUDGED.")
+          boolean onlyExtrapolated) {}
 }

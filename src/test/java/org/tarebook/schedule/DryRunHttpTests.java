@@ -118,6 +118,42 @@ class DryRunHttpTests {
     }
   }
 
+  /** The rubber goes above 140 °C, where kinetics of a range that ends there promise no more. */
+  @Test
+  @SuppressWarnings("unchecked")
+  void whatIsMetOnlyBeyondTheRangeOfTheKineticsIsNotMet() {
+    String stated = ScheduleFloor.kinetics("k2");
+    String ranged =
+        stated.substring(0, stated.length() - 1)
+            + ",\"range\":{\"lowest\":100,\"highest\":140,\"unit\":\"Cel\"}}";
+    floor.quality().post("/api/v1/compounds/" + floor.compound() + "/kinetics", ranged).expect(201);
+    Map<String, Object> definition = floor.definition();
+    Map<String, Object> section = (Map<String, Object>) definition.get("section");
+    for (Object layer : (List<Object>) section.get("layers")) {
+      Map<String, Object> members = (Map<String, Object>) layer;
+      if (members.containsKey("compound")) {
+        members.put("revision", 2);
+      }
+    }
+    floor.revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    JsonNode run = floor.quality().post(address(), "{}").expect(200).at("/runs/0");
+    assertThat(run.get("metAtTarget").asBoolean()).isFalse();
+    int only = 0;
+    for (JsonNode figure : run.get("atTarget")) {
+      boolean met = figure.get("met").asBoolean();
+      boolean wanted = figure.has("minimum") || figure.has("maximum");
+      assertThat(met && figure.get("onlyExtrapolated").asBoolean()).isFalse();
+      assertThat(met || wanted).isTrue();
+      only += figure.get("onlyExtrapolated").asBoolean() ? 1 : 0;
+    }
+    assertThat(only).isEqualTo(2); // the minimum, and the maximum above the range
+    JsonNode before = floor.quality().post(address(), "{\"revision\":1}").expect(200).at("/runs/0");
+    assertThat(before.get("metAtTarget").asBoolean()).isTrue();
+    for (JsonNode figure : before.get("atTarget")) {
+      assertThat(figure.get("onlyExtrapolated").asBoolean()).isFalse();
+    }
+  }
+
   @Test
   void findsNoShortestTimeWhereTwiceTheTimeIsNotEnough() {
     JsonNode runs =
