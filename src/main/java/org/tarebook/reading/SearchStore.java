@@ -22,7 +22,7 @@ import org.tarebook.storage.Vendor;
 
 /**
  * Searches the readings, a page at a time by measuring time and id. Each page costs its rows, read
- * in order from the index that fits the narrowest filter: item, key, lot, instrument,
+ * in order from the index that fits the narrowest filter: item, key, lot, standing, instrument,
  * characteristic, station or time; rows that other filters leave out are read too.
  */
 @Repository
@@ -41,6 +41,8 @@ class SearchStore {
           "instrument_id", "ix_reading_instrument",
           "characteristic_id", "ix_reading_characteristic",
           "station_id", "ix_reading_station");
+
+  private static final String STANDING = uncounted("u.cause = :standing");
 
   private final JdbcClient jdbc;
   private final Vendor vendor;
@@ -85,6 +87,9 @@ class SearchStore {
       values.put("id", after.id());
     }
     values.put("limit", limit);
+    if (query.standing() != null && !values.containsKey("lot") && !sorted(values)) {
+      return Optional.of(byStanding(vendor, query, where, values));
+    }
     String direction = query.descending() ? " desc" : "";
     String order =
         " order by %%sr.measured_at%1$s, r.id%1$s fetch first :limit rows only"
@@ -116,14 +121,42 @@ class SearchStore {
     return Optional.of(new Statement(sql, values));
   }
 
+  /** Readings of an item or a key are so few that they are sorted. */
+  private static boolean sorted(Map<String, Object> values) {
+    return values.containsKey("item_label") || values.containsKey("event_key");
+  }
+
+  /** From the list of those that do not count; H2 keeps the order of a left join. */
+  private static Statement byStanding(
+      Vendor vendor, ReadingQuery query, List<String> where, Map<String, Object> values) {
+    List<String> of = new ArrayList<>(List.of("u.cause = :standing", "u.until_version is null"));
+    for (String condition : where) {
+      of.add(
+          condition
+              .replace("r.measured_at", "u.measured_at")
+              .replace("r.characteristic_id", "u.characteristic_id")
+              .replace("r.id < :id", "u.reading_id < :id")
+              .replace("r.id > :id", "u.reading_id > :id"));
+    }
+    of.remove(STANDING);
+    of.add("r.id is not null");
+    String hint = vendor == Vendor.H2 ? " use index (ix_uncounted_cause)" : "";
+    String sql =
+        "select %s from uncounted u%s left join reading r on r.id = u.reading_id%s order by"
+            + " u.cause%4$s, u.measured_at%4$s, u.reading_id%4$s fetch first :limit rows only";
+    return new Statement(
+        sql.formatted(ReadingStore.COLUMNS, hint, where(of), query.descending() ? " desc" : ""),
+        values);
+  }
+
   /**
    * The column that begins the index to be read in order, so that a page costs no more than its
    * rows. Both databases see that the index gives the order, since the statement orders by this
    * column first; where it may have several values, the page is put together from those of each.
    */
   private static @Nullable String lead(Map<String, Object> values) {
-    if (values.containsKey("item_label") || values.containsKey("event_key")) {
-      return null; // so few that they are sorted
+    if (sorted(values)) {
+      return null;
     }
     for (String column : List.of("lot", "instrument_id")) {
       if (values.containsKey(column)) {
@@ -227,7 +260,7 @@ class SearchStore {
     between("measured_at", query.measuredFrom(), query.measuredBefore(), where, values);
     between("recorded_at", query.recordedFrom(), query.recordedBefore(), where, values);
     if (query.standing() != null) {
-      where.add(uncounted("u.cause = :standing"));
+      where.add(STANDING);
       values.put("standing", query.standing().name());
     } else if (!Boolean.TRUE.equals(query.includeVoided())) {
       where.add("not " + uncounted("u.cause in ('VOIDED', 'REPLACED')"));

@@ -25,6 +25,7 @@ class SearchPlanTests {
     try (RunningTarebook tarebook = RunningTarebook.start(TestDatabase.create(vendor))) {
       ChartBench bench = fill(tarebook);
       fill(tarebook);
+      setAside(tarebook);
       tarebook.sql().sql("analyze").update();
       Plan plan = tarebook.bean(Plans.class).current();
       String station = bench.floor().station();
@@ -40,7 +41,19 @@ class SearchPlanTests {
       expect(tarebook, plan, h2 ? "ix_reading_lot" : "ix_reading_", "lot", "L1");
       expect(tarebook, plan, "ix_reading_measured", "phase", "RUNNING");
       expect(tarebook, plan, "uq_reading_key", "key", "a");
+      expect(tarebook, plan, "ix_uncounted_cause", "standing", "NOT_RUNNING");
     }
+  }
+
+  /** Half of all readings do not count. */
+  private static void setAside(RunningTarebook tarebook) {
+    tarebook
+        .sql()
+        .sql(
+            "insert into uncounted (reading_id, cause, since_version, characteristic_id,"
+                + " measured_at) select id, 'NOT_RUNNING', lock_version, characteristic_id,"
+                + " measured_at from reading where mod(extract(second from measured_at), 2) < 1")
+        .update();
   }
 
   private static ChartBench fill(RunningTarebook tarebook) {
