@@ -118,14 +118,14 @@ class DryRunHttpTests {
     }
   }
 
-  /** The rubber goes above 140 °C, where kinetics of a range that ends there promise no more. */
+  /** The rubber goes above 120 °C, where kinetics of a range that ends there promise no more. */
   @Test
   @SuppressWarnings("unchecked")
   void whatIsMetOnlyBeyondTheRangeOfTheKineticsIsNotMet() {
     String stated = ScheduleFloor.kinetics("k2");
     String ranged =
         stated.substring(0, stated.length() - 1)
-            + ",\"range\":{\"lowest\":100,\"highest\":140,\"unit\":\"Cel\"}}";
+            + ",\"range\":{\"lowest\":100,\"highest\":120,\"unit\":\"Cel\"}}";
     floor.quality().post("/api/v1/compounds/" + floor.compound() + "/kinetics", ranged).expect(201);
     Map<String, Object> definition = floor.definition();
     Map<String, Object> section = (Map<String, Object>) definition.get("section");
