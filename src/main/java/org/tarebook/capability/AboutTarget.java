@@ -30,12 +30,14 @@ final class AboutTarget {
    *
    * @param tolerance with its target
    * @param parts the spread that the interval is made of; empty where there is too little for one
+   * @param oneSize whether all subgroups have one size, or means do not move
    * @param missing where it is told why it does not exist
    */
   static Study.@Nullable Cpm of(
       Moments readings,
       Tolerance tolerance,
       Optional<TwoPartSpread> parts,
+      boolean oneSize,
       double confidence,
       List<NotComputed> missing) {
     Double target = tolerance.target();
@@ -71,15 +73,17 @@ final class AboutTarget {
     int fewest = single ? FEWEST_READINGS : FEWEST_SUBGROUPS;
     Optional<Interval> interval =
         parts
-            .filter(each -> each.means() >= fewest && each.variance() > 0)
+            .filter(each -> oneSize && each.means() >= fewest && each.variance() > 0)
             .map(each -> each.aboutTarget(width, off, confidence));
     Double lower = interval.map(Interval::lower).orElse(null);
     Indices.missInterval(
         "cpm",
         lower,
-        Reason.TOO_FEW,
-        "An interval takes %d %s; of fewer it would hold less often than it says."
-            .formatted(fewest, single ? "readings" : "complete subgroups, since means move"),
+        oneSize ? Reason.TOO_FEW : Reason.NOT_BY_THIS_METHOD,
+        oneSize
+            ? "An interval takes %d %s; of fewer it would hold less often than it says."
+                .formatted(fewest, single ? "readings" : "complete subgroups, since means move")
+            : Indices.OF_ONE_SIZE,
         missing);
     return new Study.Cpm(
         cpm,

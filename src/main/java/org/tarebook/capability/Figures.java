@@ -114,7 +114,8 @@ final class Figures {
       missing.add(
           List.of("control.inControl"),
           Reason.TOO_FEW,
-          "To be called in control takes %d points in the window, and limits from as many."
+          ("To be called in control takes %d points in the window, and limits from as many; of"
+                  + " samples only those with two readings and more tell a spread.")
               .formatted(Stability.FEWEST));
     }
   }
@@ -162,6 +163,7 @@ final class Figures {
                       moments,
                       tolerance.get(),
                       meansMove() ? squaresOfSubgroups() : TwoPartSpread.of(moments),
+                      !meansMove() || ofOneSize(),
                       confidence,
                       missing.list()));
     }
@@ -266,6 +268,7 @@ final class Figures {
           sigma.get(),
           tolerance.get(),
           byWithin ? window.between().map(BetweenWithin::parts) : squaresOfSubgroups(),
+          ofOneSize(),
           confidence,
           missing.list());
     }
@@ -281,6 +284,10 @@ final class Figures {
 
   private boolean meansMove() {
     return window.cut().kind() == Chart.Kind.BETWEEN_WITHIN;
+  }
+
+  private boolean ofOneSize() {
+    return window.summary().together().subgroups().ofOneSize();
   }
 
   private Optional<TwoPartSpread> squaresOfSubgroups() {

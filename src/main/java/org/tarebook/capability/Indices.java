@@ -28,6 +28,10 @@ record Indices(
   private static final String TOO_FEW_MEANS =
       "The means of this chart move by themselves, so an interval takes two complete subgroups.";
 
+  static final String OF_ONE_SIZE =
+      "The means of this chart move by themselves, and its subgroups have several sizes; of such no"
+          + " interval is known that holds as often as it says.";
+
   static final Indices NONE = new Indices(null, null, null, null);
 
   /** The names of the four figures: cp, cpk, cpu, cpl or pp, ppk, ppu, ppl. */
@@ -73,7 +77,8 @@ record Indices(
   /**
    * Computes the indices of a chart whose means move by themselves.
    *
-   * @param parts what the intervals are made of; empty for fewer than two complete subgroups
+   * @param parts what the intervals are made of; empty for fewer than two subgroups
+   * @param oneSize whether all subgroups have one size; of others no interval is known to hold
    */
   static Indices ofMovingMeans(
       String letter,
@@ -81,6 +86,7 @@ record Indices(
       SigmaEstimate sigma,
       Tolerance tolerance,
       Optional<TwoPartSpread> parts,
+      boolean oneSize,
       double confidence,
       List<NotComputed> missing) {
     CapabilityIndices indices = CapabilityIndices.of(mean, sigma.sigma(), tolerance).orElseThrow();
@@ -91,7 +97,7 @@ record Indices(
     Double below = l == null ? null : (Double) (mean - l);
     Double above = u == null ? null : (Double) (u - mean);
     Function<Function<TwoPartSpread, Interval>, Optional<Interval>> by =
-        interval -> parts.filter(each -> each.variance() > 0).map(interval);
+        interval -> parts.filter(each -> oneSize && each.variance() > 0).map(interval);
     List<Study.@Nullable Index> shown = new ArrayList<>();
     shown.add(
         l == null || u == null
@@ -111,7 +117,12 @@ record Indices(
     for (int i = 0; i < names.size(); i++) {
       Study.Index each = shown.get(i);
       if (each != null) {
-        missInterval(names.get(i), each.lower(), Reason.TOO_FEW, TOO_FEW_MEANS, missing);
+        missInterval(
+            names.get(i),
+            each.lower(),
+            oneSize ? Reason.TOO_FEW : Reason.NOT_BY_THIS_METHOD,
+            oneSize ? TOO_FEW_MEANS : OF_ONE_SIZE,
+            missing);
       }
     }
     return new Indices(shown.get(0), shown.get(1), shown.get(2), shown.get(3));

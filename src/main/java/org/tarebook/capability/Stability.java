@@ -49,8 +49,8 @@ class Stability {
           + " estimated from as many points as these. Of 25 points most windows that ran one sigma of a"
           + " point higher in their second half are still called so. Fewer than "
           + FEWEST
-          + " points, in the window or in a baseline, show no process to be in control, only not to"
-          + " be. It looks at signals; a step that gave few of them is looked for by the chart's"
+          + " points, in the window or in a baseline, or as few of a baseline with two readings and"
+          + " more, show no process to be in control, only not to be. It looks at signals; a step that gave few of them is looked for by the chart's"
           + " change points.";
 
   private static final String COMPUTED =
@@ -138,7 +138,13 @@ class Stability {
 
     List<Stretch> baselines(Chart.Cut cut) {
       return sets.entrySet().stream()
-          .map(each -> new Stretch(each.getValue(), baseline(cut, each.getKey())))
+          .map(
+              each ->
+                  new Stretch(
+                      each.getValue(),
+                      baseline(cut, each.getKey()),
+                      spreads(
+                          cut, each.getKey().baseline().points(), each.getKey().limits().sigma())))
           .toList();
     }
   }
@@ -147,8 +153,14 @@ class Stability {
    * Points judged by one set of limits.
    *
    * @param baseline what the limits were estimated from; absent where it is these points
+   * @param spreads how many points of what they were estimated from told a spread
    */
-  record Stretch(long points, SignalledPoints.@Nullable Baseline baseline) {}
+  record Stretch(long points, SignalledPoints.@Nullable Baseline baseline, long spreads) {}
+
+  /** Points that tell a spread: of single readings all do, together with those beside them. */
+  private static long spreads(Chart.Cut cut, long points, SigmaEstimate sigma) {
+    return cut.kind() == Chart.Kind.INDIVIDUALS ? points : Math.min(points, sigma.subgroups());
+  }
 
   private static SignalledPoints.Baseline baseline(Chart.Cut cut, LimitSet set) {
     return baseline(cut, set.baseline().points(), set.limits().sigma());
@@ -258,7 +270,11 @@ class Stability {
               }
               return decide(
                   cut,
-                  List.of(new Stretch(window.latest().size(), null)),
+                  List.of(
+                      new Stretch(
+                          window.latest().size(),
+                          null,
+                          spreads(cut, window.points(), limits.sigma()))),
                   new Signals.Counts(signalled.size(), 0),
                   Study.InControl.Source.COMPUTED_FROM_WINDOW,
                   List.of(),
@@ -284,7 +300,7 @@ class Stability {
       expected += bound.expected();
       squares += Math.pow(bound.most() - bound.expected(), 2);
       judged += each.points();
-      fewest = Math.min(fewest, each.baseline() == null ? judged : each.baseline().points());
+      fewest = Math.min(fewest, each.spreads());
     }
     long most = (long) Math.floor(expected + Math.sqrt(squares) + 1e-9);
     boolean ruledOut = signals.open() > 0 || signals.points() > most;

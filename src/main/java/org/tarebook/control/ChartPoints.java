@@ -90,7 +90,8 @@ class ChartPoints {
       @Schema(description = "The mean, or the single reading.", example = "12.31") double value,
       @Schema(
               description =
-                  "Absent for the first reading of a shift, and for a sample of one reading.",
+                  "Absent for the first reading of a shift, for a sample of one reading, and of ranges"
+                      + " for one of more than 100.",
               example = "0.07")
           @Nullable Double spread,
       @Schema(description = "Code of the limit set in force; absent where none is.")

@@ -1,16 +1,20 @@
 package org.tarebook.control;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
+import org.tarebook.stats.AlternationRule;
 import org.tarebook.stats.ControlLimits;
+import org.tarebook.stats.RunRule;
 import org.tarebook.stats.RunRules;
 import org.tarebook.stats.RunSignal;
 import org.tarebook.stats.Side;
+import org.tarebook.stats.TrendRule;
 import org.tarebook.stats.ZoneRule;
 
 /**
@@ -55,7 +59,7 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
                   return reach > 0 ? off / reach : Math.signum(off) * FAR_OUT;
                 })
             .toArray();
-    for (RunSignal signal : RunRules.signals(z, cut.rules())) {
+    for (RunSignal signal : signals(cut, run, limits, z, lines.size() == 1)) {
       Point completing = run.get(signal.completedAt());
       found.add(
           new Found(
@@ -76,6 +80,31 @@ public record Found(String rule, @Nullable Side side, Point first, Point complet
                       spread,
                       Objects.requireNonNull(lines.get(point.subgroup().count())).spread()));
     }
+    return found;
+  }
+
+  /**
+   * What the rules call a signal, by completing point, then by rule. Trends and points that go up
+   * and down in turn are seen in the values, all others in how many of its own sigmas a point is
+   * off.
+   */
+  private static List<RunSignal> signals(
+      Chart.Cut cut, List<Point> run, Limits limits, double[] z, boolean oneSize) {
+    if (oneSize) {
+      return RunRules.signals(z, cut.rules());
+    }
+    List<RunRule> ofOrder =
+        cut.rules().stream()
+            .filter(rule -> rule instanceof TrendRule || rule instanceof AlternationRule)
+            .toList();
+    List<RunRule> others = cut.rules().stream().filter(rule -> !ofOrder.contains(rule)).toList();
+    double[] values =
+        run.stream().mapToDouble(point -> point.value() - limits.points().centre()).toArray();
+    List<RunSignal> found = new ArrayList<>(RunRules.signals(z, others));
+    found.addAll(RunRules.signals(values, ofOrder));
+    found.sort(
+        Comparator.comparingInt(RunSignal::completedAt)
+            .thenComparingInt(signal -> cut.rules().indexOf(signal.rule())));
     return found;
   }
 

@@ -5,9 +5,10 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.function.Predicate;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 
 /** Samples that grow strip by strip while they are judged. */
@@ -28,20 +29,45 @@ final class GrowingSamples {
   }
 
   /**
-   * The reading under which each sample has signalled already.
+   * What each sample has signalled already.
    *
-   * @param readings that completed signals
    * @return by the last reading of the sample; those that have not signalled are left out
    */
-  static Map<Long, Long> signalled(List<Point> samples, Set<Long> readings) {
-    Map<Long, Long> signalled = new HashMap<>();
+  static Map<Long, List<Signal>> signalled(List<Point> samples, List<Signal> signals) {
+    Map<Long, List<Signal>> byReading =
+        signals.stream().collect(Collectors.groupingBy(Signal::completedBy));
+    Map<Long, List<Signal>> signalled = new HashMap<>();
     for (Point sample : samples) {
-      sample.completing().stream()
-          .filter(readings::contains)
-          .findFirst()
-          .ifPresent(reading -> signalled.put(sample.lastReading(), reading));
+      List<Signal> own =
+          sample.completing().stream()
+              .flatMap(reading -> byReading.getOrDefault(reading, List.of()).stream())
+              .toList();
+      if (!own.isEmpty()) {
+        signalled.put(sample.lastReading(), own);
+      }
     }
     return signalled;
+  }
+
+  /** The reading that a signal of a point stands under: that of the one that stands already. */
+  static long completedBy(Point point, List<Signal> before, long limitSetId, String rule) {
+    return before.stream()
+        .filter(signal -> signal.limitSetId() == limitSetId && signal.rule().equals(rule))
+        .mapToLong(Signal::completedBy)
+        .findFirst()
+        .orElse(point.lastReading());
+  }
+
+  /** The reading under which a sample signalled first; absent where it was cut by count. */
+  static @Nullable Long firstBy(Point point, List<Signal> before) {
+    if (point.sample() == null) {
+      return null;
+    }
+    if (before.isEmpty()) {
+      return point.lastReading();
+    }
+    Long first = before.get(0).firstBy();
+    return first == null ? (Long) before.get(0).completedBy() : first;
   }
 
   /**
@@ -51,7 +77,7 @@ final class GrowingSamples {
    * @param series of a stratum, in order
    */
   static Optional<Long> waiting(
-      List<Point> series, Chart.Cut cut, Instant now, Map<Long, Long> signalled) {
+      List<Point> series, Chart.Cut cut, Instant now, Map<Long, List<Signal>> signalled) {
     if (series.isEmpty() || !endShort(cut).test(series)) {
       return Optional.empty();
     }

@@ -48,6 +48,15 @@ public final class LimitsInForce {
     return at(point.stratum(), point.at());
   }
 
+  /** The limits of the set of a code, or others where none is named. */
+  public Limits by(@Nullable String code, Limits others) {
+    return sets.stream()
+        .filter(set -> set.code().equals(code))
+        .map(LimitSet::limits)
+        .findFirst()
+        .orElse(others);
+  }
+
   /** Every set, in the order in which they come into force. */
   public List<LimitSet> all() {
     return sets;

@@ -17,6 +17,8 @@ import org.tarebook.stats.Side;
  *     of the limit set
  * @param readings of that point, as it was then, where it is a sample; absent where it was cut by
  *     count
+ * @param firstBy the reading under which the sample signalled first; absent where the point was cut
+ *     by count
  * @param raisedAt when it was raised
  * @param withdrawnAt since when it no longer holds, because of a later fact; absent while it holds
  */
@@ -32,6 +34,7 @@ public record Signal(
     Instant completedAt,
     double point,
     @Nullable Integer readings,
+    @Nullable Long firstBy,
     Instant raisedAt,
     @Nullable Instant withdrawnAt) {
 
@@ -56,6 +59,7 @@ public record Signal(
         completedAt,
         point,
         readings,
+        firstBy,
         raisedAt,
         null);
   }

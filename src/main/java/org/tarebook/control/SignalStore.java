@@ -69,18 +69,18 @@ class SignalStore implements StoredSignals {
         });
     jdbc.batchUpdate(
         "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
-            + " completed_by, completed_at, point, readings, raised_at, raised_version) values (?, ?,"
-            + " ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            + " completed_by, completed_at, point, readings, first_by, raised_at, raised_version)"
+            + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         raised,
         Math.max(1, raised.size()),
         (statement, signal) -> {
           write(statement, signal);
-          statement.setObject(12, SqlTime.of(signal.raisedAt()));
-          statement.setLong(13, version);
+          statement.setObject(13, SqlTime.of(signal.raisedAt()));
+          statement.setLong(14, version);
         });
   }
 
-  /** Sets the first eleven columns. */
+  /** Sets the first twelve columns. */
   static void write(PreparedStatement statement, Signal signal) throws SQLException {
     statement.setLong(1, signal.id());
     statement.setLong(2, signal.chartId());
@@ -93,6 +93,7 @@ class SignalStore implements StoredSignals {
     statement.setObject(9, SqlTime.of(signal.completedAt()));
     statement.setDouble(10, signal.point());
     statement.setObject(11, signal.readings(), Types.INTEGER);
+    statement.setObject(12, signal.firstBy(), Types.BIGINT);
   }
 
   @Override
@@ -127,7 +128,7 @@ class SignalStore implements StoredSignals {
     Map<String, Signals.Counts> counts = new HashMap<>();
     client
         .sql(
-            "select s.stratum, count(distinct s.completed_by) as points, sum(case when exists"
+            "select s.stratum, count(distinct coalesce(s.first_by, s.completed_by)) as points, sum(case when exists"
                 + " (select 1 from response a where a.signal_id = s.id and a.recorded_at <= :moment)"
                 + " then 0 else 1 end) as open from signal s where s.chart_id = :chart"
                 + " and s.completed_at >= :from and s.completed_at < :before"
@@ -307,6 +308,7 @@ class SignalStore implements StoredSignals {
         SqlTime.get(row, "completed_at"),
         row.getDouble("point"),
         row.getObject("readings", Integer.class),
+        row.getObject("first_by", Long.class),
         SqlTime.get(row, "raised_at"),
         SqlTime.find(row, "withdrawn_at"));
   }

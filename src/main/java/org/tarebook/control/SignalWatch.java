@@ -37,8 +37,8 @@ import org.tarebook.storage.WriteLocks;
  *
  * <p>A sample with fewer readings than planned is judged when the next point follows, or when its
  * shift is over: judged after each strip, samples of five would signal falsely three times as
- * often. One that signals stays under the reading by which it first did, as long as it signals by
- * that rule, and what it signals besides goes under the same reading.
+ * often. Its signals stay as they are while it grows and they hold, each under the reading that
+ * raised it.
  *
  * <p>While shift calendars are changing, all is done a second time by those to come, into signals
  * to come.
@@ -257,12 +257,10 @@ public class SignalWatch implements ReadingFollower {
           .forEach(point -> judged.add(point.lastReading()));
       wrong.addAll(
           way.signals().standingCompletedBy(chart.id(), stratum, GrowingSamples.completing(later)));
-      Set<Signal.Key> known =
-          wrong.stream()
-              .filter(signal -> signal.stratum().equals(stratum))
-              .map(Signal::key)
-              .collect(Collectors.toSet());
-      Map<Long, Long> signalled = signalled(stratum, known, own, later);
+      List<Signal> standing =
+          wrong.stream().filter(signal -> signal.stratum().equals(stratum)).toList();
+      Set<Signal.Key> known = standing.stream().map(Signal::key).collect(Collectors.toSet());
+      Map<Long, List<Signal>> signalled = signalled(stratum, standing, own, later);
       GrowingSamples.waiting(series, cut, clock.instant(), signalled).ifPresent(judged::remove);
       Set<Signal.Key> holding = new HashSet<>();
       for (LimitsInForce.Broken broken : limits.broken(cut, series)) {
@@ -278,21 +276,19 @@ public class SignalWatch implements ReadingFollower {
       wrong.removeIf(signal -> holding.contains(signal.key()));
     }
 
-    /** The reading under which each sample has signalled already, by its last reading. */
-    private Map<Long, Long> signalled(
-        String stratum, Set<Signal.Key> known, List<Point> own, List<Point> later) {
+    /** What each sample has signalled already, by its last reading. */
+    private Map<Long, List<Signal>> signalled(
+        String stratum, List<Signal> standing, List<Point> own, List<Point> later) {
       List<Point> samples = GrowingSamples.of(own, later);
       if (samples.isEmpty()) {
         return Map.of();
       }
-      Set<Long> readings = new HashSet<>();
-      known.forEach(key -> readings.add(key.completedBy()));
+      List<Signal> all = new ArrayList<>(standing);
       if (way.signals() != store) { // what is to come keeps the signals that stand
-        store
-            .standingCompletedBy(chart.id(), stratum, GrowingSamples.completing(samples))
-            .forEach(signal -> readings.add(signal.completedBy()));
+        all.addAll(
+            store.standingCompletedBy(chart.id(), stratum, GrowingSamples.completing(samples)));
       }
-      return GrowingSamples.signalled(samples, readings);
+      return GrowingSamples.signalled(samples, all);
     }
 
     private List<Point> earlier(String stratum) {
@@ -352,8 +348,11 @@ public class SignalWatch implements ReadingFollower {
       return shifts;
     }
 
-    private Signal signal(String stratum, LimitsInForce.Broken broken, Map<Long, Long> signalled) {
+    private Signal signal(
+        String stratum, LimitsInForce.Broken broken, Map<Long, List<Signal>> signalled) {
       Found found = broken.found();
+      Point point = found.completing();
+      List<Signal> before = signalled.getOrDefault(point.lastReading(), List.of());
       return new Signal(
           ids.next(),
           chart.id(),
@@ -362,13 +361,11 @@ public class SignalWatch implements ReadingFollower {
           found.rule(),
           found.side(),
           found.first().at(),
-          signalled.getOrDefault(
-              found.completing().lastReading(), found.completing().lastReading()),
-          found.completing().at(),
+          GrowingSamples.completedBy(point, before, broken.set().id(), found.rule()),
+          point.at(),
           found.value(),
-          found.completing().sample() == null
-              ? null
-              : (Integer) Math.toIntExact(found.completing().subgroup().count()),
+          point.sample() == null ? null : (Integer) Math.toIntExact(point.subgroup().count()),
+          GrowingSamples.firstBy(point, before),
           clock.instant(),
           null);
     }

@@ -53,6 +53,16 @@ final class SignalWords {
     if (zone == null) {
       return pattern(rule, above) + lastOf;
     }
+    if (zone.window() > 1 && readings != null && zone.zone() > 0) {
+      return (zone.count() == zone.window() ? "" : zone.count() + " of ")
+          + zone.window()
+          + " points in a row lie more than "
+          + sigmas(zone.zone())
+          + " of their own number of readings "
+          + where
+          + " the centre line"
+          + lastOf;
+    }
     double sigma = zone.window() == 1 ? lines.sigmaOfPoint() : set.limits().sigmaOfPoint();
     String line = figure(line(set, above, zone.zone() * sigma), set);
     if (zone.window() == 1) {

@@ -23,7 +23,7 @@ class SignalsToCome implements StoredSignals {
 
   private static final String COLUMNS =
       "id, chart_id, limit_set_id, stratum, rule, side, began_at, completed_by, completed_at, point,"
-          + " readings";
+          + " readings, first_by";
 
   private static final String READ =
       "select s.*, s.completed_at as raised_at, cast(null as timestamp with time zone) as withdrawn_at"
@@ -74,7 +74,7 @@ class SignalsToCome implements StoredSignals {
         Math.max(1, wrong.size()),
         (statement, signal) -> statement.setLong(1, signal.id()));
     jdbc.batchUpdate(
-        "insert into signal_to_come (" + COLUMNS + ") values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into signal_to_come (" + COLUMNS + ") values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         raised,
         Math.max(1, raised.size()),
         SignalStore::write);

@@ -6,6 +6,7 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
@@ -97,7 +98,10 @@ class AmendmentController {
       @Nullable Phase phase,
       @Size(min = 1, max = 40) @Nullable String die,
       @Size(min = 1, max = 40) @Nullable String lot,
-      @Size(min = 1, max = 40) @Nullable String sample,
+      @Schema(description = "An empty one takes the reading out of its sample.")
+          @Size(max = 40)
+          @Pattern(regexp = Posting.NO_BLANK_ENDS, message = "must not begin or end with a blank")
+          @Nullable String sample,
       @Size(min = 1, max = 40) @Nullable String operator) {}
 
   /** An amendment. */
@@ -158,13 +162,17 @@ class AmendmentController {
             correct.phase() == null ? old.phase() : correct.phase(),
             correct.die() == null ? old.die() : correct.die(),
             correct.lot() == null ? old.lot() : correct.lot(),
-            correct.sample() == null ? old.sample() : correct.sample(),
+            sample(correct.sample(), old.sample()),
             correct.operator() == null ? old.operator() : correct.operator(),
             old.counter(),
             old.item(),
             old.truck(),
             old.leaf(),
             old.itemLabel()));
+  }
+
+  private static @Nullable String sample(@Nullable String correct, @Nullable String old) {
+    return correct == null ? old : correct.isEmpty() ? null : correct;
   }
 
   private static View view(Amendment of) {

@@ -12,6 +12,7 @@ import org.tarebook.control.Limits;
 import org.tarebook.control.Point;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.chart.BetweenWithin;
 
 /**
@@ -91,6 +92,13 @@ record BetweenWithinStudy(
         opened.flags(charts.sigmaWithin()));
   }
 
+  /** Limits of a moving range of two means, each of its own number of readings. */
+  private static ControlLimits ofMove(Limits limits, Chart.Cut cut, Point before, Point point) {
+    double one = limits.of(cut, before.subgroup().count()).sigmaOfPoint();
+    double other = limits.of(cut, point.subgroup().count()).sigmaOfPoint();
+    return ControlLimits.ofMovingRange(one == other ? one : Math.hypot(one, other) / Math.sqrt(2));
+  }
+
   private static List<Charted> charted(Chart.Cut cut, List<Point> points, BetweenWithin charts) {
     Limits limits = Limits.of(charts);
     List<Charted> charted = new ArrayList<>();
@@ -108,7 +116,7 @@ record BetweenWithinStudy(
               i == 0 ? null : moved,
               spread,
               LimitLines.of(lines.points()).beyond(point.value()),
-              LimitLines.of(charts.movingRanges()).beyond(moved),
+              i > 0 && LimitLines.of(ofMove(limits, cut, points.get(i - 1), point)).beyond(moved),
               (spread == null || lines.spread() == null)
                   ? null
                   : (Boolean) LimitLines.of(lines.spread()).beyond(spread)));

@@ -46,7 +46,10 @@ record ComparisonStudy(
   static ComparisonStudy of(Series.Basis basis, Series series) {
     Map<String, Long> readings = new TreeMap<>();
     Map<String, List<Double>> values = new TreeMap<>();
-    for (Point point : series.points()) {
+    long size = commonest(series.points());
+    List<Point> compared =
+        series.points().stream().filter(point -> point.subgroup().count() == size).toList();
+    for (Point point : compared) {
       readings.merge(point.stratum(), point.subgroup().count(), Long::sum);
       values.computeIfAbsent(point.stratum(), name -> new ArrayList<>()).add(point.value());
     }
@@ -58,8 +61,11 @@ record ComparisonStudy(
           ProblemType.RULE_BROKEN,
           "Chart "
               + basis.chart()
-              + " has one stratum in the window; there is nothing to compare. Its strata are set in"
-              + " the control plan.");
+              + " has one stratum in the window"
+              + (compared.size() == series.points().size()
+                  ? ""
+                  : " with points of " + size + " readings, as most have")
+              + "; there is nothing to compare. Its strata are set in the control plan.");
     }
     List<Moments> all = List.copyOf(moments.values());
     List<double[]> arrays =
@@ -85,7 +91,35 @@ record ComparisonStudy(
     put(levels, "analysis of variance", anova);
     put(levels, "Welch", welch);
     put(levels, "Kruskal-Wallis", ranks);
-    return new ComparisonStudy(basis, strata, anova, welch, ranks, levene, words(levels, levene));
+    String said = words(levels, levene);
+    long left = (long) series.points().size() - compared.size();
+    return new ComparisonStudy(
+        basis,
+        strata,
+        anova,
+        welch,
+        ranks,
+        levene,
+        left == 0
+            ? said
+            : said
+                + " %d points that do not have %d readings are left out: means of other numbers scatter otherwise."
+                    .formatted(left, size));
+  }
+
+  /** The number of readings that most points have; of several the largest. */
+  private static long commonest(List<Point> points) {
+    Map<Long, Long> counts = new TreeMap<>();
+    points.forEach(point -> counts.merge(point.subgroup().count(), 1L, Long::sum));
+    long most = 0;
+    long size = 1;
+    for (Map.Entry<Long, Long> each : counts.entrySet()) {
+      if (each.getValue() >= most) {
+        most = each.getValue();
+        size = each.getKey();
+      }
+    }
+    return size;
   }
 
   private static void put(Map<String, Test> tests, String name, @Nullable Test test) {

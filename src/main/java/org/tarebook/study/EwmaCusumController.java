@@ -98,7 +98,11 @@ class EwmaCusumController {
                   "The run lengths are those of the limits that the chart settles at; its first"
                       + " points have narrower ones, which find a shift a little sooner.");
           List<Ewma.Point> averages =
-              ewma.points(series.alike(about.centre()), about.centre(), about.sigma());
+              ewma.points(
+                  series.alike(
+                      about.centre(), opened.limits().by(about.limitSet(), series.limits())),
+                  about.centre(),
+                  about.sigma());
           List<EwmaPoint> points = new ArrayList<>();
           for (int i = 0; i < averages.size() && i < OpenedWindows.MOST_POINTS; i++) {
             Ewma.Point point = averages.get(i);
@@ -181,7 +185,10 @@ class EwmaCusumController {
                   "The run lengths are those of both sides together, from the head start.");
           double unit = about.sigma();
           Cusum cusum = new Cusum(about.centre(), half * unit, limit * unit, headStart * unit);
-          List<Cusum.Point> sums = cusum.points(series.alike(about.centre()));
+          List<Cusum.Point> sums =
+              cusum.points(
+                  series.alike(
+                      about.centre(), opened.limits().by(about.limitSet(), series.limits())));
           List<CusumPoint> points = new ArrayList<>();
           for (int i = 0; i < sums.size() && i < OpenedWindows.MOST_POINTS; i++) {
             Cusum.Point sum = sums.get(i);

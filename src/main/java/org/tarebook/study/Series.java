@@ -21,7 +21,7 @@ import org.tarebook.stats.SigmaEstimate;
  *
  * @param values plotted figures, in the chart's unit
  * @param sigma of one plotted figure of the planned number of readings
- * @param own sigma of each plotted figure, of its own number of readings
+ * @param limits that the window itself gives
  */
 record Series(
     ChartedWindow window,
@@ -29,7 +29,7 @@ record Series(
     List<Double> values,
     double centre,
     double sigma,
-    List<Double> own,
+    Limits limits,
     SigmaEstimate within) {
 
   /** What a study was made from. */
@@ -81,9 +81,7 @@ record Series(
         points.stream().map(Point::value).toList(),
         limits.points().centre(),
         limits.sigmaOfPoint(),
-        points.stream()
-            .map(point -> limits.of(chart.cut(), point.subgroup().count()).sigmaOfPoint())
-            .toList(),
+        limits,
         limits.sigma());
   }
 
@@ -107,12 +105,15 @@ record Series(
   /**
    * The plotted figures as they would be of the planned number of readings: each as far from a
    * centre, in sigmas of such a figure, as it is in its own.
+   *
+   * @param by the limits that tell both sigmas
    */
-  double[] alike(double about) {
+  double[] alike(double about, Limits by) {
     double[] values = array();
     for (int i = 0; i < values.length; i++) {
-      if (own.get(i) != sigma && own.get(i) > 0) {
-        values[i] = about + (values[i] - about) * (sigma / own.get(i));
+      double own = by.of(window.cut(), points.get(i).subgroup().count()).sigmaOfPoint();
+      if (own != by.sigmaOfPoint() && own > 0) {
+        values[i] = about + (values[i] - about) * (by.sigmaOfPoint() / own);
       }
     }
     return values;

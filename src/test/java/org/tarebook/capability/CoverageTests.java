@@ -147,7 +147,8 @@ class CoverageTests {
               held.add(
                   "c", moving("c", all, three.sigmaTogether(), Optional.of(three.parts())), off, 1);
               held.add("p", moving("p", all, Spread.total(all).get(), parts), off, 1);
-              Study.Cpm cpm = AboutTarget.of(all, TOLERANCE, parts, CONFIDENCE, new ArrayList<>());
+              Study.Cpm cpm =
+                  AboutTarget.of(all, TOLERANCE, parts, true, CONFIDENCE, new ArrayList<>());
               held.add("cpm", cpm.lower(), cpm.upper(), HALF_WIDTH / (3 * Math.hypot(1, off)));
             }
             held.require("between " + between + "," + n * k + "," + n + "," + off);
@@ -196,7 +197,7 @@ class CoverageTests {
       Held held, Moments all, Optional<TwoPartSpread> parts, double off, double sigma) {
     held.add("p", indices("p", all, Spread.total(all).orElseThrow()), off, sigma);
     List<NotComputed> missing = new ArrayList<>();
-    Study.Cpm cpm = AboutTarget.of(all, TOLERANCE, parts, CONFIDENCE, missing);
+    Study.Cpm cpm = AboutTarget.of(all, TOLERANCE, parts, true, CONFIDENCE, missing);
     assertThat(missing.isEmpty()).isEqualTo(all.count() >= AboutTarget.FEWEST_READINGS);
     held.add("cpm", cpm.lower(), cpm.upper(), HALF_WIDTH / (3 * Math.hypot(sigma, off)));
   }
@@ -209,7 +210,7 @@ class CoverageTests {
   private static Indices moving(
       String letter, Moments all, SigmaEstimate sigma, Optional<TwoPartSpread> parts) {
     return Indices.ofMovingMeans(
-        letter, all.mean(), sigma, TOLERANCE, parts, CONFIDENCE, new ArrayList<>());
+        letter, all.mean(), sigma, TOLERANCE, parts, true, CONFIDENCE, new ArrayList<>());
   }
 
   private static List<Subgroup> subgroups(

@@ -125,7 +125,8 @@ class InControlLevelTests {
             points.size(),
             frozen == null
                 ? null
-                : Stability.baseline(cut, frozen.points(), frozen.limits().sigma()));
+                : Stability.baseline(cut, frozen.points(), frozen.limits().sigma()),
+            frozen == null ? points.size() : frozen.points());
     return stability
         .decide(
             cut,

@@ -123,6 +123,36 @@ class NamedSampleHttpTests {
         .contains("Of 21 points 1 hold fewer readings than the 3 planned");
   }
 
+  /** Samples of one reading tell no spread, and however many there are, no control. */
+  @Test
+  void samplesOfOneReadingShowNoProcessToBeInControl() {
+    ChartBench bench = new ChartBench(tarebook, "kg", "NOT", "XBAR_R", 3);
+    for (int i = 0; i < 25; i++) {
+      Instant at = FROM.plus(Duration.ofMinutes(30L * i));
+      bench.post("4.39" + i % 10, at, "sample", "S-" + i);
+      if (i < 3) {
+        bench.post("4.38" + i, at.plus(STEP), "sample", "S-" + i);
+      }
+    }
+    JsonNode study =
+        bench
+            .engineer()
+            .get(
+                "/api/v1/capability?chart="
+                    + bench.chart()
+                    + "&measuredFrom="
+                    + FROM
+                    + "&measuredBefore="
+                    + BEFORE)
+            .expect(200)
+            .at("/studies/0");
+    assertThat(study.at("/counts/points").asLong()).isEqualTo(25);
+    assertThat(study.at("/control").has("inControl")).isFalse();
+    assertThat(study.at("/notComputed").toString())
+        .contains("control.inControl")
+        .contains("of samples only those with two readings and more tell a spread");
+  }
+
   /** Posted strip by strip it signals once; it is withdrawn where later strips say otherwise. */
   @Test
   void aSampleThatGrowsAfterItsShiftSignalsOnce() {
@@ -150,9 +180,10 @@ class NamedSampleHttpTests {
     assertThat(point.at("/signals/0/id")).isEqualTo(raised.at("/id"));
     JsonNode cut = points(bench, NEXT.plus(STEP)).get(0); // from within the sample
     assertThat(cut.at("/signals/0/id")).isEqualTo(raised.at("/id"));
-    bench.post("4.340", NEXT.plus(STEP.multipliedBy(3)), "sample", "A");
+    Answer fourth = bench.post("4.340", NEXT.plus(STEP.multipliedBy(3)), "sample", "A");
     bench.post("4.335", NEXT.plus(STEP.multipliedBy(4)), "sample", "A");
     assertThat(bench.signals("").toString()).doesNotContain("\"rule\":\"BEYOND_LIMITS\"");
+    assertThat(fourth.at("/notices").toString()).contains("Range 0.112 kg of 4 readings is above");
     JsonNode spread = bench.signals("").get(0); // five strips of 0.117 kg between them
     assertThat(spread.at("/rule").asString()).isEqualTo("SPREAD_BEYOND_LIMITS");
     assertThat(spread.at("/words").asString()).contains("of 4 readings is above its control limit");
@@ -182,6 +213,17 @@ class NamedSampleHttpTests {
     assertThat(points).hasSize(1);
     assertThat(points.get(0).at("/sample").asString()).isEqualTo("B");
     assertThat(points.get(0).at("/readings").asLong()).isEqualTo(2);
+    String second = points.get(0).at("/lastReading").asString();
+    bench
+        .engineer()
+        .post(
+            "/api/v1/readings/" + second + "/amendments",
+            "{\"key\":\""
+                + Codes.fresh("V")
+                + "\",\"kind\":\"REPLACE\",\"reason\":\"of no sample\","
+                + "\"replacement\":{\"sample\":\"\"}}")
+        .expect(201);
+    assertThat(points(bench, NEXT).get(0).at("/readings").asLong()).isEqualTo(1);
     assertThat(bench.engineer().get("/api/v1/readings/" + id).expect(200).at("/sample").asString())
         .isEqualTo("A");
   }
@@ -209,5 +251,10 @@ class NamedSampleHttpTests {
     bench.floor().post(bench.posting("4.3", "kg", NEXT, "sample", "")).expect(400);
     bench.floor().post(bench.posting("4.3", "kg", NEXT, "sample", "x".repeat(41))).expect(400);
     bench.floor().post(bench.posting("4.3", "kg", NEXT, "sample", "x".repeat(40))).expect(201);
+    for (String blank : List.of(" ", "\u00a0", " S-1", "S-1 ")) {
+      assertThat(bench.floor().post(bench.posting("4.3", "kg", NEXT, "sample", blank)).text())
+          .contains("must not begin or end with a blank");
+    }
+    bench.floor().post(bench.posting("4.3", "kg", NEXT, "sample", "S 1")).expect(201);
   }
 }

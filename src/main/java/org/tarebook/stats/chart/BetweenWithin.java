@@ -1,5 +1,6 @@
 package org.tarebook.stats.chart;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.tarebook.stats.Arguments;
@@ -7,6 +8,7 @@ import org.tarebook.stats.ControlLimits;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.Factors;
 import org.tarebook.stats.Moments;
+import org.tarebook.stats.Roots;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 import org.tarebook.stats.Subgroup;
@@ -56,9 +58,12 @@ public record BetweenWithin(
    * Returns the three charts of several series together; no moving range goes from one series to
    * another.
    *
-   * <p>Where readings of some subgroups are missing, the spread inside is pooled, the part between
-   * is what the means scatter beyond the mean of \( 1/n_i \) of it, and limits are those of a
-   * subgroup of the planned size.
+   * <p>Where subgroups have other sizes, the spread inside is pooled, and the part between is the
+   * \( \sigma_b \) that gives moving ranges of the sum seen, limits being those of a subgroup of
+   * the planned size:
+   *
+   * <p>\[ \sum_i |\bar x_i - \bar x_{i-1}| = \sum_i \sqrt{\frac{2}{\pi}} \sqrt{2 \sigma_b^2 +
+   * \sigma_w^2 \left(\frac{1}{n_i} + \frac{1}{n_{i-1}}\right)} \]
    *
    * @param series each in time order, all in one unit
    * @param n readings that a subgroup is planned to have, at least 2
@@ -83,13 +88,12 @@ public record BetweenWithin(
     if (moves == 0 || within.isEmpty()) {
       return Optional.empty();
     }
-    double share =
-        all.stream().allMatch(each -> each.count() == n)
-            ? 1.0 / n
-            : all.stream().mapToDouble(each -> 1.0 / each.count()).average().orElseThrow();
     double centre = all.stream().map(Subgroup::moments).reduce(Moments.EMPTY, Moments::plus).mean();
     double sigmaWithin = within.get().sigma();
-    double sigmaOfMeans = sigmaOfMean(moved / moves / Factors.d2(2), sigmaWithin, share, 1.0 / n);
+    double sigmaOfMeans =
+        all.stream().allMatch(each -> each.count() == n)
+            ? moved / moves / Factors.d2(2)
+            : sigmaOfMeans(series, moved, sigmaWithin, n);
     SigmaEstimate ofMeans =
         new SigmaEstimate(
             sigmaOfMeans,
@@ -114,6 +118,35 @@ public record BetweenWithin(
             together(between, within.get(), sigmaOfMeans, n, ofMeans.degreesOfFreedom())));
   }
 
+  /** The sigma of a mean of {@code n} readings that moving ranges of means of other sizes show. */
+  private static double sigmaOfMeans(
+      List<List<Subgroup>> series, double moved, double within, int n) {
+    List<Double> inside = new ArrayList<>();
+    for (List<Subgroup> each : series) {
+      for (int i = 1; i < each.size(); i++) {
+        double shares = 1.0 / each.get(i).count() + 1.0 / each.get(i - 1).count();
+        inside.add(within * within * shares);
+      }
+    }
+    double without = expectedMoves(inside, 0);
+    if (moved <= without) {
+      return without == 0 ? 0 : moved / without * within / Math.sqrt(n);
+    }
+    double most = moved / inside.size();
+    double between =
+        Roots.increasing(
+            variance -> expectedMoves(inside, variance) - moved, 0, most * most * Math.PI / 4);
+    return Math.sqrt(between + within * within / n);
+  }
+
+  private static double expectedMoves(List<Double> inside, double between) {
+    double sum = 0;
+    for (double each : inside) {
+      sum += Math.sqrt(2 / Math.PI * (2 * between + each));
+    }
+    return sum;
+  }
+
   /**
    * Returns the sigma of a mean of another number of readings. What moves the means stays, and what
    * is inside averages out:
@@ -124,7 +157,7 @@ public record BetweenWithin(
    *
    * @param sigma \( \sigma_n \), of a mean of \( n \)
    * @param within \( \sigma_w \), inside a subgroup
-   * @param share \( 1/n \), or its mean over several subgroups
+   * @param share \( 1/n \)
    * @param other \( 1/n' \)
    * @return in the unit of the readings
    */

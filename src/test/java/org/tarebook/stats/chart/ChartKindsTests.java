@@ -151,6 +151,26 @@ class ChartKindsTests {
     assertThat(three.within()).isEqualTo(ControlLimits.ofSd(three.sigmaWithin().sigma(), 4));
   }
 
+  /** Nothing moves the means: limits of means of 1 to 12 readings are not too narrow. */
+  @Test
+  void sizesThatDifferMuchDoNotMakeLimitsNarrow() {
+    for (double between : new double[] {0, 0.3}) {
+      Random random = new Random(44);
+      List<Subgroup> loads = new ArrayList<>();
+      for (int i = 0; i < 40_000; i++) {
+        double load = between * random.nextGaussian();
+        loads.add(
+            Subgroup.of(
+                LongStream.rangeClosed(0, random.nextInt(12))
+                    .map(j -> Math.round((100 + load + random.nextGaussian()) * 1e9))
+                    .toArray()));
+      }
+      BetweenWithin three = BetweenWithin.of(loads, 4).orElseThrow();
+      assertThat((three.means().upper() - three.means().centre()) / 3)
+          .isCloseTo(Math.sqrt(between * between + 0.25), within(0.006)); // once 0.953 of it
+    }
+  }
+
   // By hand: 9 + 16 (1/2 - 1/4) = 13; kept between 9 and 18, and for more readings between 4.5 and
   // 9.
   @Test
