@@ -36,7 +36,7 @@ public class Audit {
    * Notes a change.
    *
    * @param action what was done: created, changed, retired, withdrawn, frozen, revoked, voided,
-   *     replaced, revised
+   *     replaced, revised, corrected
    * @param subject the kind of thing, in the vocabulary's word
    * @param code which one
    * @param detail what it is after the change; written as JSON
