@@ -129,6 +129,8 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/characteristics/*/specifications/**",
                         "/api/v1/specifications/**",
                         "/api/v1/measuring-uncertainties/**",
+                        "/api/v1/instruments/*/revisions",
+                        "/api/v1/items/*/corrections",
                         "/api/v1/limit-sets/**",
                         "/api/v1/kept-studies",
                         "/api/v1/signals/*/responses",

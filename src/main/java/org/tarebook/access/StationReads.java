@@ -31,6 +31,7 @@ final class StationReads implements AuthorizationManager<RequestAuthorizationCon
               "/api/v1/stations/**",
               "/api/v1/instruments",
               "/api/v1/instruments/{code}",
+              "/api/v1/instruments/{code}/revisions/**",
               "/api/v1/components/**",
               "/api/v1/products/**",
               "/api/v1/shift-calendars/**",

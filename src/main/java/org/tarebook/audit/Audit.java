@@ -36,7 +36,7 @@ public class Audit {
    * Notes a change.
    *
    * @param action what was done: created, changed, retired, withdrawn, frozen, revoked, voided,
-   *     replaced
+   *     replaced, revised, corrected
    * @param subject the kind of thing, in the vocabulary's word
    * @param code which one
    * @param detail what it is after the change; written as JSON
@@ -60,12 +60,13 @@ public class Audit {
   List<Entry> page(
       @Nullable String subject,
       @Nullable String code,
+      Instant from,
       Instant atOrBefore,
       long beforeId,
       int limit) {
     return jdbc.sql(
             "select id, at, actor, actor_kind, action, subject, code, detail from audit_entry"
-                + " where at <= :at and (at < :at or id < :id)"
+                + " where at >= :from and at <= :at and (at < :at or id < :id)"
                 + (subject == null ? "" : " and subject = :subject")
                 + (code == null ? "" : " and code = :code")
                 + " order by "
@@ -73,6 +74,7 @@ public class Audit {
                 + "at desc, id desc fetch first :limit rows only")
         .param("subject", subject)
         .param("code", code)
+        .param("from", SqlTime.of(from))
         .param("at", SqlTime.of(atOrBefore))
         .param("id", beforeId)
         .param("limit", limit)

@@ -29,17 +29,30 @@ class AuditController {
       summary = "Who changed what",
       description =
           "Every change of plant, specification, control plan, limit set and token, every reading that"
-              + " was amended, and every backup that was taken of a running service, newest first.")
+              + " was amended, and every backup that was taken of a running service, newest first; recordedFrom is"
+              + " inclusive, recordedBefore exclusive.")
   @GetMapping("/api/v1/audit")
   Page<Audit.Entry> list(
       @RequestParam @Nullable String subject,
       @RequestParam @Nullable String code,
+      @RequestParam @Nullable Instant recordedFrom,
+      @RequestParam @Nullable Instant recordedBefore,
       @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
       @RequestParam @Nullable String cursor) {
-    String question = subject + "|" + code;
+    String question = subject + "|" + code + "|" + recordedFrom + "|" + recordedBefore;
     Cursor from = Cursor.open(cursor, question);
-    Place before = from == null ? Place.FIRST : from.at(Place::parse);
-    List<Audit.Entry> found = audit.page(subject, code, before.at(), before.id(), limit + 1);
+    Place before =
+        from != null
+            ? from.at(Place::parse)
+            : recordedBefore != null ? new Place(recordedBefore, Long.MIN_VALUE) : Place.FIRST;
+    List<Audit.Entry> found =
+        audit.page(
+            subject,
+            code,
+            recordedFrom == null ? Instant.EPOCH : recordedFrom,
+            before.at(),
+            before.id(),
+            limit + 1);
     return Page.cut(found, limit, last -> new Cursor(last.at() + " " + last.id()).seal(question));
   }
 

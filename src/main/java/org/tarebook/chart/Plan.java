@@ -15,6 +15,7 @@ import org.tarebook.http.Problem;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.Component;
 import org.tarebook.plant.Instrument;
+import org.tarebook.plant.InstrumentRevision;
 import org.tarebook.plant.Line;
 import org.tarebook.plant.Product;
 import org.tarebook.plant.ShiftCalendar;
@@ -50,6 +51,7 @@ public final class Plan {
   private final ZoneId fallbackZone;
   private final Shifts shifts;
   private final @Nullable ToCome toCome;
+  private final Instant known;
 
   Plan(long version, Plans.Masters masters, List<ShiftCalendar> calendars, ZoneId fallbackZone) {
     this.version = version;
@@ -89,16 +91,18 @@ public final class Plan {
             .collect(Collectors.groupingBy(Instrument::stationId));
     this.calendars = calendars;
     this.fallbackZone = fallbackZone;
+    this.known = Instant.MAX;
     this.shifts = new Shifts(calendars, fallbackZone);
     Shifts then = Shifts.toCome(calendars, fallbackZone);
     this.toCome =
         shifts
             .recut(then)
-            .map(recut -> new ToCome(new Plan(this, then), recut.start()))
+            .map(recut -> new ToCome(new Plan(this, then, Instant.MAX), recut.start()))
             .orElse(null);
   }
 
-  private Plan(Plan of, Shifts shifts) {
+  private Plan(Plan of, Shifts shifts, Instant known) {
+    this.known = known;
     this.version = of.version;
     this.lines = of.lines;
     this.stations = of.stations;
@@ -131,10 +135,16 @@ public final class Plan {
     return Optional.ofNullable(toCome);
   }
 
-  /** The same with the shift calendars that were in use at a moment. */
+  /**
+   * The same with the shift calendars that were in use at a moment, and with what was on record
+   * then of what instruments can show.
+   */
   public Plan asOf(Instant moment) {
     Shifts then = Shifts.asOf(calendars, fallbackZone, moment);
-    return then.digest().equals(shifts.digest()) ? this : new Plan(this, then);
+    return then.digest().equals(shifts.digest())
+            && instruments.all().stream().noneMatch(each -> each.revisedAfter(moment))
+        ? this
+        : new Plan(this, then, moment);
   }
 
   /** The things of one kind, by code and by id. */
@@ -194,6 +204,11 @@ public final class Plan {
   /** The instruments. */
   public Named<Instrument> instruments() {
     return instruments;
+  }
+
+  /** What an instrument could show at a moment. */
+  public InstrumentRevision.Scale scale(Instrument instrument, Instant moment) {
+    return instrument.scale(moment, known);
   }
 
   /** The components. */

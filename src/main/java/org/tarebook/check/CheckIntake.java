@@ -126,6 +126,7 @@ class CheckIntake {
         PermissibleError.choose(
             checks.checkPlan(plans.current()).permissibleError(instrument),
             instrument,
+            instrument.scale(posted.checkedAt()),
             posted.certified(instrument.unit()),
             posted.onVerification());
     return InstrumentCheck.judged(

@@ -118,10 +118,18 @@ class CheckStore {
    *
    * @param instrumentId all instruments where absent
    * @param from not made before this moment
+   * @param recordedFrom not recorded before this moment; any where absent
+   * @param recordedBefore recorded before this moment; any where absent
    * @param at the list goes on behind the check made at this moment with the id {@code id}
    */
   List<InstrumentCheck> page(
-      @Nullable Long instrumentId, Instant from, Instant at, long id, int limit) {
+      @Nullable Long instrumentId,
+      Instant from,
+      @Nullable Instant recordedFrom,
+      @Nullable Instant recordedBefore,
+      Instant at,
+      long id,
+      int limit) {
     String index = vendor == Vendor.H2 ? " use index (ix_instrument_check_instrument)" : "";
     return jdbc.sql(
             "select * from instrument_check"
@@ -129,6 +137,8 @@ class CheckStore {
                 + " where checked_at >= :from and checked_at <= :at"
                 + " and (checked_at < :at or id < :id)"
                 + (instrumentId == null ? "" : " and instrument_id = :instrument")
+                + (recordedFrom == null ? "" : " and recorded_at >= :recordedFrom")
+                + (recordedBefore == null ? "" : " and recorded_at < :recordedBefore")
                 + " order by "
                 + (instrumentId == null ? "" : "instrument_id desc, ")
                 + "checked_at desc, id desc fetch first :limit rows only")
@@ -136,6 +146,8 @@ class CheckStore {
         .param("at", SqlTime.of(at))
         .param("id", id)
         .param("instrument", instrumentId, Types.BIGINT)
+        .param("recordedFrom", SqlTime.ofNullable(recordedFrom), Types.TIMESTAMP_WITH_TIMEZONE)
+        .param("recordedBefore", SqlTime.ofNullable(recordedBefore), Types.TIMESTAMP_WITH_TIMEZONE)
         .param("limit", limit)
         .query((row, number) -> check(row))
         .list();

@@ -71,21 +71,28 @@ class InstrumentCheckController {
   @Operation(
       summary = "List instrument checks",
       description =
-          "The newest first, by checkedAt; checkedFrom is inclusive, checkedBefore exclusive.")
+          "The newest first, by checkedAt; checkedFrom and recordedFrom are inclusive, checkedBefore"
+              + " and recordedBefore exclusive.")
   @GetMapping(PATH)
   Page<InstrumentCheckView> list(
       @RequestParam @Nullable String instrument,
       @RequestParam @Nullable Instant checkedFrom,
       @RequestParam @Nullable Instant checkedBefore,
+      @RequestParam @Nullable Instant recordedFrom,
+      @RequestParam @Nullable Instant recordedBefore,
       @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
       @RequestParam @Nullable String cursor) {
-    String question = instrument + "|" + checkedFrom + "|" + checkedBefore;
+    String question =
+        "%s|%s|%s|%s|%s"
+            .formatted(instrument, checkedFrom, checkedBefore, recordedFrom, recordedBefore);
     Cursor place = Cursor.open(cursor, question);
     Place after = place == null ? null : place.at(Place::parse);
     List<InstrumentCheck> found =
         store.page(
             instrument == null ? null : instruments.require(instrument, "instrument").id(),
             checkedFrom == null ? Instant.EPOCH : checkedFrom,
+            recordedFrom,
+            recordedBefore,
             after != null ? after.checkedAt() : checkedBefore != null ? checkedBefore : END,
             after == null ? 0 : after.id(),
             limit + 1);

@@ -8,6 +8,7 @@ import org.apache.commons.numbers.fraction.BigFraction;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Instrument;
+import org.tarebook.plant.InstrumentRevision;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.quantity.WeighingRange;
@@ -36,6 +37,7 @@ record PermissibleError(BigDecimal value, Unit unit, String from) {
    * class at this load, whichever is smaller.
    *
    * @param planned what the control plan permits, if anything
+   * @param scale what the instrument could show when it was checked
    * @param certified value of the standard, in the unit of the instrument
    * @param onVerification whether the errors on initial verification apply; in service they are
    *     double
@@ -45,16 +47,19 @@ record PermissibleError(BigDecimal value, Unit unit, String from) {
   static PermissibleError choose(
       Optional<PermissibleError> planned,
       Instrument instrument,
+      InstrumentRevision.Scale scale,
       BigFraction certified,
       boolean onVerification) {
-    Optional<PermissibleError> byClass = byClass(instrument, certified, onVerification);
+    Optional<PermissibleError> byClass =
+        byClass(scale, instrument.unit(), certified, onVerification);
     if (onVerification && byClass.isEmpty()) {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           "/onVerification",
           "needs a scale with accuracyClass, verificationInterval and capacity, and "
               + instrument.code()
-              + " is recorded without; leave it out, or record the scale anew with them");
+              + " was without when it was checked; leave it out, or record a revision of the scale"
+              + " with them first");
     }
     return planned
         .map(first -> byClass.map(first::orSmaller).orElse(first))
@@ -73,10 +78,9 @@ record PermissibleError(BigDecimal value, Unit unit, String from) {
   }
 
   private static Optional<PermissibleError> byClass(
-      Instrument instrument, BigFraction certified, boolean onVerification) {
-    return instrument
-        .scale()
-        .weighingRange(instrument.unit())
+      InstrumentRevision.Scale scale, Unit unit, BigFraction certified, boolean onVerification) {
+    return scale
+        .weighingRange(unit)
         .map(
             range ->
                 new PermissibleError(
@@ -108,7 +112,7 @@ record PermissibleError(BigDecimal value, Unit unit, String from) {
             + instrument.code()
             + " whose characteristic is measured in "
             + instrument.unit().kind().label()
-            + " a permissibleError, or record a scale with accuracyClass, verificationInterval and"
-            + " capacity");
+            + " a permissibleError, or record a revision of the scale with accuracyClass,"
+            + " verificationInterval and capacity");
   }
 }

@@ -266,12 +266,21 @@ public class ChartedWindows {
     return rows;
   }
 
-  /** The scale interval of an instrument, in a chart's unit; 0 where it has none of that kind. */
-  static BigFraction interval(Plan plan, long instrumentId, Unit unit) {
+  /**
+   * The coarsest scale interval that an instrument had in a window, in a chart's unit; 0 where it
+   * had none of that kind.
+   */
+  static BigFraction interval(Plan plan, long instrumentId, Unit unit, ReadingWindow.Asked window) {
     Instrument instrument = plan.instruments().get(instrumentId);
-    BigDecimal interval = instrument.scale().interval();
-    return interval == null || !instrument.unit().sameKindAs(unit)
-        ? BigFraction.ZERO
-        : Decimals.fraction(interval).multiply(instrument.unit().factorTo(unit)).abs();
+    BigDecimal coarsest = BigDecimal.ZERO;
+    Instant at = window.from();
+    while (at != null && (at.equals(window.from()) || at.isBefore(window.before()))) {
+      BigDecimal interval = plan.scale(instrument, at).interval();
+      coarsest = interval == null ? coarsest : coarsest.max(interval);
+      at = instrument.nextChange(at);
+    }
+    return instrument.unit().sameKindAs(unit)
+        ? Decimals.fraction(coarsest).multiply(instrument.unit().factorTo(unit)).abs()
+        : BigFraction.ZERO;
   }
 }

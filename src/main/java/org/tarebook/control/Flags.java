@@ -44,7 +44,8 @@ public class Flags {
             .summary()
             .coarsestStep(
                 window.unit(),
-                instrument -> ChartedWindows.interval(plan, instrument, window.unit()));
+                instrument ->
+                    ChartedWindows.interval(plan, instrument, window.unit(), window.asked()));
     ReadingFlags readings = new ReadingFlags(plan, window, step);
     List<Flag> flags = new ArrayList<>();
     readings.outliers().ifPresent(flags::add);

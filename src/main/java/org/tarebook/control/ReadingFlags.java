@@ -116,7 +116,8 @@ final class ReadingFlags {
     BigFraction interval =
         instrument == null
             ? BigFraction.ZERO
-            : ChartedWindows.interval(plan, instrument, source.unit()).multiply(NANOS);
+            : ChartedWindows.interval(plan, instrument, source.unit(), window.asked())
+                .multiply(NANOS);
     boolean whole = interval.getDenominator().equals(java.math.BigInteger.ONE);
     long nanos = whole ? Math.max(shown, interval.longValue()) : shown;
     double inUnit = nanos / 1e9 * source.unit().factorTo(window.unit()).abs().doubleValue();

@@ -71,7 +71,8 @@ class CureController {
   @Operation(
       summary = "List cures",
       description =
-          "The newest first, by startedAt; startedFrom is inclusive, startedBefore exclusive."
+          "The newest first, by startedAt; startedFrom and recordedFrom are inclusive,"
+              + " startedBefore and recordedBefore exclusive."
               + " Filters are joined by and; those of a cavity must hold for one and the same"
               + " cavity.")
   @GetMapping
@@ -85,6 +86,8 @@ class CureController {
       @RequestParam @Nullable CureVerdict verdict,
       @RequestParam @Nullable Instant startedFrom,
       @RequestParam @Nullable Instant startedBefore,
+      @RequestParam @Nullable Instant recordedFrom,
+      @RequestParam @Nullable Instant recordedBefore,
       @RequestParam(defaultValue = "50") @Min(1) @Max(200) int limit,
       @RequestParam @Nullable String cursor) {
     CureStore.Asked asked =
@@ -97,7 +100,9 @@ class CureController {
             greenTyre,
             verdict,
             startedFrom == null ? Instant.EPOCH : startedFrom,
-            startedBefore == null ? END : startedBefore);
+            startedBefore == null ? END : startedBefore,
+            recordedFrom,
+            recordedBefore);
     String question = asked.toString();
     Cursor place = Cursor.open(cursor, question);
     Place after = place == null ? null : place.at(Place::parse);

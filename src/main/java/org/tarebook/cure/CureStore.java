@@ -137,7 +137,9 @@ class CureStore {
       @Nullable String greenTyre,
       @Nullable CureVerdict verdict,
       Instant startedFrom,
-      Instant startedBefore) {}
+      Instant startedBefore,
+      @Nullable Instant recordedFrom,
+      @Nullable Instant recordedBefore) {}
 
   /** Cures behind a place in the list, the newest first. */
   List<Cure> page(Asked asked, Instant at, long id, int limit) {
@@ -154,6 +156,12 @@ class CureStore {
     if (asked.pressId() != null) {
       where.add("cure.press_id = :press");
       lead = "press";
+    }
+    if (asked.recordedFrom() != null) {
+      where.add("cure.recorded_at >= :recordedFrom");
+    }
+    if (asked.recordedBefore() != null) {
+      where.add("cure.recorded_at < :recordedBefore");
     }
     List<String> within = new ArrayList<>(List.of("c.cure_id = cure.id"));
     if (asked.cavity() != null) {
@@ -192,6 +200,14 @@ class CureStore {
                     + (lead.isEmpty() ? "" : "cure." + lead + "_id desc, ")
                     + "cure.started_at desc, cure.id desc fetch first :limit rows only")
             .param("from", SqlTime.of(asked.startedFrom()))
+            .param(
+                "recordedFrom",
+                SqlTime.ofNullable(asked.recordedFrom()),
+                Types.TIMESTAMP_WITH_TIMEZONE)
+            .param(
+                "recordedBefore",
+                SqlTime.ofNullable(asked.recordedBefore()),
+                Types.TIMESTAMP_WITH_TIMEZONE)
             .param("at", SqlTime.of(at))
             .param("id", id)
             .param("press", asked.pressId(), Types.BIGINT)

@@ -25,6 +25,7 @@ import org.springframework.http.converter.HttpMessageNotReadableException;
 import org.springframework.validation.FieldError;
 import org.springframework.validation.method.ParameterErrors;
 import org.springframework.validation.method.ParameterValidationResult;
+import org.springframework.web.HttpRequestMethodNotSupportedException;
 import org.springframework.web.bind.MethodArgumentNotValidException;
 import org.springframework.web.bind.MissingServletRequestParameterException;
 import org.springframework.web.bind.annotation.ExceptionHandler;
@@ -50,9 +51,11 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
   private static final Logger log = LoggerFactory.getLogger(ProblemAdvice.class);
 
   private final Outages outages;
+  private final AnsweredMethods answered;
 
-  ProblemAdvice(Outages outages) {
+  ProblemAdvice(Outages outages, AnsweredMethods answered) {
     this.outages = outages;
+    this.answered = answered;
   }
 
   @ExceptionHandler
@@ -164,6 +167,26 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
       faults.add(Problem.Fault.at(place, detail));
     }
     return object(invalidRequest(faults));
+  }
+
+  @Override
+  protected @Nullable ResponseEntity<Object> handleHttpRequestMethodNotSupported(
+      HttpRequestMethodNotSupportedException wrong,
+      HttpHeaders headers,
+      HttpStatusCode status,
+      WebRequest request) {
+    String address = ((ServletWebRequest) request).getRequest().getRequestURI();
+    Optional<AnsweredMethods.Found> found = answered.at(address);
+    if (found.isEmpty()) {
+      return super.handleHttpRequestMethodNotSupported(wrong, headers, status, request);
+    }
+    HttpHeaders allow = new HttpHeaders();
+    allow.setAllow(found.get().here());
+    Problem problem =
+        new Problem(
+            ProblemType.METHOD_NOT_ALLOWED,
+            wrong.getMethod() + " is not possible here. " + found.get().sentence(address));
+    return new ResponseEntity<>(problem.toDocument(), problemHeaders(allow), status);
   }
 
   @Override

@@ -42,8 +42,8 @@ public enum ProblemType {
   METHOD_NOT_ALLOWED(
       HttpStatus.METHOD_NOT_ALLOWED,
       "This address does not answer that method",
-      "The Allow header lists what it answers. Facts are never edited or deleted: add an amendment"
-          + " instead."),
+      "The Allow header and the detail list what it answers. Facts are never edited or deleted: a"
+          + " later fact mends them."),
   NOT_ACCEPTABLE(
       HttpStatus.NOT_ACCEPTABLE,
       "No such form of answer",

@@ -1,11 +1,18 @@
 package org.tarebook.item;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.Parameter;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
+import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
+import java.util.List;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
@@ -13,12 +20,17 @@ import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
+import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
+import org.tarebook.http.Cursor;
+import org.tarebook.http.FactKey;
+import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.http.Times;
 import org.tarebook.plant.Components;
 import org.tarebook.plant.Products;
 
@@ -27,46 +39,131 @@ import org.tarebook.plant.Products;
 @RestController
 class ItemController {
 
+  private static final String PATH = "/api/v1/items";
+  private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
+
   private final Items items;
+  private final ItemStore store;
   private final Components components;
   private final Products products;
 
-  ItemController(Items items, Components components, Products products) {
+  ItemController(Items items, ItemStore store, Components components, Products products) {
     this.items = items;
+    this.store = store;
     this.components = components;
     this.products = products;
+  }
+
+  @Operation(
+      summary = "List items",
+      description =
+          "As they stand, in the order in which they were registered or last corrected;"
+              + " recordedFrom is inclusive, recordedBefore exclusive. To follow what is new, ask"
+              + " again from a minute before the last recordedAt: what is recorded at the same"
+              + " time may appear in another order.")
+  @GetMapping(PATH)
+  Page<View> list(
+      @Parameter(description = "Code of the component.") @RequestParam @Nullable String component,
+      @Parameter(description = "Code of the product.") @RequestParam @Nullable String product,
+      @RequestParam @Nullable String lot,
+      @RequestParam @Nullable Instant recordedFrom,
+      @RequestParam @Nullable Instant recordedBefore,
+      @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
+      @RequestParam @Nullable String cursor) {
+    String question =
+        String.join("|", "items", component, product, lot, "" + recordedFrom, "" + recordedBefore);
+    Cursor from = Cursor.open(cursor, question);
+    ItemStore.Place after =
+        from == null ? new ItemStore.Place(Instant.EPOCH, "") : from.at(ItemController::place);
+    List<ItemState> found =
+        store.page(
+            new ItemStore.Asked(
+                component == null ? null : (Long) components.require(component, "component").id(),
+                product == null ? null : (Long) products.require(product, "product").id(),
+                lot,
+                recordedFrom == null ? Instant.EPOCH : recordedFrom,
+                recordedBefore == null ? END : recordedBefore),
+            after,
+            limit + 1);
+    Page<ItemState> page =
+        Page.cut(
+            found,
+            limit,
+            last -> new Cursor(last.recordedAt() + " " + last.item().number()).seal(question));
+    return new Page<>(page.items().stream().map(this::view).toList(), page.next());
+  }
+
+  private static ItemStore.Place place(String position) {
+    String[] parts = position.split(" ", 2);
+    return new ItemStore.Place(Times.parse(parts[0]), parts[1]);
   }
 
   @Operation(
       summary = "Register an item",
       description =
           "An item that bears a number, such as a green tyre. A reading may name an item that is not"
-              + " registered: it is stored and marked. The same item again is answered as it stands.")
+              + " registered: it is stored and marked. The same item again is answered as it stands,"
+              + " corrections included.")
   @RetrySafe
-  @PostMapping(path = "/api/v1/items", consumes = MediaType.APPLICATION_JSON_VALUE)
+  @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> register(@Valid @RequestBody Request request, Actor actor) {
-    if ((request.component() == null) == (request.product() == null)) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN, "/component", "give a component or a product, one of the two");
-    }
-    Long component =
-        request.component() == null
-            ? null
-            : (Long) components.require(request.component(), "/component").id();
-    Long product =
-        request.product() == null
-            ? null
-            : (Long) products.require(request.product(), "/product").id();
-    Items.Registered done =
+    Items.Done done =
         items.register(
-            new Item(request.number(), component, product, request.lot(), request.madeAt()), actor);
-    return RetrySafe.Answer.of(done.replayed(), view(done.item()), "items", request.number());
+            item(
+                request.number(),
+                request.component(),
+                request.product(),
+                request.lot(),
+                request.madeAt()),
+            actor);
+    return RetrySafe.Answer.of(done.replayed(), view(done.state()), "items", request.number());
   }
 
-  @Operation(summary = "Show an item", description = "As registered.")
-  @GetMapping("/api/v1/items/{number}")
+  @Operation(summary = "Show an item", description = "As it was registered or last corrected.")
+  @GetMapping(PATH + "/{number}")
   View get(@PathVariable String number) {
-    return view(items.find(number).orElseThrow(() -> Problem.notFound("item", number)));
+    List<ItemState> history = items.history(number);
+    return view(history.get(history.size() - 1));
+  }
+
+  @Operation(
+      summary = "Correct the registration of an item",
+      description =
+          "Needs a person's token. Says what the item is, whole: what is left out is unknown. The"
+              + " registration stays on record. The last correction holds. The same key with the"
+              + " same content is answered as stored.")
+  @RetrySafe
+  @PostMapping(path = PATH + "/{number}/corrections", consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<CorrectionView> correct(
+      @PathVariable String number, @Valid @RequestBody CorrectionRequest request, Actor actor) {
+    Items.Done done =
+        items.correct(
+            item(number, request.component(), request.product(), request.lot(), request.madeAt()),
+            request.key(),
+            request.reason(),
+            request,
+            actor);
+    CorrectionView view = correction(done.history(), done.correction());
+    return RetrySafe.Answer.of(
+        done.replayed(), view, "items", number, "corrections", String.valueOf(view.correction()));
+  }
+
+  @Operation(summary = "List the corrections of an item", description = "The first one first.")
+  @GetMapping(PATH + "/{number}/corrections")
+  Page<CorrectionView> corrections(@PathVariable String number) {
+    List<ItemState> history = items.history(number);
+    return Page.whole(
+        IntStream.range(1, history.size()).mapToObj(i -> correction(history, i)).toList());
+  }
+
+  @Operation(summary = "Show a correction of an item", description = "As recorded.")
+  @GetMapping(PATH + "/{number}/corrections/{correction}")
+  CorrectionView correction(@PathVariable String number, @PathVariable int correction) {
+    List<ItemState> history = items.history(number);
+    if (correction < 1 || correction >= history.size()) {
+      throw Problem.notFound("correction", number + "/" + correction);
+    }
+    return correction(history, correction);
   }
 
   /** An item to be registered: of a component or of a product, never both. */
@@ -77,20 +174,103 @@ class ItemController {
       @Size(min = 1, max = 40) @Nullable String lot,
       @Nullable Instant madeAt) {}
 
+  /** What an item is, where its registration or last correction is wrong. */
+  @Schema(name = "ItemCorrectionRequest")
+  record CorrectionRequest(
+      @NotNull @FactKey String key,
+      @Code @Nullable String component,
+      @Code @Nullable String product,
+      @Size(min = 1, max = 40) @Nullable String lot,
+      @Nullable Instant madeAt,
+      @NotBlank @Size(max = 500) String reason) {}
+
   /** An item. */
   record View(
       String number,
       @Nullable String component,
       @Nullable String product,
       @Nullable String lot,
+      @Nullable Instant madeAt,
+      @Schema(description = "How often it was corrected; /corrections lists them.") int corrections,
+      @Schema(description = "When it was registered or last corrected.") Instant recordedAt,
+      @Schema(description = "Who registered or last corrected it.") String recordedBy) {}
+
+  /** What an item was said to be before a correction. */
+  @Schema(name = "ItemContent")
+  record Content(
+      @Nullable String component,
+      @Nullable String product,
+      @Nullable String lot,
       @Nullable Instant madeAt) {}
 
-  private View view(Item of) {
+  /** A correction of an item. */
+  @Schema(name = "ItemCorrection")
+  record CorrectionView(
+      String item,
+      @Schema(description = "Counted from 1 within the item.") int correction,
+      String key,
+      @Nullable String component,
+      @Nullable String product,
+      @Nullable String lot,
+      @Nullable Instant madeAt,
+      @Schema(description = "What it took the place of.") Content before,
+      String reason,
+      String person,
+      Instant recordedAt) {}
+
+  private Item item(
+      String number,
+      @Nullable String component,
+      @Nullable String product,
+      @Nullable String lot,
+      @Nullable Instant madeAt) {
+    if ((component == null) == (product == null)) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "/component", "give a component or a product, one of the two");
+    }
+    return new Item(
+        number,
+        component == null ? null : (Long) components.require(component, "/component").id(),
+        product == null ? null : (Long) products.require(product, "/product").id(),
+        lot,
+        madeAt);
+  }
+
+  private View view(ItemState of) {
+    Content content = content(of.item());
     return new View(
-        of.number(),
+        of.item().number(),
+        content.component(),
+        content.product(),
+        content.lot(),
+        content.madeAt(),
+        of.correction(),
+        of.recordedAt(),
+        of.person());
+  }
+
+  private Content content(Item of) {
+    return new Content(
         of.componentId() == null ? null : components.byId(of.componentId()).code(),
         of.productId() == null ? null : products.byId(of.productId()).code(),
         of.lot(),
         of.madeAt());
+  }
+
+  private CorrectionView correction(List<ItemState> history, int correction) {
+    ItemState state = history.get(correction);
+    Content content = content(state.item());
+    return new CorrectionView(
+        state.item().number(),
+        correction,
+        String.valueOf(state.key()),
+        content.component(),
+        content.product(),
+        content.lot(),
+        content.madeAt(),
+        content(history.get(correction - 1).item()),
+        String.valueOf(state.reason()),
+        state.person(),
+        state.recordedAt());
   }
 }

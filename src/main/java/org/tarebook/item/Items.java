@@ -4,74 +4,71 @@ import java.time.Clock;
 import java.util.Collection;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
-import java.util.function.Function;
-import java.util.stream.Collectors;
-import org.springframework.jdbc.core.simple.JdbcClient;
+import java.util.Set;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
-import org.tarebook.storage.SqlTime;
+import org.tarebook.plant.Repeat;
 import org.tarebook.storage.Transactions;
 
 /** The items on register. */
 @Service
 public class Items {
 
-  private final JdbcClient jdbc;
+  private final ItemStore store;
   private final Transactions transactions;
+  private final Audit audit;
   private final Clock clock;
 
-  Items(JdbcClient jdbc, Transactions transactions, Clock clock) {
-    this.jdbc = jdbc;
+  Items(ItemStore store, Transactions transactions, Audit audit, Clock clock) {
+    this.store = store;
     this.transactions = transactions;
+    this.audit = audit;
     this.clock = clock;
   }
 
-  /** The item with this number, if it is on register. */
-  public Optional<Item> find(String number) {
-    return Optional.ofNullable(find(List.of(number)).get(number));
+  /** Which of some numbers are on register. */
+  public Set<String> registered(Collection<String> numbers) {
+    return store.registered(numbers);
   }
 
-  /** The items on register among some numbers. */
-  public Map<String, Item> find(Collection<String> numbers) {
-    return numbers.isEmpty()
-        ? Map.of()
-        : jdbc
-            .sql(
-                "select number, component_id, product_id, lot, made_at from item"
-                    + " where number in (:numbers)")
-            .param("numbers", numbers)
-            .query(
-                (row, n) ->
-                    new Item(
-                        row.getString("number"),
-                        row.getObject("component_id", Long.class),
-                        row.getObject("product_id", Long.class),
-                        row.getString("lot"),
-                        SqlTime.find(row, "made_at")))
-            .list()
-            .stream()
-            .collect(Collectors.toMap(Item::number, Function.identity()));
+  /** What was said of an item, in order; the last holds. */
+  List<ItemState> history(String number) {
+    List<ItemState> history = store.history(number);
+    if (history.isEmpty()) {
+      throw Problem.notFound("item", number);
+    }
+    return history;
+  }
+
+  /** Something said of an item, and whether it was on record before. */
+  record Done(List<ItemState> history, int correction, boolean replayed) {
+
+    ItemState state() {
+      return history.get(correction);
+    }
   }
 
   /** Registers an item; the same item again is answered as it stands. */
-  public Registered register(Item item, Actor actor) {
+  Done register(Item item, Actor actor) {
     return transactions.write(
         () -> {
-          Optional<Item> known = find(item.number());
-          if (known.isPresent()) {
-            if (known.get().equals(item)) {
-              return new Registered(item, true);
-            }
-            throw Problem.at(
-                ProblemType.ALREADY_EXISTS,
-                "/number",
-                "is registered already, as another thing; a number is never used twice");
+          List<ItemState> known = store.history(item.number());
+          if (known.isEmpty()) {
+            store.register(item, actor.name(), clock.instant());
+            return new Done(store.history(item.number()), 0, false);
           }
-          insert(item, actor);
-          return new Registered(item, false);
+          int last = known.size() - 1;
+          if (known.get(0).item().equals(item) || known.get(last).item().equals(item)) {
+            return new Done(known, last, true);
+          }
+          throw Problem.at(
+              ProblemType.ALREADY_EXISTS,
+              "/number",
+              "is registered already, as another thing; a number is never used twice. If the"
+                  + " registration is wrong, correct it: POST /api/v1/items/{number}/corrections");
         });
   }
 
@@ -79,26 +76,44 @@ public class Items {
   public void registerAll(Collection<Item> fresh, Actor actor) {
     transactions.write(
         () -> {
-          fresh.forEach(item -> insert(item, actor));
+          fresh.forEach(item -> store.register(item, actor.name(), clock.instant()));
           return fresh.size();
         });
   }
 
-  private void insert(Item item, Actor actor) {
-    jdbc.sql(
-            "insert into item (number, component_id, product_id, lot, made_at, recorded_at,"
-                + " registered_by) values (:number, :component, :product, :lot, :made, :now,"
-                + " :by)")
-        .param("number", item.number())
-        .param("component", item.componentId(), java.sql.Types.BIGINT)
-        .param("product", item.productId(), java.sql.Types.BIGINT)
-        .param("lot", item.lot(), java.sql.Types.VARCHAR)
-        .param("made", SqlTime.ofNullable(item.madeAt()), java.sql.Types.TIMESTAMP_WITH_TIMEZONE)
-        .param("now", SqlTime.of(clock.instant()))
-        .param("by", actor.name())
-        .update();
+  /** Corrects what is on register of an item. A repeat under the same key changes nothing. */
+  Done correct(Item item, String key, String reason, Object request, Actor actor) {
+    return transactions.write(
+        () -> {
+          List<ItemState> known = history(item.number());
+          for (ItemState each : known) {
+            if (key.equals(each.key()) && each.person().equals(actor.name())) {
+              content(item, reason)
+                  .requireSameAs(
+                      content(each.item(), String.valueOf(each.reason())),
+                      key,
+                      "correction " + each.correction());
+              return new Done(known, each.correction(), true);
+            }
+          }
+          store.correct(
+              new ItemState(item, known.size(), key, reason, actor.name(), clock.instant()));
+          audit.record(
+              actor,
+              "corrected",
+              "item",
+              item.number(),
+              Map.of("correction", known.size(), "content", request));
+          return new Done(store.history(item.number()), known.size(), false);
+        });
   }
 
-  /** An item, and whether it was on register before. */
-  public record Registered(Item item, boolean replayed) {}
+  private static Repeat content(Item item, String reason) {
+    return new Repeat()
+        .with("/component", item.componentId())
+        .with("/product", item.productId())
+        .with("/lot", item.lot())
+        .with("/madeAt", item.madeAt())
+        .with("/reason", reason);
+  }
 }

@@ -1,21 +1,26 @@
 package org.tarebook.plant;
 
+import jakarta.persistence.CollectionTable;
 import jakarta.persistence.Column;
+import jakarta.persistence.ElementCollection;
 import jakarta.persistence.Entity;
 import jakarta.persistence.EnumType;
 import jakarta.persistence.Enumerated;
-import java.math.BigDecimal;
+import jakarta.persistence.FetchType;
+import jakarta.persistence.JoinColumn;
+import jakarta.persistence.OrderColumn;
 import java.time.Instant;
-import java.util.Optional;
+import java.util.ArrayList;
+import java.util.List;
+import org.hibernate.annotations.Fetch;
+import org.hibernate.annotations.FetchMode;
+import org.hibernate.annotations.ListIndexBase;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.quantity.AccuracyClass;
-import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
-import org.tarebook.quantity.WeighingRange;
 
 /**
- * What measures at a station. Its nature never changes: one that is rebuilt or moved is recorded as
- * a new one, so that its checks keep their meaning.
+ * What measures at a station. Station, kind and unit never change: one that is moved is recorded as
+ * a new one, so that its checks keep their meaning. What it can show stands in revisions.
  */
 @Entity
 public class Instrument extends Coded {
@@ -30,17 +35,12 @@ public class Instrument extends Coded {
   @Column(updatable = false)
   private String unit = "1";
 
-  @Column(updatable = false)
-  private @Nullable BigDecimal capacity;
-
-  @Column(updatable = false)
-  private @Nullable BigDecimal scaleInterval;
-
-  @Column(updatable = false)
-  private @Nullable BigDecimal verificationInterval;
-
-  @Column(updatable = false)
-  private @Nullable String accuracyClass;
+  @ElementCollection(fetch = FetchType.EAGER)
+  @Fetch(FetchMode.SUBSELECT)
+  @CollectionTable(name = "instrument_revision", joinColumns = @JoinColumn(name = "instrument_id"))
+  @OrderColumn(name = "revision")
+  @ListIndexBase(1)
+  private List<InstrumentRevision> revisions = new ArrayList<>();
 
   /** Kinds of instruments. */
   public enum Kind {
@@ -56,49 +56,18 @@ public class Instrument extends Coded {
   /** For JPA. */
   protected Instrument() {}
 
-  Instrument(String code, String name, long stationId, Kind kind, Unit unit, Scale scale) {
+  Instrument(
+      String code,
+      String name,
+      long stationId,
+      Kind kind,
+      Unit unit,
+      InstrumentRevision recordedWith) {
     super(code, name);
     this.stationId = stationId;
     this.kind = kind;
     this.unit = unit.code();
-    this.capacity = scale.capacity();
-    this.scaleInterval = scale.interval();
-    this.verificationInterval = scale.verificationInterval();
-    this.accuracyClass = scale.accuracyClass() == null ? null : scale.accuracyClass().name();
-  }
-
-  /**
-   * What it can show, in its unit; any of it may be unknown.
-   *
-   * @param capacity the most it can show
-   * @param interval d, the step of what it shows
-   * @param verificationInterval e of a scale by OIML R 76
-   * @param accuracyClass of a scale by OIML R 76
-   */
-  public record Scale(
-      @Nullable BigDecimal capacity,
-      @Nullable BigDecimal interval,
-      @Nullable BigDecimal verificationInterval,
-      @Nullable AccuracyClass accuracyClass) {
-
-    /**
-     * The range OIML R 76 gives a scale of its class; absent where class, e or capacity is unknown.
-     *
-     * @throws IllegalArgumentException if the class allows no such scale
-     */
-    public Optional<WeighingRange> weighingRange(Unit unit) {
-      return accuracyClass == null || verificationInterval == null || capacity == null
-          ? Optional.empty()
-          : Optional.of(new WeighingRange(accuracyClass, capacity, verificationInterval, unit));
-    }
-  }
-
-  /** Whether its capacity is known and lies below a value of the same kind of unit. */
-  public boolean isBelow(BigDecimal value, Unit of) {
-    BigDecimal most = scale().capacity();
-    return most != null
-        && of.sameKindAs(unit())
-        && Decimals.compare(Unit.convert(value, of, unit()), Decimals.fraction(most)) > 0;
+    revisions.add(recordedWith);
   }
 
   /** The station it hangs at. */
@@ -116,21 +85,55 @@ public class Instrument extends Coded {
     return Unit.of(unit);
   }
 
-  /** What it can show. */
-  public Scale scale() {
-    return new Scale(
-        stripped(capacity),
-        stripped(scaleInterval),
-        stripped(verificationInterval),
-        accuracyClass == null ? null : AccuracyClass.valueOf(accuracyClass));
+  /** What it can show, revision by revision, in the order they were recorded. */
+  public List<InstrumentRevision> revisions() {
+    return List.copyOf(revisions);
+  }
+
+  /**
+   * What it could show at a moment: of the revisions that had begun, the one that began last, and
+   * of these the one recorded last.
+   *
+   * @param known the last moment at which a revision counts that was recorded then
+   */
+  public InstrumentRevision.Scale scale(Instant moment, Instant known) {
+    InstrumentRevision found = null;
+    for (int i = 0; i < revisions.size(); i++) {
+      InstrumentRevision each = revisions.get(i);
+      if ((i == 0 || !each.recordedAt().isAfter(known))
+          && !each.validFrom().isAfter(moment)
+          && (found == null || !each.validFrom().isBefore(found.validFrom()))) {
+        found = each;
+      }
+    }
+    return found == null ? InstrumentRevision.Scale.UNKNOWN : found.scale();
+  }
+
+  /** What it could show at a moment, as is known now. */
+  public InstrumentRevision.Scale scale(Instant moment) {
+    return scale(moment, Instant.MAX);
+  }
+
+  /** The first moment after another at which a revision begins; absent where none does. */
+  public @Nullable Instant nextChange(Instant after) {
+    return revisions.stream()
+        .map(InstrumentRevision::validFrom)
+        .filter(start -> start.isAfter(after))
+        .min(Instant::compareTo)
+        .orElse(null);
+  }
+
+  /** Whether a revision was recorded after a moment; the first one does not matter. */
+  public boolean revisedAfter(Instant moment) {
+    return revisions.size() > 1 && revisions.get(revisions.size() - 1).recordedAt().isAfter(moment);
+  }
+
+  void revise(InstrumentRevision revision) {
+    revisions.add(revision);
   }
 
   void change(String name, boolean retired, Instant now) {
     rename(name);
     retire(retired, now);
-  }
-
-  private static @Nullable BigDecimal stripped(@Nullable BigDecimal value) {
-    return value == null ? null : Decimals.plain(value);
   }
 }

@@ -29,8 +29,6 @@ import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
 import org.tarebook.http.Page;
-import org.tarebook.http.Problem;
-import org.tarebook.http.ProblemType;
 import org.tarebook.quantity.AccuracyClass;
 import org.tarebook.quantity.Unit;
 
@@ -60,7 +58,9 @@ class InstrumentController {
 
   @Operation(
       summary = "Show a instrument",
-      description = "The ETag names its version for a change.")
+      description =
+          "capacity, interval, verificationInterval and accuracyClass are those of the revision in"
+              + " force now. The ETag names its version for a change.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Instrument found = instruments.get(code);
@@ -72,7 +72,7 @@ class InstrumentController {
       description = "The code is for ever; it is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
-    Instrument made = instruments.create(request, this::make, actor);
+    Instrument made = instruments.create(request, sent -> make(sent, actor), actor);
     return ResponseEntity.created(URI.create("/api/v1/instruments/" + made.code()))
         .eTag("\"" + made.rowVersion() + "\"")
         .body(view(made));
@@ -86,12 +86,16 @@ class InstrumentController {
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)
-        .body(instruments.createAll(body.getInputStream(), Request.class, this::make, actor));
+        .body(
+            instruments.createAll(
+                body.getInputStream(), Request.class, sent -> make(sent, actor), actor));
   }
 
   @Operation(
       summary = "Change or retire a instrument",
-      description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
+      description =
+          "Needs If-Match with the ETag read before. Retiring keeps all history. What it can show is"
+              + " changed by a revision: POST /api/v1/instruments/{code}/revisions.")
   @PutMapping("/{code}")
   ResponseEntity<View> change(
       @PathVariable String code,
@@ -136,26 +140,26 @@ class InstrumentController {
       @Nullable AccuracyClass accuracyClass,
       @Nullable Instant retiredAt) {}
 
-  private Instrument make(Request request) {
-    Instrument.Scale scale =
-        new Instrument.Scale(
+  private Instrument make(Request request, Actor actor) {
+    InstrumentRevision.Scale scale =
+        new InstrumentRevision.Scale(
             request.capacity(),
             request.interval(),
             request.verificationInterval(),
             request.accuracyClass());
     Unit unit = Units.require(request.unit(), "/unit");
-    requireScaleOfItsClass(scale, unit);
+    scale.requireOfItsClass(unit);
     return new Instrument(
         request.code(),
         request.name(),
         stations.require(request.station(), "/station").id(),
         request.kind(),
         unit,
-        scale);
+        InstrumentRevision.of(Instant.EPOCH, scale, null, null, actor.name(), instruments.now()));
   }
 
   private View view(Instrument of) {
-    Instrument.Scale scale = of.scale();
+    InstrumentRevision.Scale scale = of.scale(instruments.now());
     return new View(
         of.code(),
         of.name(),
@@ -167,24 +171,5 @@ class InstrumentController {
         scale.verificationInterval(),
         scale.accuracyClass(),
         of.retiredAt());
-  }
-
-  private static void requireScaleOfItsClass(Instrument.Scale scale, Unit unit) {
-    if (scale.accuracyClass() == null) {
-      return;
-    }
-    boolean mass = unit.sameKindAs(Unit.GRAM);
-    if (!mass || scale.capacity() == null || scale.verificationInterval() == null) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN,
-          "/accuracyClass",
-          "needs a capacity and a verificationInterval, both in a unit of mass");
-    }
-    try {
-      scale.weighingRange(unit);
-    } catch (IllegalArgumentException refused) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN, "/verificationInterval", String.valueOf(refused.getMessage()));
-    }
   }
 }

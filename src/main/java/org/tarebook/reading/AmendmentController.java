@@ -4,6 +4,8 @@ import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
+import jakarta.validation.constraints.Max;
+import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Pattern;
@@ -19,16 +21,18 @@ import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestBody;
-import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.http.Cursor;
 import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.http.Times;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Characteristic;
@@ -36,8 +40,10 @@ import org.tarebook.spec.Characteristic;
 /** {@code /readings/{id}/amendments}: later facts that void or replace a reading. */
 @Tag(name = "Readings")
 @RestController
-@RequestMapping("/api/v1/readings/{id}/amendments")
 class AmendmentController {
+
+  private static final String PATH = "/api/v1/readings/{id}/amendments";
+  private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final Amendments amendments;
   private final Readings readings;
@@ -56,7 +62,7 @@ class AmendmentController {
               + " every figure at once, and the replacement, a reading of its own measured at the"
               + " same time, counts in its place. A retry repeats the key.")
   @RetrySafe
-  @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
+  @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> amend(
       @PathVariable long id, @Valid @RequestBody Request request, Actor actor) {
     Amendments.Done done =
@@ -71,10 +77,45 @@ class AmendmentController {
   @Operation(
       summary = "List the amendments of a reading",
       description = "A reading is amended once at most; its replacement may be amended again.")
-  @GetMapping
+  @GetMapping(PATH)
   Page<View> list(@PathVariable long id) {
     readings.get(id);
     return Page.whole(amendments.of(id).stream().map(AmendmentController::view).toList());
+  }
+
+  @Operation(
+      summary = "List the amendments of all readings",
+      description =
+          "In the order they were recorded; recordedFrom is inclusive, recordedBefore exclusive. To"
+              + " follow what is new, ask again from a minute before the last recordedAt: what is"
+              + " recorded at the same time may appear in another order.")
+  @GetMapping("/api/v1/amendments")
+  Page<View> listAll(
+      @RequestParam @Nullable Instant recordedFrom,
+      @RequestParam @Nullable Instant recordedBefore,
+      @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
+      @RequestParam @Nullable String cursor) {
+    String question = "amendments|" + recordedFrom + "|" + recordedBefore;
+    Cursor from = Cursor.open(cursor, question);
+    Place after = from == null ? new Place(Instant.EPOCH, 0) : from.at(Place::parse);
+    Page<Amendment> page =
+        Page.cut(
+            amendments.page(
+                recordedFrom == null ? Instant.EPOCH : recordedFrom,
+                recordedBefore == null ? END : recordedBefore,
+                after.recordedAt(),
+                after.id(),
+                limit + 1),
+            limit,
+            last -> new Cursor(last.recordedAt() + " " + last.id()).seal(question));
+    return new Page<>(page.items().stream().map(AmendmentController::view).toList(), page.next());
+  }
+
+  private record Place(Instant recordedAt, long id) {
+    static Place parse(String position) {
+      String[] parts = position.split(" ", 2);
+      return new Place(Times.parse(parts[0]), Long.parseLong(parts[1]));
+    }
   }
 
   /** An amendment to be recorded. */

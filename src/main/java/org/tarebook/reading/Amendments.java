@@ -1,5 +1,7 @@
 package org.tarebook.reading;
 
+import java.sql.ResultSet;
+import java.sql.SQLException;
 import java.sql.Types;
 import java.time.Clock;
 import java.time.Instant;
@@ -28,6 +30,10 @@ import org.tarebook.storage.WriteLocks;
 /** Voids and replaces readings by later facts. */
 @Service
 public class Amendments {
+
+  private static final String SELECT =
+      "select id, reading_id, kind, replacement_id, fact_key, reason, person, recorded_at"
+          + " from amendment where ";
 
   private final JdbcClient jdbc;
   private final Transactions transactions;
@@ -102,6 +108,11 @@ public class Amendments {
 
   Done amend(long readingId, Draft draft, Actor actor) {
     return transactions.write(() -> amendNow(readingId, draft, actor));
+  }
+
+  /** Amendments of all readings after a place in the list, in the order they were recorded. */
+  List<Amendment> page(Instant from, Instant before, Instant at, long id, int limit) {
+    return page(jdbc, from, before, at, id, limit);
   }
 
   List<Amendment> of(long readingId) {
@@ -282,27 +293,39 @@ public class Amendments {
   }
 
   private List<Amendment> find(String which, Object first, @Nullable Object second) {
-    JdbcClient.StatementSpec statement =
-        jdbc.sql(
-                "select id, reading_id, kind, replacement_id, fact_key, reason, person, recorded_at"
-                    + " from amendment where "
-                    + which)
-            .param(first);
+    JdbcClient.StatementSpec statement = jdbc.sql(SELECT + which).param(first);
     if (second != null) {
       statement = statement.param(second);
     }
-    return statement
-        .query(
-            (row, number) ->
-                new Amendment(
-                    row.getLong("id"),
-                    row.getLong("reading_id"),
-                    Amendment.Kind.valueOf(row.getString("kind")),
-                    row.getObject("replacement_id", Long.class),
-                    row.getString("fact_key"),
-                    row.getString("reason"),
-                    row.getString("person"),
-                    SqlTime.get(row, "recorded_at")))
+    return statement.query(Amendments::read).list();
+  }
+
+  /** The same for whoever has a database and no service. */
+  static List<Amendment> page(
+      JdbcClient jdbc, Instant from, Instant before, Instant at, long id, int limit) {
+    return jdbc.sql(
+            SELECT
+                + "recorded_at >= :from and recorded_at < :before and recorded_at >= :at"
+                + " and (recorded_at > :at or id > :id)"
+                + " order by recorded_at, id fetch first :limit rows only")
+        .param("from", SqlTime.of(from))
+        .param("before", SqlTime.of(before))
+        .param("at", SqlTime.of(at))
+        .param("id", id)
+        .param("limit", limit)
+        .query(Amendments::read)
         .list();
+  }
+
+  private static Amendment read(ResultSet row, int number) throws SQLException {
+    return new Amendment(
+        row.getLong("id"),
+        row.getLong("reading_id"),
+        Amendment.Kind.valueOf(row.getString("kind")),
+        row.getObject("replacement_id", Long.class),
+        row.getString("fact_key"),
+        row.getString("reason"),
+        row.getString("person"),
+        SqlTime.get(row, "recorded_at"));
   }
 }

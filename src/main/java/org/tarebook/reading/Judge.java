@@ -7,9 +7,12 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
 import org.tarebook.check.InstrumentState;
+import org.tarebook.plant.Instrument;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Judgement;
 import org.tarebook.quantity.Side;
 import org.tarebook.quantity.Tolerance;
+import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 
@@ -41,7 +44,7 @@ final class Judge {
     if (flags.contains(Flag.UNSTABLE)) {
       return Reading.Judged.not(NotJudged.UNSTABLE);
     }
-    if (aboveCapacity(plan, shown)) {
+    if (aboveCapacity(plan, shown, measuredAt)) {
       return Reading.Judged.not(NotJudged.ABOVE_CAPACITY);
     }
     if (instrument != null && instrument.failedAt(measuredAt).isPresent()) {
@@ -51,11 +54,18 @@ final class Judge {
   }
 
   /** Whether more lay on an instrument than it can weigh, so that the value shown means little. */
-  private static boolean aboveCapacity(Plan plan, Reading.Shown shown) {
-    BigDecimal most = shown.gross() != null ? shown.gross() : shown.value();
-    return shown.instrumentId() != null
-        && most != null
-        && plan.instruments().get(shown.instrumentId()).isBelow(most, shown.unit());
+  private static boolean aboveCapacity(Plan plan, Reading.Shown shown, Instant measuredAt) {
+    BigDecimal weighed = shown.gross() != null ? shown.gross() : shown.value();
+    if (shown.instrumentId() == null || weighed == null) {
+      return false;
+    }
+    Instrument instrument = plan.instruments().get(shown.instrumentId());
+    BigDecimal most = plan.scale(instrument, measuredAt).capacity();
+    return most != null
+        && shown.unit().sameKindAs(instrument.unit())
+        && Decimals.compare(
+                Unit.convert(weighed, shown.unit(), instrument.unit()), Decimals.fraction(most))
+            > 0;
   }
 
   /** Judges a reading again that had a value and a sound instrument. */

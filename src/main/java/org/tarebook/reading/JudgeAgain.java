@@ -248,7 +248,8 @@ class JudgeAgain implements JudgedReadings, CatchUp {
         client
             .sql(
                 "select r.id from reading r where r.instrument_id = ? and r.measured_at >= ?"
-                    + " and r.measured_at < ? and r.not_judged = 'INSTRUMENT_FAILED' order by r.id")
+                    + " and r.measured_at < ? and r.not_judged in ('INSTRUMENT_FAILED',"
+                    + " 'ABOVE_CAPACITY') order by r.id")
             .params(instrumentId, SqlTime.of(from), SqlTime.of(before))
             .query(Long.class)
             .list();
@@ -264,6 +265,28 @@ class JudgeAgain implements JudgedReadings, CatchUp {
           cause,
           null);
     }
+  }
+
+  /**
+   * Judges readings anew whose instrument's capacity changed, under the locks that the caller has
+   * taken.
+   *
+   * @param now what each is judged to be, by its id
+   * @return how many are judged otherwise than before
+   */
+  int judgeAgain(List<Reading> page, Map<Long, Reading.Judged> now, String cause) {
+    Map<Long, Long> versions = versions(page);
+    List<Successor> successors = new ArrayList<>();
+    for (Facts.Fact fact : facts.toCome(page)) {
+      Reading reading = fact.reading();
+      Reading.Judged judged = now.getOrDefault(reading.id(), fact.judged());
+      if (!judged.equals(fact.judged())) {
+        successors.add(
+            new Successor(reading, fact.successors() + 1, judged, versions.get(reading.lockId())));
+      }
+    }
+    insert(successors, cause, null);
+    return successors.size();
   }
 
   private List<Successor> judge(

@@ -83,7 +83,7 @@ class Notices {
         roots.add(reading.remeasuresId());
       }
     }
-    Set<String> registered = items.find(named).keySet();
+    Set<String> registered = items.registered(named);
     Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
     for (Facts.Fact fact : facts) {
       if (amended(fact.causes())) {

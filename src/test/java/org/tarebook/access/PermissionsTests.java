@@ -71,6 +71,8 @@ class PermissionsTests {
                 "specifications",
                 "measuring-uncertainties",
                 "measuring-uncertainties/1/withdrawal",
+                "instruments/I-1/revisions",
+                "items/I-1/corrections",
                 "compounds/C-1/kinetics",
                 "compounds/C-1/cure-meter-curves",
                 "limit-sets",

@@ -45,6 +45,6 @@ class AuditListPlanTests {
         index,
         jdbc ->
             new Audit(jdbc, tarebook.bean(Ids.class), Clock.systemUTC(), JsonMapper.shared())
-                .page(subject, code, AT, Long.MAX_VALUE, 2));
+                .page(subject, code, Instant.EPOCH, AT, Long.MAX_VALUE, 2));
   }
 }

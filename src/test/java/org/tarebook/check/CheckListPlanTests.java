@@ -32,10 +32,10 @@ class CheckListPlanTests {
                   + " 'PASS', false, 1, 'kg', 'l', 'p'");
       plans.expectOfClient(
           "ix_instrument_check_checked",
-          jdbc -> new CheckStore(jdbc, vendor).page(null, FROM, AT, Long.MAX_VALUE, 2));
+          jdbc -> new CheckStore(jdbc, vendor).page(null, FROM, null, null, AT, Long.MAX_VALUE, 2));
       plans.expectOfClient(
           "ix_instrument_check_instrument",
-          jdbc -> new CheckStore(jdbc, vendor).page(3L, FROM, AT, Long.MAX_VALUE, 2));
+          jdbc -> new CheckStore(jdbc, vendor).page(3L, FROM, null, null, AT, Long.MAX_VALUE, 2));
     }
   }
 }

@@ -311,14 +311,16 @@ class InstrumentCheckHttpTests {
     bench.check("a", "2026-03-02T06:00:00Z", GOOD).expect(201);
     bench.check("b", "2026-03-02T09:00:00Z", GOOD).expect(201);
     bench.check("c", "2026-03-02T09:00:00Z", GOOD).expect(201);
+    tarebook.clock().set("2026-03-02T20:00:01Z");
     bench.check("d", "2026-03-02T10:00:00Z", GOOD).expect(201);
     bench.check("e", "2026-03-02T07:00:00Z", GOOD).expect(201);
     String address = "/api/v1/instrument-checks?instrument=I-#&limit=2";
     assertThat(allKeys(address)).containsExactly("d", "c", "b", "e", "a");
-    assertThat(
-            allKeys(
-                address + "&checkedFrom=2026-03-02T07:00:00Z&checkedBefore=2026-03-02T10:00:00Z"))
-        .containsExactly("c", "b", "e");
+    String window = "&checkedFrom=2026-03-02T07:00:00Z&checkedBefore=2026-03-02T10:00:00Z";
+    assertThat(allKeys(address + window)).containsExactly("c", "b", "e");
+    String late = "=2026-03-02T20:00:01Z";
+    assertThat(allKeys(address + "&recordedFrom" + late)).containsExactly("d", "e");
+    assertThat(allKeys(address + "&recordedBefore" + late)).containsExactly("c", "b", "a");
     assertThat(allKeys(bench.fill("/api/v1/instrument-checks?limit=1000"))).contains("x", "a");
     String next = bench.read(address).at("/next").asString();
     assertThat(bench.read(next.replace(bench.fill("I-#"), other.fill("I-#"))).problem())
@@ -330,7 +332,6 @@ class InstrumentCheckHttpTests {
     bench = CheckBench.withPlannedScale(tarebook, TEN_GRAMS + ",'checkEveryMinutes':480");
     assertStanding("UNCHECKED", "checkEvery", "PT8H");
     assertThat(standing().at("/nextDue").isMissingNode()).isTrue();
-
     bench.check("1", "2026-03-02T13:00:00Z", GOOD);
     assertStanding("IN_ORDER", "lastGoodCheck", "2026-03-02T13:00:00Z");
     assertStanding("IN_ORDER", "nextDue", "2026-03-02T21:00:00Z");

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ScheduleFloor.quantity;
 
 import java.math.BigDecimal;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -188,7 +189,9 @@ class CureIntakeHttpTests {
     List<Map<String, Object>> swapped = untimed(1, 2);
     swapped.get(0).put("mould", "M-2");
     String tyre = (String) swapped.get(1).get("greenTyre");
+    tarebook.clock().set("2026-03-02T06:00:00Z");
     for (int hour = 1; hour <= 5; hour++) {
+      tarebook.clock().forward(Duration.ofSeconds(1));
       post(floor.cure(
               "key",
               "L" + hour,
@@ -208,6 +211,10 @@ class CureIntakeHttpTests {
     assertThat(keys("&greenTyre=" + tyre)).containsExactly("L3");
     assertThat(keys("&startedFrom=2026-03-02T02:00:00Z&startedBefore=2026-03-02T04:00:00Z"))
         .containsExactly("L3", "L2");
+    String third = floor.quality().get(list("&cavity=1&mould=M-2")).at("/items/0").toString();
+    String recorded = third.replaceAll(".*\"recordedAt\":\"([^\"]*)\".*", "$1");
+    assertThat(keys("&recordedFrom=" + recorded)).containsExactly("L5", "L4", "L3");
+    assertThat(keys("&limit=1&recordedBefore=" + recorded)).containsExactly("L2", "L1");
     assertThat(keys("&verdict=GOOD")).isEmpty();
     String id = floor.quality().get(list("&cavity=4")).at("/items/0/id").asString();
     floor.close(id, "2026-03-02T05:30:00Z").expect(201);

@@ -44,7 +44,7 @@ class CureListPlanTests {
       @Nullable Long press,
       @Nullable Long schedule) {
     CureStore.Asked asked =
-        new CureStore.Asked(press, schedule, null, null, null, null, null, FROM, AT);
+        new CureStore.Asked(press, schedule, null, null, null, null, null, FROM, AT, null, null);
     plans.expectOfClient(
         index,
         jdbc ->

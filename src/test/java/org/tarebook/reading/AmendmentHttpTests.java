@@ -3,6 +3,7 @@ package org.tarebook.reading;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ShopFloor.json;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -146,6 +147,44 @@ class AmendmentHttpTests {
     Answer twice = amend(id, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "r"));
     assertThat(twice.expect(409).problem()).isEqualTo("conflict");
     assertThat(tarebook.reader().get(path).expect(200).at("/items")).hasSize(1);
+  }
+
+  @Test
+  void allAreListedInTheOrderTheyWereRecordedAndSinceAMoment() {
+    tarebook.clock().set("2031-03-02T06:00:00Z");
+    List<String> readings = new ArrayList<>();
+    for (int i = 0; i < 5; i++) {
+      readings.add(posted(floor.posting(5.5, "kg", AT)));
+      amend(
+              readings.get(i),
+              json("key", Codes.fresh("a"), "kind", "VOID", "reason", "A hand lay on it"))
+          .expect(201);
+      tarebook.clock().forward(Duration.ofMinutes(1));
+    }
+    String from = "?limit=2&recordedFrom=2031-03-02T06:0";
+    String all = "/api/v1/amendments" + from;
+    assertThat(each(all + "0:00Z", "/reading")).containsExactlyElementsOf(readings);
+    assertThat(each(all + "3:00Z", "/reading")).containsExactlyElementsOf(readings.subList(3, 5));
+    assertThat(each(all + "1:00Z&recordedBefore=2031-03-02T06:03:00Z", "/reading"))
+        .containsExactlyElementsOf(readings.subList(1, 3));
+    assertThat(
+            each(
+                "/api/v1/audit"
+                    + from
+                    + "1:00Z&recordedBefore=2031-03-02T06:04:00Z&subject=reading",
+                "/code"))
+        .containsExactly(readings.get(3), readings.get(2), readings.get(1));
+    tarebook.clock().run();
+  }
+
+  private List<String> each(String address, String member) {
+    List<String> found = new ArrayList<>();
+    for (String next = address; !next.isEmpty(); ) {
+      Answer page = person.get(next).expect(200);
+      page.at("/items").forEach(item -> found.add(item.at(member).asString()));
+      next = page.at("/next").asString("");
+    }
+    return found;
   }
 
   private String posted(String posting) {

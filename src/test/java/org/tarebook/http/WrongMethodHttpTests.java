@@ -1,0 +1,62 @@
+package org.tarebook.http;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.Set;
+import java.util.TreeSet;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+
+/** What a request is told whose method its address does not answer. */
+@OnBothDatabases
+class WrongMethodHttpTests {
+
+  private final RunningTarebook tarebook;
+
+  WrongMethodHttpTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "DELETE | lines                   | GET HEAD POST | ",
+        "DELETE | lines/L-1               | GET HEAD PUT  | ",
+        "PUT    | readings/17             | GET HEAD      | /amendments",
+        "PUT    | readings/17/amendments  | GET HEAD POST | ",
+        "DELETE | cures/17                | GET HEAD      | /closing /samples /settlements /verdicts",
+        "PATCH  | cures/17/samples        | GET HEAD POST | ",
+        "PUT    | cures/17/verdicts/1     | GET HEAD      | ",
+        "DELETE | cures/judged-earlier    | GET HEAD      | ",
+        "DELETE | signals/3               | GET HEAD      | /responses",
+        "GET    | signals/3/responses     | POST          | ",
+        "DELETE | instruments/I-1         | GET HEAD PUT  | /revisions",
+        "DELETE | limit-sets              | GET HEAD POST | /preview",
+        "GET    | tokens/1/revocation     | POST          | "
+      })
+  void isWhatThatVeryAddressAnswers(String method, String path, String here, String below) {
+    String address = "/api/v1/" + path;
+    Answer answer = tarebook.admin().send(method, address, "application/json", "{}");
+    assertThat(answer.status()).isEqualTo(405);
+    assertThat(answer.problem()).isEqualTo("method-not-allowed");
+    Set<String> wanted = Set.of(here.split(" "));
+    assertThat(new TreeSet<>(Set.of(answer.header("Allow").split(", ?"))))
+        .containsExactlyInAnyOrderElementsOf(wanted);
+    String detail = answer.at("/detail").asString();
+    assertThat(detail).startsWith(method + " is not possible here. Possible here: ");
+    String first = detail.substring(detail.indexOf("here: ") + 6);
+    assertThat(Set.of(first.substring(0, first.indexOf('.')).split(", ")))
+        .containsExactlyInAnyOrderElementsOf(wanted);
+    if (below == null) {
+      assertThat(detail).doesNotContain("Also");
+    } else {
+      for (String part : below.split(" ")) {
+        assertThat(detail).contains("POST " + address + part);
+      }
+    }
+  }
+}
