@@ -19,6 +19,8 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Instrument;
 import org.tarebook.plant.WeighedReadings;
 import org.tarebook.quantity.Decimals;
@@ -35,6 +37,10 @@ import org.tarebook.storage.WriteLocks;
 class AboveCapacity implements WeighedReadings {
 
   private static final int ROWS = 1000;
+
+  /** So many are judged again in one transaction, which takes some seconds. */
+  static final int MOST = 20_000;
+
   private static final Instant OPEN_END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final JdbcClient jdbc;
@@ -73,6 +79,13 @@ class AboveCapacity implements WeighedReadings {
     BigDecimal capacity = instrument.scale(from).capacity();
     List<Reading> concerned = new ArrayList<>();
     List<Long> ids = ids(instrument, capacity, from, before == null ? OPEN_END : before);
+    if (ids.size() > MOST) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "/validFrom",
+          "would have more than %,d readings judged again at once; record it for a later validFrom first, then for earlier ones"
+              .formatted(MOST));
+    }
     for (int at = 0; at < ids.size(); at += ROWS) {
       concerned.addAll(store.findByIds(ids.subList(at, Math.min(ids.size(), at + ROWS))));
     }
@@ -167,7 +180,9 @@ class AboveCapacity implements WeighedReadings {
                         + " and not coalesce("
                         + above
                         + ", false)))")
-                + " order by r.id");
+                + " order by r.measured_at desc, r.id desc fetch first "
+                + (MOST + 1L)
+                + " rows only");
     statement =
         statement
             .param("instrument", instrument.id())

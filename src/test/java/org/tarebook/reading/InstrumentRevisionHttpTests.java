@@ -6,6 +6,7 @@ import static org.tarebook.fixtures.ShopFloor.json;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -114,6 +115,24 @@ class InstrumentRevisionHttpTests {
     Answer audit = tarebook.quality().get("/api/v1/audit?code=" + bench.floor().scale());
     assertThat(list(audit.at("/items"), "/action"))
         .containsExactly("revised", "revised", "revised", "created");
+  }
+
+  /** More than are judged again at once: refused, and done in steps from the latest. */
+  @Test
+  void aCapacityThatConcernsVeryManyReadingsIsMendedInSteps() {
+    int half = AboveCapacity.MOST / 2 + 1;
+    bench.postAll(Collections.nCopies(half, "6.0"), "kg", at(0), Duration.ofMillis(10));
+    bench.postAll(Collections.nCopies(half, "6.0"), "kg", at(60), Duration.ofMillis(10));
+    Answer refused = revise(tarebook.quality(), Codes.fresh("k"), FIRST, "capacity", 5).expect(422);
+    assertThat(refused.text())
+        .contains("/validFrom")
+        .contains("more than 20,000 readings judged again at once")
+        .contains("for a later validFrom first");
+    assertThat(counted("")).isEqualTo(2L * half);
+    assertThat(revise(at(60).toString(), "capacity", 5).at("/judgedAgain").asLong())
+        .isEqualTo(half);
+    assertThat(revise(FIRST, "capacity", 5).at("/judgedAgain").asLong()).isEqualTo(half);
+    assertThat(counted("")).isZero();
   }
 
   @Test
