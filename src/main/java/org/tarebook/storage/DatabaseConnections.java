@@ -1,10 +1,12 @@
 package org.tarebook.storage;
 
+import java.io.IOException;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.sql.SQLTransientConnectionException;
 import java.sql.Statement;
 import java.time.Duration;
+import java.util.Optional;
 import java.util.Properties;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.FutureTask;
@@ -169,6 +171,7 @@ final class DatabaseConnections implements AutoCloseable {
       throw notNow(String.valueOf(full.getMessage()));
     }
     shutDown(dead);
+    recover();
     Connection fresh = driver.getConnection();
     witness = fresh;
     try (Statement statement = fresh.createStatement()) {
@@ -178,6 +181,17 @@ final class DatabaseConnections implements AutoCloseable {
       throw notNow("The database file was opened and failed again");
     }
     tellOfReturn();
+  }
+
+  private void recover() throws SQLException {
+    Optional<EmbeddedFile> file = EmbeddedFile.of(String.valueOf(driver.getUrl()));
+    if (file.isPresent()) {
+      try {
+        file.get().recover();
+      } catch (IOException unreadable) {
+        throw new SQLException("The database file cannot be read", unreadable);
+      }
+    }
   }
 
   private void tellOfReturn() {

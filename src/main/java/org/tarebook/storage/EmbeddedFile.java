@@ -1,8 +1,10 @@
 package org.tarebook.storage;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.channels.FileChannel;
 import java.nio.channels.FileLock;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
@@ -11,6 +13,8 @@ import java.nio.file.StandardOpenOption;
 import java.util.Locale;
 import java.util.Optional;
 import org.flywaydb.core.Flyway;
+import org.h2.mvstore.MVStore;
+import org.h2.mvstore.MVStoreException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -21,12 +25,21 @@ import org.slf4j.LoggerFactory;
  * <p>H2 commits each statement of a migration by itself, so a killed process leaves a half migrated
  * file. Migrations therefore run on a file of which a copy is kept beside it until they have ended;
  * where a start finds such a copy, it brings the file back and migrates again.
+ *
+ * <p>A file that was not closed is recovered before H2 opens it. Opening it as usual H2 2.5.252
+ * looks for the newest version in its head, where it has written the one before: after a kill it
+ * went back by as many as twenty commits, each of them forced to disk.
  */
 public final class EmbeddedFile {
 
   private static final Logger log = LoggerFactory.getLogger(EmbeddedFile.class);
   private static final String URL = "jdbc:h2:";
   private static final String FILE = "file:";
+
+  /** H2 keeps two heads of this size at the start of a file. */
+  private static final int HEAD = 4096;
+
+  private static final String CLOSED = ",clean:1,";
 
   private final Path database;
   private final Path traces;
@@ -83,6 +96,7 @@ public final class EmbeddedFile {
       if (Files.exists(kept)) {
         inTurn(this::bringBack);
       }
+      recover();
     } catch (IOException failure) {
       throw new StartRefused(
           "the database file %s cannot be written (%s). Let the service write there, or set DB_URL"
@@ -95,6 +109,32 @@ public final class EmbeddedFile {
           "the database file %s may not be read and written by this user. Start the service as the"
                   .formatted(database)
               + " owner of the file.");
+    }
+  }
+
+  /**
+   * Brings a file that was not closed to the last version that was written, and closes it. One that
+   * somebody holds, or that H2 cannot read, is left as it is: H2 says so when it opens it.
+   */
+  void recover() throws IOException {
+    if (!Files.exists(database) || Files.size(database) == 0 || closed()) {
+      return;
+    }
+    try {
+      new MVStore.Builder()
+          .fileName(database.toString())
+          .recoveryMode()
+          .autoCommitDisabled()
+          .open()
+          .close();
+    } catch (MVStoreException left) {
+      log.debug("Not recovered", left);
+    }
+  }
+
+  private boolean closed() throws IOException {
+    try (InputStream head = Files.newInputStream(database)) {
+      return new String(head.readNBytes(HEAD), StandardCharsets.ISO_8859_1).contains(CLOSED);
     }
   }
 
