@@ -186,6 +186,7 @@ class KilledCatchUpTests {
       }
       Wire.Reply reply =
           new Wire(first.base(), token).post(asked.path(), "application/json", asked.body());
+      assertThat(reply.status()).as(reply.text()).isBetween(200, 299);
       String shownAt = asked.shownAt().replace("{id}", reply.json().path("id").asString(""));
       JsonNode killedAt = progress(first, token, shownAt, asked.progress(), "done", asked.least());
       first.kill();
