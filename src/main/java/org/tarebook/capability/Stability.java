@@ -49,8 +49,9 @@ class Stability {
           + " estimated from as many points as these. Of 25 points most windows that ran one sigma of a"
           + " point higher in their second half are still called so. Fewer than "
           + FEWEST
-          + " points, in the window or in a baseline, or as few of a baseline with two readings and"
-          + " more, show no process to be in control, only not to be. It looks at signals; a step that gave few of them is looked for by the chart's"
+          + " points, in the window or in a baseline, show no process to be in control, only not to"
+          + " be; in a baseline those count that tell a spread, which samples of one reading do not."
+          + " It looks at signals; a step that gave few of them is looked for by the chart's"
           + " change points.";
 
   private static final String COMPUTED =

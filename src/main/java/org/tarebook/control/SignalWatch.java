@@ -36,9 +36,9 @@ import org.tarebook.storage.WriteLocks;
  * without limits cost one query together.
  *
  * <p>A sample with fewer readings than planned is judged when the next point follows, or when its
- * shift is over: judged after each strip, samples of five would signal falsely three times as
- * often. Its signals stay as they are while it grows and they hold, each under the reading that
- * raised it.
+ * shift is over: judged after each strip, samples of five would signal falsely three and a half
+ * times as often. Its signals stay as they are while it grows and they hold, each under the reading
+ * that raised it.
  *
  * <p>While shift calendars are changing, all is done a second time by those to come, into signals
  * to come.

@@ -142,7 +142,7 @@ public final class Subgrouping {
   private void cutShift(Shifts.Occurrence shift, List<Taken> readings, List<Point> points) {
     Map<Joined, Open> segments = new HashMap<>();
     Open open = null;
-    Map<Named, Integer> left = toCome(readings);
+    Map<Named, Integer> left = sizesOfSamples(readings);
     for (Taken taken : readings) {
       String name = stratum.apply(taken.row());
       Unit shown = taken.row().unit();
@@ -177,9 +177,12 @@ public final class Subgrouping {
     }
   }
 
-  /** How many readings each sample has. */
-  private Map<Named, Integer> toCome(List<Taken> readings) {
+  /** How many readings each sample has that is a point. */
+  private Map<Named, Integer> sizesOfSamples(List<Taken> readings) {
     Map<Named, Integer> counts = new HashMap<>();
+    if (cut.kind() == Chart.Kind.INDIVIDUALS) {
+      return counts;
+    }
     for (Taken taken : readings) {
       String sample = taken.row().sample();
       if (sample != null) {

@@ -22,7 +22,7 @@ class UncaughtController implements ErrorController {
       "The request cannot be read to its end. Where it carries many readings, those before the"
           + " break may be stored: send it again with the same keys.";
 
-  /** Nothing can be said any more where an answer broke that had begun, as a stream does. */
+  /** Adds nothing to an answer that broke after it had begun, such as a stream of events. */
   @RequestMapping("/error")
   @Nullable ResponseEntity<ProblemDetail> refuse(HttpServletRequest request) {
     if (request.getDispatcherType() == DispatcherType.INCLUDE) {

@@ -46,11 +46,13 @@ class AmendmentController {
   private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
   private final Amendments amendments;
+  private final AmendmentStore store;
   private final Readings readings;
   private final Plans plans;
 
-  AmendmentController(Amendments amendments, Readings readings, Plans plans) {
+  AmendmentController(Amendments amendments, AmendmentStore store, Readings readings, Plans plans) {
     this.amendments = amendments;
+    this.store = store;
     this.readings = readings;
     this.plans = plans;
   }
@@ -100,7 +102,7 @@ class AmendmentController {
     Place after = from == null ? new Place(Instant.EPOCH, 0) : from.at(Place::parse);
     Page<Amendment> page =
         Page.cut(
-            amendments.page(
+            store.page(
                 recordedFrom == null ? Instant.EPOCH : recordedFrom,
                 recordedBefore == null ? END : recordedBefore,
                 after.recordedAt(),

@@ -1,8 +1,5 @@
 package org.tarebook.reading;
 
-import java.sql.ResultSet;
-import java.sql.SQLException;
-import java.sql.Types;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -11,7 +8,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
-import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
@@ -23,7 +19,6 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Stations;
 import org.tarebook.storage.Ids;
-import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.Transactions;
 import org.tarebook.storage.WriteLocks;
 
@@ -31,11 +26,7 @@ import org.tarebook.storage.WriteLocks;
 @Service
 public class Amendments {
 
-  private static final String SELECT =
-      "select id, reading_id, kind, replacement_id, fact_key, reason, person, recorded_at"
-          + " from amendment where ";
-
-  private final JdbcClient jdbc;
+  private final AmendmentStore amendmentStore;
   private final Transactions transactions;
   private final Readings readings;
   private final ReadingStore store;
@@ -51,7 +42,7 @@ public class Amendments {
   private final Audit audit;
 
   Amendments(
-      JdbcClient jdbc,
+      AmendmentStore amendmentStore,
       Transactions transactions,
       Readings readings,
       ReadingStore store,
@@ -65,7 +56,7 @@ public class Amendments {
       Ids ids,
       Clock clock,
       Audit audit) {
-    this.jdbc = jdbc;
+    this.amendmentStore = amendmentStore;
     this.transactions = transactions;
     this.readings = readings;
     this.store = store;
@@ -110,19 +101,14 @@ public class Amendments {
     return transactions.write(() -> amendNow(readingId, draft, actor));
   }
 
-  /** Amendments of all readings after a place in the list, in the order they were recorded. */
-  List<Amendment> page(Instant from, Instant before, Instant at, long id, int limit) {
-    return page(jdbc, from, before, at, id, limit);
-  }
-
   List<Amendment> of(long readingId) {
-    return find("reading_id = ?", readingId, null);
+    return amendmentStore.of(readingId);
   }
 
   private Done amendNow(long readingId, Draft draft, Actor actor) {
     Reading wrong = readings.get(readingId);
     stations.lock(Set.of(wrong.event().stationId()));
-    List<Amendment> same = find("person = ? and fact_key = ?", actor.name(), draft.key());
+    List<Amendment> same = amendmentStore.byKey(actor.name(), draft.key());
     if (!same.isEmpty()) {
       requireSame(same.get(0), readingId, draft);
       return new Done(same.get(0), true);
@@ -277,55 +263,7 @@ public class Amendments {
             draft.reason(),
             actor.name(),
             now);
-    jdbc.sql(
-            "insert into amendment (id, reading_id, kind, replacement_id, fact_key, reason, person,"
-                + " recorded_at) values (?, ?, ?, ?, ?, ?, ?, ?)")
-        .param(1, id)
-        .param(2, wrong.id())
-        .param(3, amendment.kind().name())
-        .param(4, amendment.replacementId(), Types.BIGINT)
-        .param(5, draft.key())
-        .param(6, draft.reason())
-        .param(7, actor.name())
-        .param(8, SqlTime.of(now))
-        .update();
+    amendmentStore.insert(amendment);
     return amendment;
-  }
-
-  private List<Amendment> find(String which, Object first, @Nullable Object second) {
-    JdbcClient.StatementSpec statement = jdbc.sql(SELECT + which).param(first);
-    if (second != null) {
-      statement = statement.param(second);
-    }
-    return statement.query(Amendments::read).list();
-  }
-
-  /** The same for whoever has a database and no service. */
-  static List<Amendment> page(
-      JdbcClient jdbc, Instant from, Instant before, Instant at, long id, int limit) {
-    return jdbc.sql(
-            SELECT
-                + "recorded_at >= :from and recorded_at < :before and recorded_at >= :at"
-                + " and (recorded_at > :at or id > :id)"
-                + " order by recorded_at, id fetch first :limit rows only")
-        .param("from", SqlTime.of(from))
-        .param("before", SqlTime.of(before))
-        .param("at", SqlTime.of(at))
-        .param("id", id)
-        .param("limit", limit)
-        .query(Amendments::read)
-        .list();
-  }
-
-  private static Amendment read(ResultSet row, int number) throws SQLException {
-    return new Amendment(
-        row.getLong("id"),
-        row.getLong("reading_id"),
-        Amendment.Kind.valueOf(row.getString("kind")),
-        row.getObject("replacement_id", Long.class),
-        row.getString("fact_key"),
-        row.getString("reason"),
-        row.getString("person"),
-        SqlTime.get(row, "recorded_at"));
   }
 }

@@ -6,8 +6,6 @@ import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.ListPlans;
 import org.tarebook.fixtures.OnBothDatabases;
-import org.tarebook.fixtures.RunningTarebook;
-import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Vendor;
 import tools.jackson.databind.json.JsonMapper;
@@ -20,31 +18,27 @@ class AuditListPlanTests {
 
   @Test
   void everyFilterHasAnIndexInItsOrder(Vendor vendor) {
-    try (RunningTarebook tarebook = RunningTarebook.start(TestDatabase.create(vendor))) {
-      ListPlans plans =
-          new ListPlans(
-              tarebook,
-              "audit_entry (id, at, actor, actor_kind, action, subject, code, detail)",
-              "-n.i, timestamp with time zone '2024-01-01 00:00:00+00'"
-                  + " + n.i * interval '1' minute, 'p', 'PERSON', 'change', 'line',"
-                  + " 'L' || mod(n.i, 40), '{}'");
-      expect(plans, tarebook, "ix_audit_entry_at", null, null);
-      expect(plans, tarebook, "ix_audit_entry_at", "line", null);
-      expect(plans, tarebook, "ix_audit_entry_code_time", null, "L3");
-      expect(plans, tarebook, "ix_audit_entry_code_time", "line", "L3");
+    try (ListPlans plans =
+        new ListPlans(
+            vendor,
+            "audit_entry (id, at, actor, actor_kind, action, subject, code, detail)",
+            "-n.i, timestamp with time zone '2024-01-01 00:00:00+00'"
+                + " + n.i * interval '1' minute, 'p', 'PERSON', 'change', 'line',"
+                + " 'L' || mod(n.i, 40), '{}'")) {
+      expect(plans, "ix_audit_entry_at", null, null);
+      expect(plans, "ix_audit_entry_at", "line", null);
+      expect(plans, "ix_audit_entry_code_time", null, "L3");
+      expect(plans, "ix_audit_entry_code_time", "line", "L3");
     }
   }
 
   private static void expect(
-      ListPlans plans,
-      RunningTarebook tarebook,
-      String index,
-      @Nullable String subject,
-      @Nullable String code) {
+      ListPlans plans, String index, @Nullable String subject, @Nullable String code) {
     plans.expectOfClient(
         index,
         jdbc ->
-            new Audit(jdbc, tarebook.bean(Ids.class), Clock.systemUTC(), JsonMapper.shared())
+            new Audit(
+                    jdbc, plans.tarebook().bean(Ids.class), Clock.systemUTC(), JsonMapper.shared())
                 .page(subject, code, Instant.EPOCH, AT, Long.MAX_VALUE, 2));
   }
 }

@@ -6,8 +6,6 @@ import org.junit.jupiter.api.Test;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.tarebook.fixtures.ListPlans;
 import org.tarebook.fixtures.OnBothDatabases;
-import org.tarebook.fixtures.RunningTarebook;
-import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Vendor;
 
 /** A page of signals is read in order from an index. */
@@ -16,17 +14,16 @@ class SignalListPlanTests {
 
   @Test
   void everyFilterHasAnIndexInItsOrder(Vendor vendor) {
-    try (RunningTarebook tarebook = RunningTarebook.start(TestDatabase.create(vendor))) {
-      ListPlans plans =
-          new ListPlans(
-              tarebook,
-              "signal (id, chart_id, limit_set_id, stratum, rule, side, began_at, completed_by,"
-                  + " completed_at, point, raised_at)",
-              "n.i, 1 + mod(n.i, 40), 1, '', 'NELSON_1', 'ABOVE',"
-                  + " timestamp with time zone '2024-01-01 00:00:00+00', n.i,"
-                  + " timestamp with time zone '2024-01-01 00:00:00+00'"
-                  + " + n.i * interval '1' minute, 1,"
-                  + " timestamp with time zone '2024-01-01 00:00:00+00'");
+    try (ListPlans plans =
+        new ListPlans(
+            vendor,
+            "signal (id, chart_id, limit_set_id, stratum, rule, side, began_at, completed_by,"
+                + " completed_at, point, raised_at)",
+            "n.i, 1 + mod(n.i, 40), 1, '', 'NELSON_1', 'ABOVE',"
+                + " timestamp with time zone '2024-01-01 00:00:00+00', n.i,"
+                + " timestamp with time zone '2024-01-01 00:00:00+00'"
+                + " + n.i * interval '1' minute, 1,"
+                + " timestamp with time zone '2024-01-01 00:00:00+00'")) {
       for (Boolean open : new Boolean[] {null, true, false}) {
         expect(plans, vendor, "ix_signal_completed_at", null, open, null);
         expect(plans, vendor, "ix_signal_chart_time", 3L, open, null);

@@ -10,7 +10,7 @@ import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 
-/** What a request is told whose method its address does not answer. */
+/** A method that an address does not answer: the answer lists what is possible there. */
 @OnBothDatabases
 class WrongMethodHttpTests {
 

@@ -4,8 +4,6 @@ import java.time.Instant;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.ListPlans;
 import org.tarebook.fixtures.OnBothDatabases;
-import org.tarebook.fixtures.RunningTarebook;
-import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Vendor;
 
 /** A page of items is read in order from an index. */
@@ -17,15 +15,14 @@ class ItemListPlanTests {
 
   @Test
   void everyFilterHasAnIndexInItsOrder(Vendor vendor) {
-    try (RunningTarebook tarebook = RunningTarebook.start(TestDatabase.create(vendor))) {
-      ListPlans plans =
-          new ListPlans(
-              tarebook,
-              "item (number, component_id, product_id, lot, recorded_at, registered_by)",
-              "'n' || n.i, case when mod(n.i, 2) = 0 then mod(n.i, 40) end,"
-                  + " case when mod(n.i, 2) = 1 then mod(n.i, 40) end, 'l' || mod(n.i, 100),"
-                  + " timestamp with time zone '2024-01-01 00:00:00+00'"
-                  + " + n.i * interval '1' minute, 'p'");
+    try (ListPlans plans =
+        new ListPlans(
+            vendor,
+            "item (number, component_id, product_id, lot, recorded_at, registered_by)",
+            "'n' || n.i, case when mod(n.i, 2) = 0 then mod(n.i, 40) end,"
+                + " case when mod(n.i, 2) = 1 then mod(n.i, 40) end, 'l' || mod(n.i, 100),"
+                + " timestamp with time zone '2024-01-01 00:00:00+00'"
+                + " + n.i * interval '1' minute, 'p'")) {
       expect(plans, "ix_item_recorded", null, null, null);
       expect(plans, "ix_item_component_recorded", 4L, null, null);
       expect(plans, "ix_item_product_recorded", null, 5L, null);

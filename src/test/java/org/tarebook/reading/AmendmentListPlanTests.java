@@ -4,8 +4,6 @@ import java.time.Instant;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.ListPlans;
 import org.tarebook.fixtures.OnBothDatabases;
-import org.tarebook.fixtures.RunningTarebook;
-import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.Vendor;
 
 /** A page of amendments is read in order from an index. */
@@ -17,16 +15,16 @@ class AmendmentListPlanTests {
 
   @Test
   void thoseRecordedSinceAMomentComeFromAnIndexInItsOrder(Vendor vendor) {
-    try (RunningTarebook tarebook = RunningTarebook.start(TestDatabase.create(vendor))) {
-      ListPlans plans =
-          new ListPlans(
-              tarebook,
-              "amendment (id, reading_id, kind, fact_key, reason, person, recorded_at)",
-              "n.i, n.i, 'VOID', 'k' || n.i, 'r', 'p',"
-                  + " timestamp with time zone '2024-01-01 00:00:00+00'"
-                  + " + n.i * interval '1' minute");
+    try (ListPlans plans =
+        new ListPlans(
+            vendor,
+            "amendment (id, reading_id, kind, fact_key, reason, person, recorded_at)",
+            "n.i, n.i, 'VOID', 'k' || n.i, 'r', 'p',"
+                + " timestamp with time zone '2024-01-01 00:00:00+00'"
+                + " + n.i * interval '1' minute")) {
       plans.expectOfClient(
-          "ix_amendment_recorded", jdbc -> Amendments.page(jdbc, AT, BEFORE, Instant.EPOCH, 0, 2));
+          "ix_amendment_recorded",
+          jdbc -> new AmendmentStore(jdbc).page(AT, BEFORE, Instant.EPOCH, 0, 2));
     }
   }
 }

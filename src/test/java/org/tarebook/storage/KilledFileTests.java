@@ -17,11 +17,11 @@ class KilledFileTests {
 
   private static final String SETTINGS = ";WRITE_DELAY=0;DB_CLOSE_ON_EXIT=FALSE;TRACE_LEVEL_FILE=0";
 
-  /** Commits so many facts, forces each to disk, tells of it, and is gone. */
-  static final class Process {
-    private Process() {}
+  /** A process that commits facts, forces each to disk, says so, and ends without closing. */
+  static final class Committing {
+    private Committing() {}
 
-    /** Runs on a file. */
+    /** Takes the address of the file and the number of facts. */
     public static void main(String[] arguments) throws SQLException {
       Connection connection = DriverManager.getConnection(arguments[0], "sa", "");
       connection.setAutoCommit(false);
@@ -91,13 +91,13 @@ class KilledFileTests {
   }
 
   private static int killed(String url, int facts) throws Exception {
-    java.lang.Process process =
+    Process process =
         new ProcessBuilder(
                 Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                 "-Xmx64m",
                 "-cp",
                 System.getProperty("java.class.path"),
-                Process.class.getName(),
+                Committing.class.getName(),
                 url,
                 String.valueOf(facts))
             .redirectErrorStream(true)
