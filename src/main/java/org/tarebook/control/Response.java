@@ -5,6 +5,7 @@ import java.time.Instant;
 /**
  * What a person found and did on a signal.
  *
+ * @param signalId the first of the signals that are one
  * @param key the person's own key of this fact
  * @param cause what was found
  * @param action what was done

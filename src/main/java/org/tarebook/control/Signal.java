@@ -7,6 +7,8 @@ import org.tarebook.stats.Side;
 /**
  * A point, or run of points, that the rules call out of control.
  *
+ * @param origin the first of the signals that are one: a later fact withdrew it, another brought it
+ *     back; the signal itself, where it is the first
  * @param rule the code of the rule
  * @param side the half of the chart it lies in, or towards which a trend moves; absent for rules
  *     that look at both halves
@@ -24,6 +26,7 @@ import org.tarebook.stats.Side;
  */
 public record Signal(
     long id,
+    long origin,
     long chartId,
     long limitSetId,
     String stratum,
@@ -49,6 +52,7 @@ public record Signal(
   Signal whileItHeld() {
     return new Signal(
         id,
+        origin,
         chartId,
         limitSetId,
         stratum,

@@ -62,7 +62,8 @@ class SignalController {
       summary = "List signals",
       description =
           "Newest first. A signal is open while it stands and nobody has responded. It is withdrawn"
-              + " when a later fact shows that it does not hold.")
+              + " when a later fact shows that it does not hold. Where another fact brings it back as it"
+              + " was, it continues the earlier one, with the responses to it.")
   @GetMapping
   Page<View> list(
       @Parameter(description = "Of one chart, by its code.") @RequestParam(required = false)
@@ -147,11 +148,23 @@ class SignalController {
   /** A response. */
   @Schema(name = "Response")
   record Answer(
-      long id, long signal, String cause, String action, String person, Instant recordedAt) {}
+      long id,
+      @Schema(description = "The signal; where it continued an earlier one, the first of them.")
+          long signal,
+      String cause,
+      String action,
+      String person,
+      Instant recordedAt) {}
 
   /** A signal. */
   record View(
       long id,
+      @Schema(
+              description =
+                  "The signal that this one continues: a later fact withdrew that one, another brought"
+                      + " it back. Responses to either are shown with both. Absent where it continues"
+                      + " none.")
+          @Nullable Long continues,
       String chart,
       String characteristic,
       String line,
@@ -204,6 +217,7 @@ class SignalController {
     LimitSet set = sets.computeIfAbsent(signal.limitSetId(), limitSets::byId);
     return new View(
         signal.id(),
+        signal.origin() == signal.id() ? null : (Long) signal.origin(),
         chart.code(),
         plan.characteristics().get(chart.characteristicId()).code(),
         plan.lines().get(chart.lineId()).code(),

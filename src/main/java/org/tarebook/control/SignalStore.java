@@ -26,7 +26,8 @@ class SignalStore implements StoredSignals {
   private static final Instant END = Instant.parse("2200-01-01T00:00:00Z");
 
   private static final String UNANSWERED =
-      " s.withdrawn_at is null and not exists (select 1 from response a where a.signal_id = s.id)";
+      " s.withdrawn_at is null"
+          + " and not exists (select 1 from response a where a.signal_id = s.origin_id)";
 
   private final JdbcTemplate jdbc;
   private final JdbcClient client;
@@ -69,14 +70,24 @@ class SignalStore implements StoredSignals {
         });
     jdbc.batchUpdate(
         "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
-            + " completed_by, completed_at, point, readings, first_by, raised_at, raised_version)"
-            + " values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            + " completed_by, completed_at, point, readings, first_by, raised_at, raised_version,"
+            + " origin_id) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, coalesce((select"
+            + " max(w.origin_id) from signal w where w.withdrawn_at is not null"
+            + " and w.completed_by = ? and w.rule = ? and w.stratum = ? and w.limit_set_id = ?"
+            + " and w.point = ? and w.began_at = ?), ?))",
         raised,
         Math.max(1, raised.size()),
         (statement, signal) -> {
           write(statement, signal);
           statement.setObject(13, SqlTime.of(signal.raisedAt()));
           statement.setLong(14, version);
+          statement.setLong(15, signal.completedBy());
+          statement.setString(16, signal.rule());
+          statement.setString(17, signal.stratum());
+          statement.setLong(18, signal.limitSetId());
+          statement.setDouble(19, signal.point());
+          statement.setObject(20, SqlTime.of(signal.beganAt()));
+          statement.setLong(21, signal.origin());
         });
   }
 
@@ -129,7 +140,7 @@ class SignalStore implements StoredSignals {
     client
         .sql(
             "select s.stratum, count(distinct coalesce(s.first_by, s.completed_by)) as points, sum(case when exists"
-                + " (select 1 from response a where a.signal_id = s.id and a.recorded_at <= :moment)"
+                + " (select 1 from response a where a.signal_id = s.origin_id and a.recorded_at <= :moment)"
                 + " then 0 else 1 end) as open from signal s where s.chart_id = :chart"
                 + " and s.completed_at >= :from and s.completed_at < :before"
                 + " and s.raised_version <= :version"
@@ -298,6 +309,7 @@ class SignalStore implements StoredSignals {
   static Signal read(ResultSet row) throws SQLException {
     return new Signal(
         row.getLong("id"),
+        row.getLong("origin_id"),
         row.getLong("chart_id"),
         row.getLong("limit_set_id"),
         row.getString("stratum"),

@@ -353,8 +353,10 @@ public class SignalWatch implements ReadingFollower {
       Found found = broken.found();
       Point point = found.completing();
       List<Signal> before = signalled.getOrDefault(point.lastReading(), List.of());
+      long id = ids.next();
       return new Signal(
-          ids.next(),
+          id,
+          id,
           chart.id(),
           broken.set().id(),
           stratum,

@@ -104,12 +104,12 @@ public class Signals {
           Signal signal = require(signalId);
           Optional<Response> known = store.response(actor.name(), key);
           if (known.isPresent()) {
-            requireSame(known.get(), signalId, cause, action);
+            requireSame(known.get(), signal.origin(), cause, action);
             return new Done(known.get(), true);
           }
           Response response =
               new Response(
-                  ids.next(), signal.id(), key, cause, action, actor.name(), clock.instant());
+                  ids.next(), signal.origin(), key, cause, action, actor.name(), clock.instant());
           store.insert(response);
           return new Done(response, false);
         });
@@ -120,18 +120,18 @@ public class Signals {
   }
 
   private List<Answered> answered(List<Signal> signals) {
-    Set<Long> signalIds = new HashSet<>();
-    signals.forEach(signal -> signalIds.add(signal.id()));
+    Set<Long> origins = new HashSet<>();
+    signals.forEach(signal -> origins.add(signal.origin()));
     Map<Long, List<Response>> responses =
-        store.responses(signalIds).stream().collect(Collectors.groupingBy(Response::signalId));
+        store.responses(origins).stream().collect(Collectors.groupingBy(Response::signalId));
     return signals.stream()
-        .map(signal -> new Answered(signal, responses.getOrDefault(signal.id(), List.of())))
+        .map(signal -> new Answered(signal, responses.getOrDefault(signal.origin(), List.of())))
         .toList();
   }
 
-  private static void requireSame(Response stored, long signalId, String cause, String action) {
+  private static void requireSame(Response stored, long origin, String cause, String action) {
     List<String> differences = new ArrayList<>();
-    if (stored.signalId() != signalId) {
+    if (stored.signalId() != origin) {
       differences.add("signal");
     }
     if (!stored.cause().equals(cause)) {

@@ -26,7 +26,7 @@ class SignalsToCome implements StoredSignals {
           + " readings, first_by";
 
   private static final String READ =
-      "select s.*, s.completed_at as raised_at, cast(null as timestamp with time zone) as withdrawn_at"
+      "select s.*, s.id as origin_id, s.completed_at as raised_at, cast(null as timestamp with time zone) as withdrawn_at"
           + " from signal_to_come s where ";
 
   private final JdbcTemplate jdbc;
@@ -100,9 +100,13 @@ class SignalsToCome implements StoredSignals {
         .sql(
             "insert into signal ("
                 + COLUMNS
-                + ", raised_at, raised_version) select "
+                + ", raised_at, raised_version, origin_id) select "
                 + COLUMNS
-                + ", cast(:now as timestamp(6) with time zone), cast(:version as bigint)"
+                + ", cast(:now as timestamp(6) with time zone), cast(:version as bigint),"
+                + " coalesce((select max(t.origin_id) from signal t where"
+                + " t.withdrawn_at is not null and t.point = s.point and t.began_at = s.began_at and"
+                + SAME
+                + "), s.id)"
                 + " from signal_to_come s where not exists (select 1 from signal t where"
                 + " t.withdrawn_at is null and"
                 + SAME
