@@ -47,6 +47,7 @@ enum VerdictFigure {
   private static @Nullable BigDecimal slowest(CavityFigures figures, Until until) {
     return figures.equivalents().stream()
         .filter(one -> one.place().equals("SLOWEST") && one.until() == until)
+        .filter(one -> one.medium() == null)
         .filter(one -> one.bridged() == null)
         .map(CavityFigures.Equivalents::minutes)
         .findFirst()

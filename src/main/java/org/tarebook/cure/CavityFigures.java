@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.schedule.Guard;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.Until;
 
 /**
@@ -14,7 +15,10 @@ import org.tarebook.schedule.Until;
  */
 @Schema(name = "CureFigures")
 public record CavityFigures(
-    @Schema(description = "Estimates by heat penetration; never a measurement.")
+    @Schema(
+            description =
+                "Estimates by heat penetration, never a measurement; and of the media themselves"
+                    + " where the schedule wants that.")
         List<Equivalents> equivalents,
     @Schema(description = "Time the internal temperature was within its set points, in seconds.")
         @Nullable BigDecimal soak,
@@ -38,11 +42,12 @@ public record CavityFigures(
     @Schema(description = "What is absent, and why.") Map<String, String> notComputed) {
 
   /**
-   * Equivalent cure at one place.
+   * Equivalent cure at one place, or of a medium itself.
    *
    * @param place what the schedule calls it, or SLOWEST or FASTEST
-   * @param layer the layer it lies in
-   * @param depth from the inner face of the rubber, in mm
+   * @param medium whose own minutes they are; absent of a place in the tyre
+   * @param layer the layer it lies in; absent of a medium
+   * @param depth from the inner face of the rubber, in mm; absent of a medium
    * @param minutes the estimate: log-mean for minima, trapezoid for maxima
    * @param rule which of these
    * @param temperature at the place when the time ends (RELEASE: when the pressure was let go), in
@@ -68,8 +73,9 @@ public record CavityFigures(
   public record Equivalents(
       String place,
       Until until,
-      String layer,
-      BigDecimal depth,
+      @Nullable Medium medium,
+      @Nullable String layer,
+      @Nullable BigDecimal depth,
       BigDecimal minutes,
       org.tarebook.thermal.Rule rule,
       @Nullable BigDecimal temperature,

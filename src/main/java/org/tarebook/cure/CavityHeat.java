@@ -1,5 +1,6 @@
 package org.tarebook.cure;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -12,10 +13,14 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.ChannelLog.Silence;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatEstimate;
+import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.HeatSection;
 import org.tarebook.schedule.Measured;
+import org.tarebook.schedule.MediumCure;
 import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ThermocoupleStudy;
+import org.tarebook.schedule.Until;
 import org.tarebook.thermal.Trace;
 
 /**
@@ -26,9 +31,11 @@ import org.tarebook.thermal.Trace;
 final class CavityHeat {
 
   private static final String FIGURE = "equivalents";
+  private static final String NO_INSIDE = "no believable internal temperature";
+  private static final String NO_OUTSIDE = "no believable temperature outside the mould";
 
   private final ScheduleDefinition definition;
-  private final @Nullable HeatSection section;
+  private final HeatModel model;
   private final Run run;
   private final CureLog log;
   private final List<ThermocoupleStudy> studies;
@@ -36,12 +43,12 @@ final class CavityHeat {
 
   CavityHeat(
       ScheduleDefinition definition,
-      @Nullable HeatSection section,
+      HeatModel model,
       Run run,
       CureLog log,
       List<ThermocoupleStudy> studies) {
     this.definition = definition;
-    this.section = section;
+    this.model = model;
     this.run = run;
     this.log = log;
     this.studies = studies;
@@ -59,9 +66,25 @@ final class CavityHeat {
       List<ChannelLog> believed,
       List<Reason> reasons,
       Map<String, String> notComputed) {
+    HeatLimits limits = new HeatLimits(definition, run, log, studies);
+    holdPlaces(limits, load, believed, reasons, notComputed);
+    for (int i = 0; i < model.media().size(); i++) {
+      holdMedium(limits, model.media().get(i), believed, "/media/" + i, reasons, notComputed);
+    }
+    reasons.addAll(limits.reasons());
+    return limits.figures();
+  }
+
+  private void holdPlaces(
+      HeatLimits limits,
+      CavityLoad load,
+      List<ChannelLog> believed,
+      List<Reason> reasons,
+      Map<String, String> notComputed) {
+    HeatSection section = model.section();
     if (section == null) {
       notComputed.put(FIGURE, "the schedule has no section");
-      return List.of();
+      return;
     }
     List<ChannelLog> inside = of(believed, true);
     List<ChannelLog> outside = of(believed, false);
@@ -69,23 +92,57 @@ final class CavityHeat {
     if (missing != null) {
       notComputed.put(FIGURE, missing);
       if (!definition.wantedOrNone().isEmpty() || definition.blowPoint() != null) {
-        reasons.add(
-            Reason.of(
-                    Reason.Code.EQUIVALENTS_NOT_COMPUTED,
-                    Reason.Weight.DOUBT,
-                    "The cure inside the tyre was not computed: " + missing + ".")
-                .line("/wanted")
-                .done());
+        reasons.add(notComputed("The cure inside the tyre", missing, "/wanted"));
       }
-      return List.of();
+      return;
     }
     HeatEstimate estimate = estimate(load, inside, outside, section);
     if (!section.cools()) {
       notComputed.put(
           "equivalents after opening", "the schedule says nothing of free cooling (afterOpening)");
     }
-    return new HeatLimits(definition, section, run, log, bridged(inside, outside), studies)
-        .hold(estimate, reasons);
+    limits.hold(estimate, bridged(inside, outside));
+  }
+
+  private void holdMedium(
+      HeatLimits limits,
+      MediumCure medium,
+      List<ChannelLog> believed,
+      String line,
+      List<Reason> reasons,
+      Map<String, String> notComputed) {
+    boolean internal = medium.wanted().medium() == Medium.INSIDE;
+    List<ChannelLog> logs = of(believed, internal);
+    if (logs.isEmpty()) {
+      String missing = internal ? NO_INSIDE : NO_OUTSIDE;
+      notComputed.put("equivalents of " + medium.wanted().name(), missing);
+      reasons.add(notComputed("The cure by " + medium.wanted().name() + " itself", missing, line));
+      return;
+    }
+    double until = medium.wanted().until() == Until.RELEASE ? run.release() : run.opening();
+    List<MediumCure.Stretch> unknown =
+        apart(logs).stream().map(gap -> new MediumCure.Stretch(gap.from(), gap.until())).toList();
+    Double hottest = medium.hottest();
+    limits.hold(
+        medium,
+        new MediumCure.Heating(
+            lowest(logs),
+            highest(logs),
+            ceiling(logs, hottest == null ? OptionalDouble.empty() : OptionalDouble.of(hottest)),
+            error(logs),
+            until,
+            unknown),
+        bridged(logs, List.of()),
+        line);
+  }
+
+  private static Reason notComputed(String what, String missing, String line) {
+    return Reason.of(
+            Reason.Code.EQUIVALENTS_NOT_COMPUTED,
+            Reason.Weight.DOUBT,
+            what + " was not computed: " + missing + ".")
+        .line(line)
+        .done();
   }
 
   private List<ChannelLog> of(List<ChannelLog> believed, boolean internal) {
@@ -101,9 +158,9 @@ final class CavityHeat {
 
   private static @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
     if (inside.isEmpty()) {
-      return "no believable internal temperature";
+      return NO_INSIDE;
     }
-    return outside.isEmpty() ? "no believable temperature outside the mould" : null;
+    return outside.isEmpty() ? NO_OUTSIDE : null;
   }
 
   private HeatEstimate estimate(
@@ -185,18 +242,29 @@ final class CavityHeat {
 
   /** How long one of the faces is not known, in seconds. */
   private double bridged(List<ChannelLog> inside, List<ChannelLog> outside) {
-    List<Silence> gaps =
-        Stream.concat(inside.stream(), outside.stream())
-            .flatMap(one -> unknown(one).stream())
-            .sorted(Comparator.comparingDouble(Silence::from))
-            .toList();
     double sum = 0;
-    double end = 0;
-    for (Silence gap : gaps) {
-      sum += Math.max(0, gap.until() - Math.max(end, gap.from()));
-      end = Math.max(end, gap.until());
+    for (Silence gap : apart(Stream.concat(inside.stream(), outside.stream()).toList())) {
+      sum += gap.length();
     }
     return sum;
+  }
+
+  /** The stretches in which one of some channels is not known, joined where they touch. */
+  private List<Silence> apart(List<ChannelLog> logs) {
+    List<Silence> apart = new ArrayList<>();
+    logs.stream()
+        .flatMap(one -> unknown(one).stream())
+        .sorted(Comparator.comparingDouble(Silence::from))
+        .forEach(
+            gap -> {
+              Silence last = apart.isEmpty() ? null : apart.get(apart.size() - 1);
+              if (last == null || gap.from() > last.until()) {
+                apart.add(gap);
+              } else if (gap.until() > last.until()) {
+                apart.set(apart.size() - 1, new Silence(last.from(), gap.until()));
+              }
+            });
+    return apart;
   }
 
   private static Trace lowest(List<ChannelLog> logs) {

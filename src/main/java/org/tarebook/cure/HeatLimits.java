@@ -6,18 +6,18 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.compound.Kinetics;
 import org.tarebook.cure.CavityFigures.Equivalents;
-import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Guard;
 import org.tarebook.schedule.HeatEstimate;
 import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.KineticsUsed;
+import org.tarebook.schedule.MediumCure;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
 import org.tarebook.schedule.ThermocoupleStudy;
 import org.tarebook.schedule.Until;
 
@@ -32,78 +32,29 @@ import org.tarebook.schedule.Until;
 final class HeatLimits {
 
   private final ScheduleDefinition definition;
-  private final HeatSection section;
-  private final Run run;
-  private final CureLog log;
-  private final double bridged;
   private final List<ThermocoupleStudy> studies;
+  private final HeatReasons words;
   private final List<Equivalents> figures = new ArrayList<>();
   private final List<Reason> reasons = new ArrayList<>();
 
-  /**
-   * Ready to hold one cavity.
-   *
-   * @param bridged how long one of the faces is not known, in seconds
-   */
-  HeatLimits(
-      ScheduleDefinition definition,
-      HeatSection section,
-      Run run,
-      CureLog log,
-      double bridged,
-      List<ThermocoupleStudy> studies) {
+  /** Ready to hold one cavity. */
+  HeatLimits(ScheduleDefinition definition, Run run, CureLog log, List<ThermocoupleStudy> studies) {
     this.definition = definition;
-    this.section = section;
-    this.run = run;
-    this.log = log;
-    this.bridged = bridged;
     this.studies = studies;
+    this.words = new HeatReasons(definition.blowPoint(), run, log);
   }
 
-  /** A limit, and the ends of the interval that are held against it. */
-  private record Held(
-      Equivalents view,
-      BigDecimal limit,
-      boolean minimum,
-      String line,
-      double least,
-      double leastExtrapolated,
-      @Nullable Double most,
-      @Nullable Double mostExtrapolated) {
-
-    boolean met() {
-      return met(least, most);
-    }
-
-    boolean missed() {
-      return missed(least, most);
-    }
-
-    /** Whether it would be decided were the kinetics known to hold at all temperatures. */
-    boolean decidedByExtrapolation() {
-      return met(leastExtrapolated, mostExtrapolated)
-          || missed(leastExtrapolated, mostExtrapolated);
-    }
-
-    private boolean met(double low, @Nullable Double high) {
-      double wanted = limit.doubleValue();
-      return minimum ? low >= wanted : high != null && high <= wanted;
-    }
-
-    private boolean missed(double low, @Nullable Double high) {
-      double wanted = limit.doubleValue();
-      return minimum ? high != null && high < wanted : low > wanted;
-    }
-  }
-
-  /** The figures of a cavity; adds what is not as wanted to its reasons. */
-  List<Equivalents> hold(HeatEstimate estimate, List<Reason> found) {
+  /** Holds the places of the tyre. */
+  void hold(HeatEstimate estimate, double bridged) {
+    HeatSection section = estimate.section();
+    HeldLimit.Basis basis = new HeldLimit.Basis(section.kinetics(), bridged, null);
     for (Until until : Until.values()) {
       if (until != Until.END || section.cools()) {
-        figures.add(view("SLOWEST", until, estimate.slowest(until), null, Set.of()));
+        figures.add(view(basis, "SLOWEST", until, estimate.slowest(until), null, Set.of()));
       }
     }
-    figures.add(view("FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null, Set.of()));
+    figures.add(
+        view(basis, "FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null, Set.of()));
     for (int i = 0; i < definition.wantedOrNone().size(); i++) {
       Wanted wanted = definition.wantedOrNone().get(i);
       if (wanted.until() == Until.END && !section.cools()) {
@@ -111,39 +62,95 @@ final class HeatLimits {
       }
       if (wanted.minimum() != null) {
         Figure figure = estimate.minimum(wanted);
-        Held held = held(wanted, figure, wanted.minimum(), true, "/wanted/" + i + "/minimum");
-        figures.add(held.view());
-        judge(held, "");
+        add(held(basis, wanted, figure, wanted.minimum(), true, "/wanted/" + i + "/minimum"));
       }
       if (wanted.maximum() != null) {
         Figure figure = estimate.maximum(wanted);
-        Held held = held(wanted, figure, wanted.maximum(), false, "/wanted/" + i + "/maximum");
-        figures.add(held.view());
-        judge(held, "");
+        add(held(basis, wanted, figure, wanted.maximum(), false, "/wanted/" + i + "/maximum"));
       }
     }
     BlowPoint blow = definition.blowPoint();
     if (blow != null) {
       Figure figure = estimate.slowest(Until.RELEASE);
       judge(
-          held("SLOWEST", Until.RELEASE, figure, blow.needed(), true, "/blowPoint"),
+          held(basis, "SLOWEST", Until.RELEASE, figure, blow.needed(), true, "/blowPoint"),
           "when the pressure was let go, ");
     }
-    found.addAll(reasons);
+  }
+
+  /**
+   * Holds a medium itself.
+   *
+   * @param line where the schedule wants it
+   */
+  void hold(MediumCure medium, MediumCure.Heating heating, double bridged, String line) {
+    WantedOfMedium wanted = medium.wanted();
+    HeldLimit.Basis basis = new HeldLimit.Basis(medium.used(), bridged, wanted.medium());
+    if (wanted.minimum() != null) {
+      Figure figure = medium.minimum(heating);
+      add(
+          held(
+              basis,
+              wanted.name(),
+              wanted.until(),
+              figure,
+              wanted.minimum(),
+              true,
+              line + "/minimum"));
+    }
+    if (wanted.maximum() != null) {
+      Figure figure = medium.maximum(heating);
+      add(
+          held(
+              basis,
+              wanted.name(),
+              wanted.until(),
+              figure,
+              wanted.maximum(),
+              false,
+              line + "/maximum"));
+    }
+  }
+
+  private void add(HeldLimit held) {
+    figures.add(held.view());
+    judge(held, "");
+  }
+
+  /** All figures, in the order in which they were held. */
+  List<Equivalents> figures() {
     return figures;
   }
 
-  private Held held(Wanted wanted, Figure figure, BigDecimal limit, boolean minimum, String line) {
-    return held(wanted.name(), wanted.until(), figure, limit, minimum, line);
+  /** What is not as wanted, or is not known to be. */
+  List<Reason> reasons() {
+    return reasons;
   }
 
-  private Held held(
-      String place, Until until, Figure figure, BigDecimal limit, boolean minimum, String line) {
+  private HeldLimit held(
+      HeldLimit.Basis basis,
+      Wanted wanted,
+      Figure figure,
+      BigDecimal limit,
+      boolean minimum,
+      String line) {
+    return held(basis, wanted.name(), wanted.until(), figure, limit, minimum, line);
+  }
+
+  private HeldLimit held(
+      HeldLimit.Basis basis,
+      String place,
+      Until until,
+      Figure figure,
+      BigDecimal limit,
+      boolean minimum,
+      String line) {
     Set<Guard> holds = holds(minimum);
-    double doubt = figure.expanded(holds, section.energyFreedom());
+    double doubt = figure.expanded(holds, basis.kinetics().energyFreedom());
     HeatEstimate.Bounds bounds = figure.bounds();
-    return new Held(
-        view(place, until, figure, limit, holds),
+    return new HeldLimit(
+        basis,
+        view(basis, place, until, figure, limit, holds),
         limit,
         minimum,
         line,
@@ -161,186 +168,29 @@ final class HeatLimits {
     return minimum ? definition.minimumHoldsOrNone() : definition.maximumHoldsOrNone();
   }
 
-  private void judge(Held held, String when) {
-    Set<String> unknown = unknown(holds(held.minimum()));
-    if (!unknown.isEmpty()) {
-      reasons.add(unbounded(held, unknown));
-    }
-    if (held.missed()) {
-      Reason missed = missed(held, when);
-      if (!unknown.isEmpty()) {
-        missed = missed.unproven("the uncertainty of the activation energy is not known");
-      }
-      reasons.add(run.sure() ? missed : missed.unproven("when the press opened is not marked"));
-    } else if (!held.met() && held.decidedByExtrapolation()) {
-      reasons.add(outOfRange(held));
-    } else if (!held.met()) {
-      reasons.add(possible(held, when));
-    } else if (unknown.isEmpty() && held.view().bridged() != null) {
-      reasons.add(
-          reason(
-              Reason.Code.MET_WITHOUT_GAP,
-              Reason.Weight.REMARK,
-              held,
-              held.minimum() || held.most() == null ? held.least() : held.most(),
-              place(held)
-                  + (held.minimum() ? " has at least " : " has at most ")
-                  + held.limit().toPlainString()
-                  + " equivalent minutes whatever the temperatures were in the gaps of "
-                  + Words.seconds(held.view().bridged().doubleValue())
-                  + "."));
-    }
-  }
-
-  private Reason unbounded(Held held, Set<String> unknown) {
-    return reason(
-        Reason.Code.UNCERTAINTY_UNKNOWN,
-        Reason.Weight.DOUBT,
-        held,
-        held.view().minutes().doubleValue(),
-        "Whether "
-            + place(held)
-            + (held.minimum() ? " has at least " : " has at most ")
-            + held.limit().toPlainString()
-            + " equivalent minutes cannot be told: the activation energy of "
-            + String.join(" and ", unknown)
-            + " has no known uncertainty, and the "
-            + (held.minimum()
-                ? "minimum does not hold it already (minimumHolds)."
-                : "maximum does not hold it already (maximumHolds).")
-            + " Record kinetics with the uncertainty, or from three temperatures or more.");
-  }
-
-  private Reason missed(Held held, String when) {
-    BlowPoint blow = held.line().equals("/blowPoint") ? definition.blowPoint() : null;
-    double deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
-    boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
-    return reason(
-        !held.minimum()
-            ? Reason.Code.OVER_CURE
-            : porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
-        Reason.Weight.BREACH,
-        held,
-        deciding,
-        (held.minimum() ? "Under-cured: " : "Over-cured: ")
-            + when
-            + place(held)
-            + " had about "
-            + Words.number(held.view().minutes().doubleValue())
-            + (held.minimum() ? " and at most " : " and at least ")
-            + Words.number(deciding, held.limit().doubleValue())
-            + " equivalent minutes, wanted at "
-            + (held.minimum() ? "least " : "most ")
-            + held.limit().stripTrailingZeros().toPlainString()
-            + (blow == null
-                ? "."
-                : porous
-                    ? ", and the blow point is " + blow.equivalents().toPlainString() + "."
-                    : ", which is the blow point times its factor."));
-  }
-
-  private Reason possible(Held held, String when) {
-    double limit = held.limit().doubleValue();
-    Double most = held.most();
-    return reason(
-        held.minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
-        Reason.Weight.DOUBT,
-        held,
-        held.minimum() || most == null ? held.least() : most,
-        (held.minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
-            + when
-            + place(held)
-            + " had at least "
-            + Words.number(held.least(), limit)
-            + (most == null ? "" : " and at most " + Words.number(most, limit))
-            + " equivalent minutes, wanted at "
-            + (held.minimum() ? "least " : "most ")
-            + held.limit().stripTrailingZeros().toPlainString()
-            + (held.view().bridged() == null
-                ? "."
-                : "; gaps of "
-                    + Words.seconds(held.view().bridged().doubleValue())
-                    + (held.mostExtrapolated() == null
-                        ? " have no upper bound, since the schedule does not state how hot the"
-                            + " medium can be (hottest)."
-                        : " may have been as cold or as hot as the medium can be.")));
-  }
-
-  private Reason outOfRange(Held held) {
-    return reason(
-        Reason.Code.KINETICS_OUT_OF_RANGE,
-        Reason.Weight.DOUBT,
-        held,
-        held.least(),
-        place(held)
-            + " has "
-            + between(held, held.least(), held.most())
-            + " equivalent minutes by the temperatures that the kinetics are stated for, "
-            + String.join(", ", ranges())
-            + ", and "
-            + between(held, held.leastExtrapolated(), held.mostExtrapolated())
-            + " if they hold beyond; wanted at "
-            + (held.minimum() ? "least " : "most ")
-            + held.limit().stripTrailingZeros().toPlainString()
-            + ". Record kinetics for the temperatures of the cure.");
-  }
-
-  /** Both ends, with the digits that show on which side of the limit they lie. */
-  private static String between(Held held, double least, @Nullable Double most) {
-    double limit = held.limit().doubleValue();
-    return "at least "
-        + Words.number(least, limit)
-        + (most == null ? " and no known most" : " and at most " + Words.number(most, limit));
-  }
-
-  private Set<String> ranges() {
-    Set<String> ranges = new TreeSet<>();
-    for (Kinetics its : section.kinetics()) {
-      Kinetics.Range range = its.range();
-      if (range != null) {
-        ranges.add(
-            "%s (%s to %s °C)"
-                .formatted(
-                    its.compound(), Words.number(range.lowest()), Words.number(range.highest())));
-      }
-    }
-    return ranges;
-  }
-
-  private Reason reason(
-      Reason.Code code, Reason.Weight weight, Held held, double amount, String words) {
-    Equivalents view = held.view();
-    return Reason.of(code, weight, Words.capital(words) + " An estimate by heat penetration.")
-        .at(view.layer() + " " + view.depth().toPlainString() + " mm")
-        .from(log.at(0), log.at(view.until() == Until.RELEASE ? run.release() : run.opening()))
-        .amount(amount, Unit.MINUTE.code())
-        .wanted(held.limit().doubleValue())
-        .by(Reason.Rule.INTERVAL)
-        .line(held.line())
-        .done();
-  }
-
-  private static String place(Held held) {
-    return held.view().layer() + ", " + held.view().depth().toPlainString() + " mm from the inside";
-  }
-
-  /** Compounds without the uncertainty that a limit guards against. */
-  private Set<String> unknown(Set<Guard> holds) {
-    return holds.contains(Guard.ACTIVATION_ENERGY) ? Set.of() : section.unknownEnergies();
+  private void judge(HeldLimit held, String when) {
+    Set<String> unknown = held.basis().unknown(holds(held.minimum()));
+    reasons.addAll(words.of(held, unknown, when));
   }
 
   private Equivalents view(
-      String place, Until until, Figure figure, @Nullable BigDecimal limit, Set<Guard> holds) {
+      HeldLimit.Basis basis,
+      String place,
+      Until until,
+      Figure figure,
+      @Nullable BigDecimal limit,
+      Set<Guard> holds) {
     Map<String, BigDecimal> contributions = new LinkedHashMap<>();
-    boolean known = section.unknownEnergies().isEmpty();
+    KineticsUsed used = basis.kinetics();
+    boolean known = used.unknownEnergies().isEmpty();
     for (Map.Entry<Guard, Double> one : figure.contributions().entrySet()) {
       if (known || one.getKey() != Guard.ACTIVATION_ENERGY) {
         contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
       }
     }
-    double every = figure.expanded(Set.of(), section.energyFreedom());
-    double others = figure.expanded(holds, section.energyFreedom());
-    boolean decides = limit != null && unknown(holds).isEmpty();
+    double every = figure.expanded(Set.of(), used.energyFreedom());
+    double others = figure.expanded(holds, used.energyFreedom());
+    boolean decides = limit != null && basis.unknown(holds).isEmpty();
     double least = figure.bounds().least();
     Double most = figure.bounds().most();
     ThermocoupleStudy study =
@@ -351,12 +201,13 @@ final class HeatLimits {
     return new Equivalents(
         place,
         until,
+        basis.medium(),
         figure.layer(),
-        Reason.decimal(figure.depthMillimetres()),
+        figure.depthMillimetres() == null ? null : Reason.decimal(figure.depthMillimetres()),
         Reason.decimal(figure.minutes()),
         figure.rule(),
         Reason.decimal(figure.celsius()),
-        bridged == 0 ? null : Reason.decimal(bridged),
+        basis.bridged() == 0 ? null : Reason.decimal(basis.bridged()),
         known ? Reason.decimal(least * Math.exp(-every)) : null,
         known && most != null ? Reason.decimal(most * Math.exp(every)) : null,
         limit == null ? null : holds.stream().sorted().toList(),

@@ -15,7 +15,7 @@ import org.tarebook.compound.Kinetics;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.quantity.Unit;
-import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
@@ -47,7 +47,7 @@ final class Judge {
       CureLog log,
       Run run,
       double barometerError,
-      @Nullable HeatSection section,
+      HeatModel model,
       List<ThermocoupleStudy> studies,
       double clockAhead,
       double closed) {
@@ -56,13 +56,11 @@ final class Judge {
     this.log = log;
     this.run = run;
     this.barometerError = barometerError;
-    this.heat = new CavityHeat(definition, section, run, log, studies);
+    this.heat = new CavityHeat(definition, model, run, log, studies);
     this.completeness = new Completeness(definition, run, log);
     lookAtChannels();
     lookAtRun(clockAhead, closed);
-    if (section != null) {
-      lookAtKinetics(section);
-    }
+    lookAtKinetics(model);
   }
 
   List<CavityVerdict> cavities() {
@@ -182,9 +180,9 @@ final class Judge {
     }
   }
 
-  private void lookAtKinetics(HeatSection section) {
+  private void lookAtKinetics(HeatModel model) {
     Set<String> trials = new TreeSet<>();
-    section.kinetics().stream()
+    model.kinetics().all().stream()
         .filter(Kinetics::trial)
         .forEach(its -> trials.add("revision " + its.revision() + " of " + its.compound()));
     if (!trials.isEmpty()) {
@@ -195,7 +193,7 @@ final class Judge {
                   "The equivalents rest on kinetics that are on trial: "
                       + String.join(", ", trials)
                       + ".")
-              .line("/section/layers")
+              .line(model.section() == null ? "/media" : "/section/layers")
               .done());
     }
   }

@@ -18,7 +18,7 @@ import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.plant.Presses;
 import org.tarebook.schedule.CureSchedules;
-import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleRevision;
 import org.tarebook.schedule.ThermocoupleStudies;
@@ -183,7 +183,7 @@ public class Verdicts {
             log,
             Run.of(definition, log, end),
             cure.barometer() == null ? WEATHER : 0,
-            HeatSection.of(definition, kinetics::require).orElse(null),
+            HeatModel.of(definition, kinetics::require),
             studies.of(revision),
             clockAhead.toMillis() / 1000.0,
             end);

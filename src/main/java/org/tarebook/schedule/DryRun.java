@@ -8,16 +8,16 @@ import java.util.Optional;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.CompoundKinetics;
-import org.tarebook.http.Faults;
-import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Step;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
 import org.tarebook.thermal.Between;
 import org.tarebook.thermal.Trace;
 
@@ -31,11 +31,11 @@ final class DryRun {
   private static final double SHORTEST = 1;
 
   private final ScheduleDefinition definition;
-  private final @Nullable HeatSection section;
+  private final HeatModel model;
 
   DryRun(ScheduleDefinition definition, CompoundKinetics kinetics) {
     this.definition = definition;
-    this.section = HeatSection.of(definition, kinetics::require).orElse(null);
+    this.model = HeatModel.of(definition, kinetics::require);
   }
 
   /**
@@ -61,12 +61,29 @@ final class DryRun {
     LOWER
   }
 
-  /** Whether the schedule has a section to be heated and both of its faces have set points. */
-  boolean possible() {
-    return section != null && hasFace(true) && hasFace(false);
+  /** What is heated. */
+  HeatModel model() {
+    return model;
   }
 
-  private boolean hasFace(boolean internal) {
+  /** Whether there is anything to be heated, and set points to heat it by. */
+  boolean possible() {
+    return heatsSection()
+        || model.media().stream().anyMatch(medium -> hasFace(internal(medium.wanted())));
+  }
+
+  /** Whether there is a section, and a set point for both of its faces. */
+  boolean heatsSection() {
+    return model.section() != null && hasFace(true) && hasFace(false);
+  }
+
+  /** Whether the medium is the one inside. */
+  static boolean internal(WantedOfMedium wanted) {
+    return wanted.medium() == Medium.INSIDE;
+  }
+
+  /** Whether a step has a set point for the temperature of a face. */
+  boolean hasFace(boolean internal) {
     return definition.steps().stream()
         .flatMap(step -> step.setPoints().stream())
         .anyMatch(point -> ofFace(internal).test(point.measured()));
@@ -77,69 +94,24 @@ final class DryRun {
         internal ? measured == Measured.INTERNAL_TEMPERATURE : measured.outsideTemperature();
   }
 
-  /** Refuses a schedule that its own targets do not meet. */
-  void requireMet() {
-    if (section == null
-        || (definition.wantedOrNone().isEmpty() && definition.blowPoint() == null)) {
-      return;
-    }
-    Faults faults = new Faults();
-    if (!possible()) {
-      faults.add(
-          "/definition/steps",
-          "have no set point for the temperature "
-              + (hasFace(true) ? "outside the mould" : "inside")
-              + ", so that what is wanted cannot be computed");
-      faults.throwIfAny(ProblemType.RULE_BROKEN);
-    }
-    HeatEstimate estimate = run(At.TARGET, Change.NONE).orElseThrow();
-    for (int i = 0; i < definition.wantedOrNone().size(); i++) {
-      Wanted wanted = definition.wantedOrNone().get(i);
-      String place = "/definition/wanted/" + i;
-      if (wanted.minimum() != null) {
-        double reached = estimate.minimum(wanted).minutes();
-        if (reached < wanted.minimum().doubleValue()) {
-          faults.add(
-              place + "/minimum",
-              "is not reached by the schedule's own targets: they give "
-                  + rounded(reached)
-                  + " equivalent minutes; lengthen the cure or lower the minimum");
-        }
-      }
-      if (wanted.maximum() != null) {
-        double reached = estimate.maximum(wanted).minutes();
-        if (reached > wanted.maximum().doubleValue()) {
-          faults.add(
-              place + "/maximum",
-              "is exceeded by the schedule's own targets: they give "
-                  + rounded(reached)
-                  + " equivalent minutes; shorten the cure or raise the maximum");
-        }
-      }
-    }
-    BlowPoint blow = definition.blowPoint();
-    if (blow != null) {
-      double reached = estimate.slowest(Until.RELEASE).minutes();
-      if (reached < blow.needed().doubleValue()) {
-        faults.add(
-            "/definition/blowPoint",
-            "times its factor is not reached when the pressure is let go: the schedule's own"
-                + " targets give "
-                + rounded(reached)
-                + " equivalent minutes at the slowest place");
-      }
-    }
-    faults.throwIfAny(ProblemType.RULE_BROKEN);
+  /** What a medium does by the schedule, changed. */
+  MediumCure.Heating heating(MediumCure medium, At at, Change change) {
+    double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
+    Trace trace = trace(internal(medium.wanted()), at, change, green);
+    return new MediumCure.Heating(
+        trace, trace, trace, 0, end(medium.wanted().until(), change), List.of());
   }
 
-  private static double rounded(double minutes) {
-    return Math.round(minutes * 100) / 100.0;
+  private double end(Until until, Change change) {
+    return until == Until.RELEASE
+        ? start(change, kind -> !kind.beforeRelease())
+        : start(change, kind -> !kind.inPress());
   }
 
   /** Runs the schedule, changed; nothing where it has no section or no set points for a face. */
   Optional<HeatEstimate> run(At at, Change change) {
-    HeatSection heated = section;
-    if (heated == null || !possible()) {
+    HeatSection heated = model.section();
+    if (heated == null || !heatsSection()) {
       return Optional.empty();
     }
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
@@ -158,8 +130,8 @@ final class DryRun {
                 at == At.TARGET ? warm : green,
                 0,
                 0,
-                start(change, kind -> !kind.beforeRelease()),
-                start(change, kind -> !kind.inPress()),
+                end(Until.RELEASE, change),
+                end(Until.OPENING, change),
                 null)));
   }
 
@@ -248,77 +220,120 @@ final class DryRun {
   }
 
   private boolean met(Change change) {
-    HeatEstimate estimate = run(At.LOWER, change).orElseThrow();
+    return run(At.LOWER, change).map(this::met).orElse(true)
+        && model.media().stream()
+            .filter(medium -> medium.wanted().minimum() != null)
+            .allMatch(
+                medium ->
+                    least(medium.used(), medium.minimum(heating(medium, At.LOWER, change)))
+                        >= Objects.requireNonNull(medium.wanted().minimum()).doubleValue());
+  }
+
+  private boolean met(HeatEstimate estimate) {
+    KineticsUsed used = estimate.section().kinetics();
     BlowPoint blow = definition.blowPoint();
     if (blow != null
-        && least(estimate, estimate.slowest(Until.RELEASE)) < blow.needed().doubleValue()) {
+        && least(used, estimate.slowest(Until.RELEASE)) < blow.needed().doubleValue()) {
       return false;
     }
     return definition.wantedOrNone().stream()
         .filter(wanted -> wanted.minimum() != null)
         .allMatch(
             wanted ->
-                least(estimate, estimate.minimum(wanted))
+                least(used, estimate.minimum(wanted))
                     >= Objects.requireNonNull(wanted.minimum()).doubleValue());
   }
 
   /** What a figure is at least: kinetics that state a range promise nothing outside it. */
-  private static double least(HeatEstimate estimate, Figure figure) {
-    return estimate.section().ranged()
-        ? Math.min(figure.minutes(), figure.bounds().least())
-        : figure.minutes();
+  private static double least(KineticsUsed used, Figure figure) {
+    return used.ranged() ? Math.min(figure.minutes(), figure.bounds().least()) : figure.minutes();
   }
 
   /** What a figure is at most; absent where rubber is hotter than its kinetics state. */
-  private static @Nullable Double most(HeatEstimate estimate, Figure figure) {
+  private static @Nullable Double most(KineticsUsed used, Figure figure) {
     Double most = figure.bounds().most();
-    return !estimate.section().ranged()
+    return !used.ranged()
         ? (Double) figure.minutes()
         : most == null ? null : (Double) Math.max(figure.minutes(), most);
   }
 
-  /** Figures of every wanted place and of the slowest and fastest. */
-  List<Named> figures(HeatEstimate estimate) {
+  /** Figures of every wanted place, of the slowest and fastest, and of the media wanted. */
+  List<Named> figures(At at, Change change) {
     List<Named> named = new ArrayList<>();
-    for (Until until : Until.values()) {
-      if (until != Until.END || estimate.section().cools()) {
-        named.add(named(estimate, "SLOWEST", until, estimate.slowest(until), null, null));
-        named.add(named(estimate, "FASTEST", until, estimate.fastest(until), null, null));
-      }
-    }
-    for (Wanted wanted : definition.wantedOrNone()) {
-      if (wanted.minimum() != null) {
-        named.add(
-            named(
-                estimate,
-                wanted.name(),
-                wanted.until(),
-                estimate.minimum(wanted),
-                wanted.minimum(),
-                null));
-      }
-      if (wanted.maximum() != null) {
-        named.add(
-            named(
-                estimate,
-                wanted.name(),
-                wanted.until(),
-                estimate.maximum(wanted),
-                null,
-                wanted.maximum()));
-      }
+    run(at, change).ifPresent(estimate -> addPlaces(estimate, named));
+    for (MediumCure medium : model.media()) {
+      WantedOfMedium wanted = medium.wanted();
+      MediumCure.Heating heating = heating(medium, at, change);
+      add(
+          named,
+          medium.used(),
+          wanted.name(),
+          wanted.until(),
+          medium.minimum(heating),
+          wanted.minimum(),
+          null);
+      add(
+          named,
+          medium.used(),
+          wanted.name(),
+          wanted.until(),
+          medium.maximum(heating),
+          null,
+          wanted.maximum());
     }
     return named;
   }
 
-  private static Named named(
-      HeatEstimate estimate,
+  private void addPlaces(HeatEstimate estimate, List<Named> named) {
+    KineticsUsed used = estimate.section().kinetics();
+    for (Until until : Until.values()) {
+      if (until != Until.END || estimate.section().cools()) {
+        named.add(named(used, "SLOWEST", until, estimate.slowest(until), null, null));
+        named.add(named(used, "FASTEST", until, estimate.fastest(until), null, null));
+      }
+    }
+    for (Wanted wanted : definition.wantedOrNone()) {
+      add(
+          named,
+          used,
+          wanted.name(),
+          wanted.until(),
+          estimate.minimum(wanted),
+          wanted.minimum(),
+          null);
+      add(
+          named,
+          used,
+          wanted.name(),
+          wanted.until(),
+          estimate.maximum(wanted),
+          null,
+          wanted.maximum());
+    }
+  }
+
+  /** Adds a figure with its limit, where there is one. */
+  private static void add(
+      List<Named> named,
+      KineticsUsed used,
       String place,
       Until until,
       Figure figure,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum) {
-    Double most = most(estimate, figure);
+    if (minimum != null || maximum != null) {
+      named.add(named(used, place, until, figure, minimum, maximum));
+    }
+  }
+
+  private static Named named(
+      KineticsUsed used,
+      String place,
+      Until until,
+      Figure figure,
+      @Nullable BigDecimal minimum,
+      @Nullable BigDecimal maximum) {
+    Double most = most(used, figure);
     return new Named(
         place,
         until,
@@ -326,7 +341,7 @@ final class DryRun {
         minimum,
         maximum,
         within(figure.minutes(), figure.minutes(), minimum, maximum),
-        within(least(estimate, figure), most, minimum, maximum));
+        within(least(used, figure), most, minimum, maximum));
   }
 
   private static boolean within(

@@ -68,8 +68,8 @@ class DryRunController {
               + revision.revision()
               + " of "
               + code
-              + " has no section, or no set point for the temperature of one of its faces; nothing"
-              + " can be heated.");
+              + " has no section and wants nothing of a medium, or has no set point for the"
+              + " temperature of one of its faces; nothing can be heated.");
     }
     List<RunView> runs = new ArrayList<>();
     runs.add(view(dryRun, revision.definition(), null, DryRun.Change.NONE, "/changes"));
@@ -144,17 +144,16 @@ class DryRunController {
   }
 
   private static List<Figure> figures(DryRun dryRun, At at, DryRun.Change change) {
-    return dryRun.figures(dryRun.run(at, change).orElseThrow()).stream()
-        .map(DryRunController::figure)
-        .toList();
+    return dryRun.figures(at, change).stream().map(DryRunController::figure).toList();
   }
 
   private static Figure figure(Named named) {
+    Double depth = named.figure().depthMillimetres();
     return new Figure(
         named.place(),
         named.until(),
         named.figure().layer(),
-        Decimals.rounded(named.figure().depthMillimetres(), 6),
+        depth == null ? null : Decimals.rounded(depth, 6),
         Decimals.rounded(named.figure().minutes(), 6),
         named.figure().rule().name(),
         named.minimum(),
@@ -204,14 +203,15 @@ class DryRunController {
           @Nullable Duration shortest) {}
 
   /**
-   * Equivalents at a place, in equivalent minutes; depth from the inner face of the rubber in mm.
+   * Equivalents at a place or of a medium, in equivalent minutes; depth from the inner face of the
+   * rubber in mm, absent of a medium as its layer is.
    */
   @Schema(name = "DryRunFigure")
   record Figure(
       String place,
       Until until,
-      String layer,
-      BigDecimal depth,
+      @Nullable String layer,
+      @Nullable BigDecimal depth,
       BigDecimal minutes,
       String rule,
       @Nullable BigDecimal minimum,

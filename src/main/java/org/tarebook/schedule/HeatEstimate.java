@@ -24,7 +24,7 @@ import org.tarebook.thermal.Trace;
 public final class HeatEstimate {
 
   /** Part of a largest error that is its standard uncertainty (JCGM 100, rectangular). */
-  private static final double RECTANGULAR = 1 / Math.sqrt(3);
+  static final double RECTANGULAR = 1 / Math.sqrt(3);
 
   /** The part of a normal distribution more than 2 standard deviations above its mean. */
   private static final double ONE_SIDE = 0.022750131948179195;
@@ -79,9 +79,10 @@ public final class HeatEstimate {
       @Nullable Trace outsideCeiling) {}
 
   /**
-   * Equivalents at one place.
+   * Equivalents at one place of the rubber, or of a medium.
    *
-   * @param depthMillimetres from the inner face of the rubber
+   * @param layer absent of a medium
+   * @param depthMillimetres from the inner face of the rubber; absent of a medium
    * @param minutes equivalent minutes by the rule
    * @param otherRule by the other of log-mean and trapezoid
    * @param celsius its temperature at the end of that time, in degrees Celsius
@@ -89,8 +90,8 @@ public final class HeatEstimate {
    * @param contributions relative standard uncertainty by each source of doubt
    */
   public record Figure(
-      String layer,
-      double depthMillimetres,
+      @Nullable String layer,
+      @Nullable Double depthMillimetres,
       double minutes,
       Rule rule,
       double otherRule,
@@ -162,7 +163,7 @@ public final class HeatEstimate {
     this.ceiling = gaps == null ? hottest : ceiling(gaps);
     this.doubted = doubted(UnaryOperator.identity(), heating.insideLow(), heating.outsideLow());
     this.doubtedInRange =
-        section.ranged()
+        section.kinetics().ranged()
             ? doubted(
                 of -> of.bounded(StatedRange.Bound.LOWER),
                 gaps == null ? heating.insideLow() : gaps.insideFloor(),
@@ -217,7 +218,7 @@ public final class HeatEstimate {
     if (known == null) {
       Gaps gaps = heating.gaps();
       known =
-          !section.ranged()
+          !section.kinetics().ranged()
               ? floor
               : heat(
                   section.bounded(StatedRange.Bound.LOWER),
@@ -235,7 +236,7 @@ public final class HeatEstimate {
     if (known == null) {
       Gaps gaps = heating.gaps();
       known =
-          !section.ranged()
+          !section.kinetics().ranged()
               ? most
               : heat(
                   section.bounded(StatedRange.Bound.UPPER),

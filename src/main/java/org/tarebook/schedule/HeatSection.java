@@ -5,10 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.Set;
-import java.util.TreeSet;
 import java.util.function.DoubleUnaryOperator;
-import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
@@ -44,22 +41,11 @@ public final class HeatSection {
   private final int firstRubber;
   private final int lastRubber;
 
-  /** Where the kinetics of a compound come from. */
-  public interface Compounds {
-    /**
-     * The kinetics of a compound.
-     *
-     * @param revision the latest where absent
-     * @param pointer where the compound stands in a request, for a refusal
-     */
-    Kinetics require(String compound, @Nullable Integer revision, String pointer);
-  }
-
   private record Faces(Face inside, Face outside) {}
 
   private record Cooling(double air, Film film, double seconds) {}
 
-  private HeatSection(ScheduleDefinition.Section section, Compounds compounds) {
+  private HeatSection(ScheduleDefinition.Section section, HeatModel.Compounds compounds) {
     written = section.layers();
     kinetics = new ArrayList<>();
     layers = new ArrayList<>();
@@ -117,7 +103,8 @@ public final class HeatSection {
   }
 
   /** The section of a schedule, if it has one. */
-  public static Optional<HeatSection> of(ScheduleDefinition definition, Compounds compounds) {
+  public static Optional<HeatSection> of(
+      ScheduleDefinition definition, HeatModel.Compounds compounds) {
     return Optional.ofNullable(definition.section())
         .map(section -> new HeatSection(section, compounds));
   }
@@ -226,11 +213,6 @@ public final class HeatSection {
         });
   }
 
-  /** Whether kinetics of a layer are stated for some temperatures only. */
-  boolean ranged() {
-    return kinetics.stream().anyMatch(its -> its.range() != null);
-  }
-
   /**
    * Whether any rubber was hotter than its kinetics are stated for, up to a mark, if it was hotter
    * than told by an error in kelvin.
@@ -252,8 +234,8 @@ public final class HeatSection {
   }
 
   /** The kinetics of the rubber layers, from the inside. */
-  public List<Kinetics> kinetics() {
-    return List.copyOf(kinetics);
+  public KineticsUsed kinetics() {
+    return new KineticsUsed(kinetics);
   }
 
   private static @Nullable CureLaw shifted(
@@ -263,22 +245,6 @@ public final class HeatSection {
         ? new Arrhenius(
             arrhenius.joulesPerMole() + standardUncertainties * error, arrhenius.referenceCelsius())
         : law;
-  }
-
-  /** The compounds of whose activation energy no uncertainty is known, by code. */
-  public Set<String> unknownEnergies() {
-    return kinetics.stream()
-        .filter(its -> its.energyError() == null)
-        .map(Kinetics::compound)
-        .collect(Collectors.toCollection(TreeSet::new));
-  }
-
-  /** The least degrees of freedom of the uncertainty of an activation energy. */
-  public double energyFreedom() {
-    return kinetics.stream()
-        .mapToDouble(Kinetics::energyFreedom)
-        .min()
-        .orElse(Double.POSITIVE_INFINITY);
   }
 
   private interface Change {

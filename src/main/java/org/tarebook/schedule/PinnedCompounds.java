@@ -9,6 +9,7 @@ import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.schedule.ScheduleDefinition.Layer;
 import org.tarebook.schedule.ScheduleDefinition.Section;
+import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
 
 /** Fills in which kinetics of its compounds a schedule means, so that later ones change nothing. */
 @Component
@@ -28,9 +29,42 @@ class PinnedCompounds {
    */
   ScheduleDefinition in(ScheduleDefinition definition, @Nullable ScheduleDefinition before) {
     Section section = definition.section();
-    if (section == null) {
-      return definition;
+    return definition.with(
+        section == null ? null : in(section, before),
+        definition.media() == null ? null : in(definition.media(), before));
+  }
+
+  private List<WantedOfMedium> in(List<WantedOfMedium> media, @Nullable ScheduleDefinition before) {
+    List<WantedOfMedium> pinned = new ArrayList<>();
+    for (int i = 0; i < media.size(); i++) {
+      WantedOfMedium its = media.get(i);
+      pinned.add(
+          new WantedOfMedium(
+              its.name(),
+              its.medium(),
+              its.compound(),
+              pinned(
+                  its.compound(),
+                  its.revision() != null ? its.revision() : revisionOf(before, i, its.compound()),
+                  "/definition/media/" + i),
+              its.until(),
+              its.minimum(),
+              its.maximum(),
+              its.hottest()));
     }
+    return pinned;
+  }
+
+  private static @Nullable Integer revisionOf(
+      @Nullable ScheduleDefinition before, int medium, String compound) {
+    if (before == null || before.mediaOrNone().size() <= medium) {
+      return null;
+    }
+    WantedOfMedium its = before.mediaOrNone().get(medium);
+    return compound.equals(its.compound()) ? its.revision() : null;
+  }
+
+  private Section in(Section section, @Nullable ScheduleDefinition before) {
     List<Layer> layers = new ArrayList<>();
     for (int i = 0; i < section.layers().size(); i++) {
       Layer layer = section.layers().get(i);
@@ -51,8 +85,7 @@ class PinnedCompounds {
                   layer.conductivity(),
                   layer.startsAt()));
     }
-    return definition.with(
-        new Section(layers, section.inside(), section.outside(), section.afterOpening()));
+    return new Section(layers, section.inside(), section.outside(), section.afterOpening());
   }
 
   private int pinned(String compound, @Nullable Integer named, String pointer) {

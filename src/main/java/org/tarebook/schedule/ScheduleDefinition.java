@@ -46,6 +46,12 @@ public record ScheduleDefinition(
         @Nullable Section section,
     @Schema(description = "What is wanted of the cure at places of the section.") @Size(max = 20)
         @Nullable List<@Valid @NotNull Wanted> wanted,
+    @Schema(
+            description =
+                "What is wanted of the media themselves, where a plant judges by them; needs no"
+                    + " section.")
+        @Size(max = 10)
+        @Nullable List<@Valid @NotNull WantedOfMedium> media,
     @Valid @Nullable BlowPoint blowPoint,
     @Schema(
             description =
@@ -230,6 +236,39 @@ public record ScheduleDefinition(
       @Positive @Nullable BigDecimal minimum,
       @Positive @Nullable BigDecimal maximum) {}
 
+  /** A medium that heats the tyre. */
+  public enum Medium {
+    /** Hot water, steam or gas in the bladder, by the channels of internal temperature. */
+    INSIDE,
+    /** Steam of the dome, or the plates, by the channels of temperature outside the mould. */
+    OUTSIDE
+  }
+
+  /**
+   * What is wanted of a medium itself: the minutes that rubber at its temperature would have,
+   * without a tyre between.
+   *
+   * @param compound whose kinetics count
+   * @param revision of the compound's kinetics; the latest when left out
+   * @param minimum equivalent minutes at the compound's reference temperature
+   * @param maximum equivalent minutes at the compound's reference temperature
+   */
+  @Schema(name = "WantedOfMedium")
+  public record WantedOfMedium(
+      @NotBlank @Size(max = 40) String name,
+      @NotNull Medium medium,
+      @NotNull @Code String compound,
+      @Nullable Integer revision,
+      @Schema(description = "RELEASE or OPENING.") @NotNull Until until,
+      @Positive @Nullable BigDecimal minimum,
+      @Positive @Nullable BigDecimal maximum,
+      @Schema(
+              description =
+                  "The hottest the medium can be, whatever fails. Counted where its log has a gap;"
+                      + " left out, a gap has no upper bound, and a maximum it touches is not judged.")
+          @Valid
+          @Nullable Quantity hottest) {}
+
   /**
    * The blow point.
    *
@@ -265,8 +304,8 @@ public record ScheduleDefinition(
       @NotNull @Valid Quantity warmest,
       @Nullable Duration oldest) {}
 
-  /** The same with another section. */
-  ScheduleDefinition with(Section other) {
+  /** The same with another section and other media. */
+  ScheduleDefinition with(@Nullable Section other, @Nullable List<WantedOfMedium> otherMedia) {
     return new ScheduleDefinition(
         steps,
         largestGap,
@@ -274,6 +313,7 @@ public record ScheduleDefinition(
         longestFlat,
         other,
         wanted,
+        otherMedia,
         blowPoint,
         minimumHolds,
         maximumHolds,
@@ -287,6 +327,11 @@ public record ScheduleDefinition(
   /** What is wanted of places; empty where nothing is. */
   public List<Wanted> wantedOrNone() {
     return wanted == null ? List.of() : wanted;
+  }
+
+  /** What is wanted of media; empty where nothing is. */
+  public List<WantedOfMedium> mediaOrNone() {
+    return media == null ? List.of() : media;
   }
 
   /** Doubts that the minimum holds; empty where none. */

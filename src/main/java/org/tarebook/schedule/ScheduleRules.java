@@ -15,11 +15,9 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Measured.Physical;
 import org.tarebook.schedule.ScheduleDefinition.Layer;
 import org.tarebook.schedule.ScheduleDefinition.LayerKind;
-import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Section;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Step;
-import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.thermal.Saturation;
 
 /** What a schedule must be to be recorded: in order, physically possible, and able to be met. */
@@ -63,9 +61,9 @@ class ScheduleRules {
     if (definition.section() != null) {
       check(definition.section(), faults);
     }
-    wanted(definition, faults);
+    WantedRules.check(definition, faults);
     faults.throwIfAny(ProblemType.RULE_BROKEN);
-    new DryRun(definition, kinetics).requireMet();
+    new OwnTargets(definition, new DryRun(definition, kinetics)).require();
   }
 
   private static void positive(Duration duration, String place, Faults faults) {
@@ -335,45 +333,6 @@ class ScheduleRules {
   private static void positive(Quantity quantity, Unit kind, String place, Faults faults) {
     if (quantity.in(kind, place) <= 0) {
       faults.add(place + "/value", "must be above 0, was " + quantity.value().toPlainString());
-    }
-  }
-
-  private static void wanted(ScheduleDefinition definition, Faults faults) {
-    Section section = definition.section();
-    if (section == null && !definition.wantedOrNone().isEmpty()) {
-      faults.add(AT + "/wanted", "needs a section to be computed in");
-    }
-    if (section == null && definition.blowPoint() != null) {
-      faults.add(AT + "/blowPoint", "needs a section to be computed in");
-    }
-    Set<String> names = new HashSet<>();
-    for (int i = 0; i < definition.wantedOrNone().size(); i++) {
-      Wanted wanted = definition.wantedOrNone().get(i);
-      String place = AT + "/wanted/" + i;
-      if (!names.add(wanted.name() + wanted.until())) {
-        faults.add(place + "/name", "'" + wanted.name() + "' stands twice for the same end");
-      }
-      if (wanted.minimum() == null && wanted.maximum() == null) {
-        faults.add(place + "/minimum", "or maximum is needed");
-      } else if (wanted.minimum() != null
-          && wanted.maximum() != null
-          && wanted.minimum().compareTo(wanted.maximum()) > 0) {
-        faults.add(place + "/minimum", "is above the maximum " + wanted.maximum());
-      }
-      boolean inLayer = wanted.place() == Place.IN_LAYER;
-      if (inLayer != (wanted.layer() != null)) {
-        faults.add(place + "/layer", inLayer ? "is needed with IN_LAYER" : "belongs to IN_LAYER");
-      } else if (wanted.layer() != null
-          && section != null
-          && section.layers().stream()
-              .noneMatch(
-                  layer ->
-                      layer.kind() == LayerKind.RUBBER && layer.name().equals(wanted.layer()))) {
-        faults.add(place + "/layer", "'" + wanted.layer() + "' is no rubber layer of the section");
-      }
-      if (wanted.until() == Until.END && section != null && section.afterOpening() == null) {
-        faults.add(place + "/until", "END needs afterOpening in the section");
-      }
     }
   }
 }

@@ -26,6 +26,7 @@ class VerdictFigureTests {
         new Equivalents(
             "SLOWEST",
             Until.OPENING,
+            null,
             "tread",
             new BigDecimal("11"),
             new BigDecimal("8.2"),

@@ -12,7 +12,8 @@ import tools.jackson.databind.node.ObjectNode;
 
 /**
  * The schedule of a scenario, changed by lines such as "schedule MEMBER JSON", "set-point STEP
- * MEASURED MEMBER JSON" and "kinetics MEMBER JSON", where null leaves the member out.
+ * MEASURED MEMBER JSON" and "kinetics MEMBER JSON", where null leaves the member out and $COMPOUND
+ * is the compound.
  */
 final class PlannedCure {
 
@@ -28,7 +29,11 @@ final class PlannedCure {
     ObjectNode definition = JSON.valueToTree(floor.planned().definition());
     ObjectNode kinetics = (ObjectNode) JSON.readTree(ScheduleFloor.kinetics("changed"));
     ObjectNode asItWas = kinetics.deepCopy();
-    for (List<String> words : changes) {
+    for (List<String> change : changes) {
+      List<String> words =
+          change.stream()
+              .map(word -> word.replace("$COMPOUND", floor.planned().compound()))
+              .toList();
       switch (words.get(0)) {
         case "kinetics" -> put(kinetics, words.get(1), words, 2);
         case "set-point" -> setPoints(definition, words);
@@ -80,5 +85,6 @@ final class PlannedCure {
         ((ObjectNode) layer).put("revision", 2);
       }
     }
+    definition.path("media").forEach(medium -> ((ObjectNode) medium).put("revision", 2));
   }
 }

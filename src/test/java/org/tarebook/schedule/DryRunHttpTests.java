@@ -197,6 +197,41 @@ class DryRunHttpTests {
     floor.quality().post(address(), json("revision", 1)).expect(200);
   }
 
+  /** By hand: 25 minutes of water of 168 °C are 70 at 150 °C with 90 kJ/mol, less its settling. */
+  @Test
+  void tellsTheMinutesOfAMediumWithoutASection() {
+    Map<String, Object> bare = floor.definition();
+    List.of("section", "wanted", "blowPoint").forEach(bare::remove);
+    bare.put(
+        "media",
+        List.of(
+            object(
+                "name",
+                "water",
+                "medium",
+                "INSIDE",
+                "compound",
+                floor.compound(),
+                "until",
+                "RELEASE",
+                "minimum",
+                60,
+                "maximum",
+                80)));
+    Answer recorded = floor.revision("r2", "2026-02-01T00:00:00Z", bare).expect(201);
+    assertThat(recorded.at("/definition/media/0/revision").asInt()).isEqualTo(1);
+    JsonNode run = runs(object("step", "WATER")).get(1);
+    assertThat(run.get("atTarget")).hasSize(2);
+    JsonNode least = run.get("atTarget").get(0);
+    assertThat(least.get("minutes").asDouble()).isBetween(66.0, 71.0);
+    assertThat(least.has("layer")).isFalse();
+    assertThat(least.has("depth")).isFalse();
+    assertThat(least.get("met").asBoolean()).isTrue();
+    assertThat(run.at("/atLowerLimits/0/met").asBoolean()).isFalse();
+    Duration shortest = Duration.parse(run.get("shortest").asString());
+    assertThat(shortest).isBetween(Duration.ofMinutes(25), Duration.ofMinutes(29));
+  }
+
   @Test
   void isOpenToReadersWithAStandingRevisionOnly() {
     ScheduleFloor empty = new ScheduleFloor(tarebook);

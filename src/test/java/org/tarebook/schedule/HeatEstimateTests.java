@@ -50,6 +50,6 @@ class HeatEstimateTests {
 
   private static Figure figure(Map<Guard, Double> contributions) {
     return new Figure(
-        "TREAD", 5, 20, Rule.LOG_MEAN, 20, 140, new Bounds(20, 20, 20.0, 20.0), contributions);
+        "TREAD", 5.0, 20, Rule.LOG_MEAN, 20, 140, new Bounds(20, 20, 20.0, 20.0), contributions);
   }
 }

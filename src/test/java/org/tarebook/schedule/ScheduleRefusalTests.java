@@ -253,6 +253,74 @@ class ScheduleRefusalTests {
     return part(all, "steps", 1, "setPoints", at);
   }
 
+  @Test
+  void refusesWhatCannotBeWantedOfAMedium() {
+    String at = "/definition/media/0";
+    refused(at + "/minimum", "or maximum is needed", medium("minimum", null));
+    refused(at + "/minimum", "above the maximum 50", medium("maximum", 50));
+    refused(at + "/until", "RELEASE or OPENING", medium("until", "END"));
+    refused(at + "/compound", "", medium("compound", "NO-SUCH"));
+    refused(at + "/compound", "", medium("compound", null));
+    refused(at + "/medium", "", medium("medium", null));
+    refused(at + "/hottest/unit", "is a unit of pressure", medium("hottest", quantity("5", "bar")));
+    refused(at + "/minimum", "own targets: they give", medium("minimum", 90));
+    refused(at + "/maximum", "own targets: they give", medium("maximum", 65));
+    refused(at + "/name", "stands twice", medium("name", "least"));
+    refused(
+        at + "/medium",
+        "no set point for its temperature",
+        medium("medium", "INSIDE"),
+        all -> {
+          List.of("section", "wanted", "blowPoint").forEach(all::remove);
+          for (int step = 1; step <= 2; step++) {
+            setPoints(all, step).removeIf(point -> ofInside(point));
+          }
+        });
+    floor.quality().post(kinetics(), ScheduleFloor.kinetics("k2")).expect(201);
+    refused(
+        at + "/revision",
+        "have 2 revisions",
+        medium("revision", null),
+        all -> List.of("section", "wanted", "blowPoint").forEach(all::remove));
+  }
+
+  private String kinetics() {
+    return "/api/v1/compounds/" + floor.compound() + "/kinetics";
+  }
+
+  private static boolean ofInside(Object point) {
+    return ((Map<?, ?>) point).get("measured").equals("INTERNAL_TEMPERATURE");
+  }
+
+  @SuppressWarnings("unchecked")
+  private static List<Object> setPoints(Map<String, Object> all, int step) {
+    List<Object> points = new ArrayList<>((List<Object>) part(all, "steps", step).get("setPoints"));
+    part(all, "steps", step).put("setPoints", points);
+    return points;
+  }
+
+  /** Wants 60 minutes of the water, with one member otherwise. */
+  private Consumer<Map<String, Object>> medium(String member, Object value) {
+    Map<String, Object> wanted =
+        object(
+            "name",
+            "water",
+            "medium",
+            "INSIDE",
+            "compound",
+            floor.compound(),
+            "until",
+            "OPENING",
+            "minimum",
+            member.equals("maximum") && value.equals(65) ? null : 60);
+    if (value == null) {
+      wanted.remove(member);
+    } else {
+      wanted.put(member, value);
+    }
+    return all -> all.put("media", List.of(wanted));
+  }
+
   private static Map<String, Object> hot(Map<String, Object> all) {
     return setPoint(all, 0);
   }

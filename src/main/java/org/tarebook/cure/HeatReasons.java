@@ -1,0 +1,215 @@
+package org.tarebook.cure;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Objects;
+import java.util.Set;
+import java.util.TreeSet;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.compound.Kinetics;
+import org.tarebook.cure.CavityFigures.Equivalents;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
+import org.tarebook.schedule.Until;
+
+/** Tells what of a limit of equivalents is not as wanted, or is not known to be. */
+final class HeatReasons {
+
+  private final @Nullable BlowPoint blowPoint;
+  private final Run run;
+  private final CureLog log;
+
+  HeatReasons(@Nullable BlowPoint blowPoint, Run run, CureLog log) {
+    this.blowPoint = blowPoint;
+    this.run = run;
+    this.log = log;
+  }
+
+  /**
+   * What is not as wanted of a limit, or is not known to be.
+   *
+   * @param unknown compounds without the uncertainty that the limit guards against
+   * @param when words put before the place
+   */
+  List<Reason> of(HeldLimit held, Set<String> unknown, String when) {
+    List<Reason> reasons = new ArrayList<>();
+    if (!unknown.isEmpty()) {
+      reasons.add(unbounded(held, unknown));
+    }
+    if (held.missed()) {
+      Reason missed = missed(held, when);
+      if (!unknown.isEmpty()) {
+        missed = missed.unproven("the uncertainty of the activation energy is not known");
+      }
+      reasons.add(run.sure() ? missed : missed.unproven("when the press opened is not marked"));
+    } else if (!held.met() && held.decidedByExtrapolation()) {
+      reasons.add(outOfRange(held));
+    } else if (!held.met()) {
+      reasons.add(possible(held, when));
+    } else if (unknown.isEmpty() && held.view().bridged() != null) {
+      reasons.add(
+          reason(
+              Reason.Code.MET_WITHOUT_GAP,
+              Reason.Weight.REMARK,
+              held,
+              held.minimum() || held.most() == null ? held.least() : held.most(),
+              place(held)
+                  + (held.minimum() ? " has at least " : " has at most ")
+                  + held.limit().toPlainString()
+                  + " equivalent minutes whatever the temperatures were in the gaps of "
+                  + Words.seconds(held.view().bridged().doubleValue())
+                  + "."));
+    }
+    return reasons;
+  }
+
+  private Reason unbounded(HeldLimit held, Set<String> unknown) {
+    return reason(
+        Reason.Code.UNCERTAINTY_UNKNOWN,
+        Reason.Weight.DOUBT,
+        held,
+        held.view().minutes().doubleValue(),
+        "Whether "
+            + place(held)
+            + (held.minimum() ? " has at least " : " has at most ")
+            + held.limit().toPlainString()
+            + " equivalent minutes cannot be told: the activation energy of "
+            + String.join(" and ", unknown)
+            + " has no known uncertainty, and the "
+            + (held.minimum()
+                ? "minimum does not hold it already (minimumHolds)."
+                : "maximum does not hold it already (maximumHolds).")
+            + " Record kinetics with the uncertainty, or from three temperatures or more.");
+  }
+
+  private Reason missed(HeldLimit held, String when) {
+    BlowPoint blow = held.line().equals("/blowPoint") ? blowPoint : null;
+    double deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
+    boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
+    return reason(
+        !held.minimum()
+            ? Reason.Code.OVER_CURE
+            : porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
+        Reason.Weight.BREACH,
+        held,
+        deciding,
+        (held.minimum() ? "Under-cured: " : "Over-cured: ")
+            + when
+            + place(held)
+            + " had about "
+            + Words.number(held.view().minutes().doubleValue())
+            + (held.minimum() ? " and at most " : " and at least ")
+            + Words.number(deciding, held.limit().doubleValue())
+            + " equivalent minutes, wanted at "
+            + (held.minimum() ? "least " : "most ")
+            + held.limit().stripTrailingZeros().toPlainString()
+            + (blow == null
+                ? "."
+                : porous
+                    ? ", and the blow point is " + blow.equivalents().toPlainString() + "."
+                    : ", which is the blow point times its factor."));
+  }
+
+  private Reason possible(HeldLimit held, String when) {
+    double limit = held.limit().doubleValue();
+    Double most = held.most();
+    return reason(
+        held.minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
+        Reason.Weight.DOUBT,
+        held,
+        held.minimum() || most == null ? held.least() : most,
+        (held.minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
+            + when
+            + place(held)
+            + " had at least "
+            + Words.number(held.least(), limit)
+            + (most == null ? "" : " and at most " + Words.number(most, limit))
+            + " equivalent minutes, wanted at "
+            + (held.minimum() ? "least " : "most ")
+            + held.limit().stripTrailingZeros().toPlainString()
+            + (held.view().bridged() == null
+                ? "."
+                : "; gaps of "
+                    + Words.seconds(held.view().bridged().doubleValue())
+                    + (held.mostExtrapolated() == null
+                        ? " have no upper bound, since the schedule does not state how hot the"
+                            + " medium can be (hottest)."
+                        : " may have been as cold or as hot as the medium can be.")));
+  }
+
+  private Reason outOfRange(HeldLimit held) {
+    return reason(
+        Reason.Code.KINETICS_OUT_OF_RANGE,
+        Reason.Weight.DOUBT,
+        held,
+        held.least(),
+        place(held)
+            + " has "
+            + between(held, held.least(), held.most())
+            + " equivalent minutes by the temperatures that the kinetics are stated for, "
+            + String.join(", ", ranges(held))
+            + ", and "
+            + between(held, held.leastExtrapolated(), held.mostExtrapolated())
+            + " if they hold beyond; wanted at "
+            + (held.minimum() ? "least " : "most ")
+            + held.limit().stripTrailingZeros().toPlainString()
+            + ". Record kinetics for the temperatures of the cure.");
+  }
+
+  /** Both ends, with the digits that show on which side of the limit they lie. */
+  private static String between(HeldLimit held, double least, @Nullable Double most) {
+    double limit = held.limit().doubleValue();
+    return "at least "
+        + Words.number(least, limit)
+        + (most == null ? " and no known most" : " and at most " + Words.number(most, limit));
+  }
+
+  private static Set<String> ranges(HeldLimit held) {
+    Set<String> ranges = new TreeSet<>();
+    for (Kinetics its : held.basis().kinetics().all()) {
+      Kinetics.Range range = its.range();
+      if (range != null) {
+        ranges.add(
+            "%s (%s to %s °C)"
+                .formatted(
+                    its.compound(), Words.number(range.lowest()), Words.number(range.highest())));
+      }
+    }
+    return ranges;
+  }
+
+  private Reason reason(
+      Reason.Code code, Reason.Weight weight, HeldLimit held, double amount, String words) {
+    Equivalents view = held.view();
+    return Reason.of(code, weight, Words.capital(words) + origin(view))
+        .at(
+            view.medium() == null
+                ? view.layer() + " " + depth(view) + " mm"
+                : view.medium() + " medium")
+        .from(log.at(0), log.at(view.until() == Until.RELEASE ? run.release() : run.opening()))
+        .amount(amount, Unit.MINUTE.code())
+        .wanted(held.limit().doubleValue())
+        .by(Reason.Rule.INTERVAL)
+        .line(held.line())
+        .done();
+  }
+
+  private static String place(HeldLimit held) {
+    Equivalents view = held.view();
+    return view.medium() == null
+        ? view.layer() + ", " + depth(view) + " mm from the inside"
+        : "the medium " + view.medium().name().toLowerCase(Locale.ROOT);
+  }
+
+  private static String origin(Equivalents view) {
+    return view.medium() == null
+        ? " An estimate by heat penetration."
+        : " Of the medium itself, not of the rubber.";
+  }
+
+  private static String depth(Equivalents view) {
+    return Objects.requireNonNull(view.depth()).toPlainString();
+  }
+}

@@ -1,0 +1,190 @@
+package org.tarebook.schedule;
+
+import java.util.Arrays;
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.ToDoubleFunction;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
+import org.tarebook.compound.Kinetics;
+import org.tarebook.plant.Quantity;
+import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.HeatEstimate.Bounds;
+import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
+import org.tarebook.thermal.Arrhenius;
+import org.tarebook.thermal.CureLaw;
+import org.tarebook.thermal.EquivalentCure;
+import org.tarebook.thermal.Rule;
+import org.tarebook.thermal.StatedRange;
+import org.tarebook.thermal.Trace;
+
+/**
+ * Equivalents of a medium itself: what rubber at its temperature would have, without a tyre
+ * between. For a minimum the coldest course by the log-mean, for a maximum the hottest by the
+ * trapezoid. While a channel of the medium is not known, the least counts nothing at all, and the
+ * most as at the hottest that the medium can be.
+ *
+ * @param wanted what the schedule wants
+ * @param kinetics whose minutes are counted
+ */
+public record MediumCure(WantedOfMedium wanted, Kinetics kinetics) {
+
+  /**
+   * What a medium did; temperatures in degrees Celsius, times in seconds.
+   *
+   * @param low the lowest of its channels, bridged by a line where one is not known
+   * @param high the highest of them
+   * @param ceiling the highest, with the hottest that the medium can be where one is not known;
+   *     absent where nothing states it
+   * @param error largest error of its sensors, in kelvin
+   * @param until to where it is counted
+   * @param unknown stretches in which a channel is not known, in the order of time, apart
+   */
+  public record Heating(
+      Trace low,
+      Trace high,
+      @Nullable Trace ceiling,
+      double error,
+      double until,
+      List<Stretch> unknown) {}
+
+  /** From one moment until another, in seconds. */
+  public record Stretch(double from, double until) {}
+
+  /** Those that a schedule wants. */
+  static List<MediumCure> of(ScheduleDefinition definition, HeatModel.Compounds compounds) {
+    List<WantedOfMedium> wanted = definition.mediaOrNone();
+    return IntStream.range(0, wanted.size())
+        .mapToObj(
+            i ->
+                new MediumCure(
+                    wanted.get(i),
+                    compounds.require(
+                        wanted.get(i).compound(),
+                        wanted.get(i).revision(),
+                        "/definition/media/" + i + "/compound")))
+        .toList();
+  }
+
+  /** The hottest that the medium can be, in degrees Celsius, where the schedule states it. */
+  public @Nullable Double hottest() {
+    Quantity stated = wanted.hottest();
+    return stated == null ? null : (Double) stated.in(Unit.CELSIUS);
+  }
+
+  /** The kinetics, as a figure's. */
+  public KineticsUsed used() {
+    return new KineticsUsed(List.of(kinetics));
+  }
+
+  /** What the minimum is held against. */
+  public Figure minimum(Heating heating) {
+    return figure(heating, heating.low(), Rule.LOG_MEAN);
+  }
+
+  /** What the maximum is held against. */
+  public Figure maximum(Heating heating) {
+    return figure(heating, heating.high(), Rule.TRAPEZOID);
+  }
+
+  private Figure figure(Heating heating, Trace trace, Rule rule) {
+    CureLaw law = kinetics.law();
+    Rule other = rule == Rule.LOG_MEAN ? Rule.TRAPEZOID : Rule.LOG_MEAN;
+    return new Figure(
+        null,
+        null,
+        minutes(trace, law, 0, heating.until(), rule),
+        rule,
+        minutes(trace, law, 0, heating.until(), other),
+        trace.at(heating.until()),
+        bounds(heating),
+        Map.copyOf(contributions(heating)));
+  }
+
+  private static double minutes(Trace trace, CureLaw law, double from, double until, Rule rule) {
+    return from < until ? EquivalentCure.of(trace, law, from, until, rule).minutes() : 0;
+  }
+
+  private static double known(Heating heating, CureLaw law, double shift) {
+    Trace low = heating.low().map(celsius -> celsius + shift);
+    double sum = 0;
+    double start = 0;
+    for (Stretch gap : heating.unknown()) {
+      sum += minutes(low, law, start, Math.min(gap.from(), heating.until()), Rule.LOG_MEAN);
+      start = Math.max(start, gap.until());
+    }
+    return sum + minutes(low, law, start, heating.until(), Rule.LOG_MEAN);
+  }
+
+  private Bounds bounds(Heating heating) {
+    CureLaw law = kinetics.law();
+    Trace ceiling = heating.ceiling();
+    return new Bounds(
+        known(heating, bounded(StatedRange.Bound.LOWER), 0),
+        known(heating, law, 0),
+        ceiling == null || beyondRange(heating, ceiling)
+            ? null
+            : (Double)
+                minutes(
+                    ceiling, bounded(StatedRange.Bound.UPPER), 0, heating.until(), Rule.TRAPEZOID),
+        ceiling == null
+            ? null
+            : (Double) minutes(ceiling, law, 0, heating.until(), Rule.TRAPEZOID));
+  }
+
+  private CureLaw bounded(StatedRange.Bound bound) {
+    return bounded(kinetics.law(), bound);
+  }
+
+  private CureLaw bounded(CureLaw law, StatedRange.Bound bound) {
+    Kinetics.Range range = kinetics.range();
+    return range == null ? law : new StatedRange(law, range.lowest(), range.highest(), bound);
+  }
+
+  private boolean beyondRange(Heating heating, Trace ceiling) {
+    Kinetics.Range range = kinetics.range();
+    return range != null
+        && heating.until() > 0
+        && Arrays.stream(ceiling.between(0, heating.until()).values()).max().orElse(0)
+                + heating.error()
+            > range.highest();
+  }
+
+  /**
+   * What each source of doubt adds: the relative change of the minutes by one standard uncertainty,
+   * in the whole range or within that of the kinetics, whichever is more.
+   */
+  private Map<Guard, Double> contributions(Heating heating) {
+    CureLaw law = kinetics.law();
+    CureLaw inRange = bounded(StatedRange.Bound.LOWER);
+    CureLaw off = withEnergyOff(law);
+    double colder = -heating.error() * HeatEstimate.RECTANGULAR;
+    Map<Guard, Double> found = new EnumMap<>(Guard.class);
+    found.put(
+        Guard.SENSOR,
+        Math.max(
+            change(heating, of -> known(of, law, colder), law),
+            change(heating, of -> known(of, inRange, colder), inRange)));
+    CureLaw offInRange = bounded(off, StatedRange.Bound.LOWER);
+    found.put(
+        Guard.ACTIVATION_ENERGY,
+        Math.max(
+            change(heating, of -> known(of, off, 0), law),
+            change(heating, of -> known(of, offInRange, 0), inRange)));
+    return found;
+  }
+
+  private static double change(Heating heating, ToDoubleFunction<Heating> changed, CureLaw law) {
+    double minutes = known(heating, law, 0);
+    return minutes > 0 ? Math.abs(Math.log(changed.applyAsDouble(heating) / minutes)) : 0;
+  }
+
+  private CureLaw withEnergyOff(CureLaw law) {
+    Double error = kinetics.energyError();
+    return law instanceof Arrhenius arrhenius && error != null
+        ? new Arrhenius(arrhenius.joulesPerMole() + error, arrhenius.referenceCelsius())
+        : law;
+  }
+}
