@@ -214,6 +214,7 @@ final class HeatLimits {
   private Reason missed(Held held, String when) {
     BlowPoint blow = held.line().equals("/blowPoint") ? definition.blowPoint() : null;
     double deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
+    double estimate = held.view().minutes().doubleValue();
     boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
     return reason(
         !held.minimum()
@@ -225,10 +226,10 @@ final class HeatLimits {
         (held.minimum() ? "Under-cured: " : "Over-cured: ")
             + when
             + place(held)
-            + " had about "
-            + Words.number(held.view().minutes().doubleValue())
-            + (held.minimum() ? " and at most " : " and at least ")
-            + Words.number(deciding, held.limit().doubleValue())
+            + " had "
+            + (estimate == deciding ? "" : "about " + Words.number(estimate, deciding) + " and ")
+            + (held.minimum() ? "at most " : "at least ")
+            + digits(deciding, estimate, held.limit().doubleValue())
             + " equivalent minutes, wanted at "
             + (held.minimum() ? "least " : "most ")
             + held.limit().stripTrailingZeros().toPlainString()
@@ -291,6 +292,13 @@ final class HeatLimits {
     return "at least "
         + Words.number(least, limit)
         + (most == null ? " and no known most" : " and at most " + Words.number(most, limit));
+  }
+
+  /** A figure beside two others, with the digits that show that it is neither. */
+  private static String digits(double figure, double one, double other) {
+    String beside = Words.number(figure, one);
+    String besideOther = Words.number(figure, other);
+    return beside.length() > besideOther.length() ? beside : besideOther;
   }
 
   private Set<String> ranges() {
