@@ -155,6 +155,7 @@ class DryRunController {
         named.until(),
         named.figure().layer(),
         Decimals.rounded(named.figure().depthMillimetres(), 6),
+        Unit.MILLIMETRE.code(),
         Decimals.rounded(named.figure().minutes(), 6),
         named.figure().rule().name(),
         named.minimum(),
@@ -203,19 +204,22 @@ class DryRunController {
                       + " time does not reach them, and where no step is named.")
           @Nullable Duration shortest) {}
 
-  /**
-   * Equivalents at a place, in equivalent minutes; depth from the inner face of the rubber in mm.
-   */
+  /** Equivalents at a place. */
   @Schema(name = "DryRunFigure")
   record Figure(
       String place,
       Until until,
       String layer,
-      BigDecimal depth,
-      BigDecimal minutes,
+      @Schema(description = "From the inner face of the rubber, in depthUnit.", example = "7.5")
+          BigDecimal depth,
+      @Schema(description = "UCUM code of the unit of depth.", example = "mm") String depthUnit,
+      @Schema(
+              description =
+                  "Equivalent minutes at the reference temperature of the compound of the layer.")
+          BigDecimal minutes,
       String rule,
-      @Nullable BigDecimal minimum,
-      @Nullable BigDecimal maximum,
+      @Schema(description = "Wanted at least, in equivalent minutes.") @Nullable BigDecimal minimum,
+      @Schema(description = "Wanted at most, in equivalent minutes.") @Nullable BigDecimal maximum,
       @Schema(
               description =
                   "Whether its limits are met, whatever the kinetics are outside the range of"
