@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Objects;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Chart;
 import org.tarebook.control.NotComputed;
 import org.tarebook.reading.Cause;
 import org.tarebook.stats.Proportion;
@@ -19,6 +20,7 @@ import org.tarebook.stats.Proportion;
  * @param value the index, or the share out of tolerance
  * @param limit one-sided: lower of an index, upper of a share
  * @param readingsWithoutOne of a share, how many readings support it with none outside
+ * @param reservations what the claim rests on, although it may be supported
  */
 record Claim(
     String claim,
@@ -26,14 +28,10 @@ record Claim(
     @Nullable Double value,
     @Nullable Double limit,
     @Nullable Long readingsWithoutOne,
-    @Nullable IfAllBad ifNotJudgedWereOutside,
+    @Nullable IfLeftOut ifLeftOutWereOutside,
+    List<Reservation> reservations,
     String words,
     List<NotComputed> notComputed) {
-
-  /** What may have been anything, since no value of it can be judged. */
-  private static final List<Cause> UNKNOWN =
-      List.of(
-          Cause.NO_VALUE, Cause.ABOVE_CAPACITY, Cause.INSTRUMENT_FAILED, Cause.INSTRUMENT_SUSPECT);
 
   /** Indices that something can be claimed of. */
   enum Of {
@@ -69,45 +67,83 @@ record Claim(
     }
   }
 
-  /** The share if every reading that could not be judged lay out of tolerance. */
-  @Schema(name = "ClaimIfAllBad")
-  record IfAllBad(
+  /** The share if every reading that is left out for its value or its instrument lay outside. */
+  @Schema(name = "ClaimIfLeftOut")
+  record IfLeftOut(
       @Schema(
               description =
-                  "Readings without a value, above the capacity of their"
-                      + " instrument, or of an instrument that had failed or is suspect; of all strata of the chart.")
+                  "Readings left out, of all strata of the chart: without a value, or above the"
+                      + " capacity of their instrument.")
           long notJudged,
-      double value,
-      double limit,
-      boolean supported) {}
+      @Schema(description = "Readings left out: after a check that their instrument failed.")
+          long instrumentFailed,
+      @Schema(
+              description =
+                  "Readings left out: judged, and found suspect by a later check of their instrument.")
+          long instrumentSuspect,
+      @Schema(description = "The share, 0 to 1, if all of these lay outside.") double value,
+      @Schema(description = "Its one-sided upper limit.") double limit,
+      @Schema(description = "Whether that limit supports the claim.") boolean supported) {}
 
   /** Holds an index against its one-sided lower limit. */
   static Claim ofIndex(Study study, Of index, double atLeast, double confidence) {
     Study.Index own = index.in(study);
     Double limit = own == null ? null : lower(index.sides(study));
-    boolean supported = limit != null && limit >= atLeast;
     String figure = index.name().toLowerCase(Locale.ROOT);
+    String claim = index.words + " at least " + atLeast;
+    List<NotComputed> missing =
+        study.notComputed().stream()
+            .filter(each -> each.figure().equals(figure) || each.figure().startsWith(figure + "."))
+            .toList();
+    if (own == null || limit == null) {
+      return unknown(study, claim, own == null ? null : own.value(), null, missing);
+    }
+    List<Reservation> reservations = Reservation.of(study);
+    boolean supported = limit >= atLeast;
     return new Claim(
-        index.words + " at least " + atLeast,
-        limit == null ? null : (Boolean) supported,
-        own == null ? null : (Double) own.value(),
+        claim,
+        supported,
+        own.value(),
         limit,
         null,
         null,
-        own == null || limit == null
-            ? "Whether %s is at least %s cannot be said; notComputed says why."
-                .formatted(index.words, atLeast)
-            : "%s is %s, and at least %s with %s %% confidence: the claim of at least %s is %s."
+        reservations,
+        Reservation.append(
+            "%s is %s, and at least %s with %s %% confidence: the claim of at least %s is %s."
                 .formatted(
                     index.words,
-                    digits(own.value()),
-                    digits(limit),
+                    digits(own.value(), limit),
+                    digits(limit, atLeast),
                     percent(confidence),
                     atLeast,
                     said(supported)),
-        study.notComputed().stream()
-            .filter(each -> each.figure().equals(figure) || each.figure().startsWith(figure + "."))
-            .toList());
+            reservations),
+        missing);
+  }
+
+  /** A claim that nothing can be said of, for the first of the reasons. */
+  private static Claim unknown(
+      Study study,
+      String claim,
+      @Nullable Double value,
+      @Nullable Long without,
+      List<NotComputed> missing) {
+    return new Claim(
+        claim,
+        null,
+        value,
+        null,
+        without,
+        null,
+        Reservation.of(study),
+        missing.stream()
+            .findFirst()
+            .map(NotComputed::words)
+            .map(
+                why ->
+                    "The claim (%s) cannot be held against the readings. %s".formatted(claim, why))
+            .orElse("The claim (%s) cannot be held against the readings.".formatted(claim)),
+        missing);
   }
 
   /** The least of the lower limits; absent where one is. */
@@ -124,54 +160,59 @@ record Claim(
   }
 
   /** Holds a share out of tolerance against its one-sided upper limit. */
-  static Claim ofShare(Study study, double below, double confidence) {
+  static Claim ofShare(Study study, Chart chart, double below, double confidence) {
     long without = Proportion.itemsWithoutOne(below, confidence);
     String claim = "fewer than " + percent(below) + " % out of tolerance";
     Study.Outside counted = study.counted();
     if (counted == null) {
-      return new Claim(
+      return unknown(
+          study,
           claim,
           null,
-          null,
-          null,
           without,
-          null,
-          "Whether fewer are out of tolerance cannot be said; notComputed says why.",
           study.notComputed().stream().filter(each -> each.figure().equals("counted")).toList());
     }
     Proportion.Count seen =
         new Proportion.Count(counted.total().readings(), study.counts().readings());
     double limit = Proportion.upperLimit(seen, confidence);
-    long unknown =
-        study.counts().excluded().stream()
-            .filter(each -> UNKNOWN.contains(each.cause()))
-            .mapToLong(each -> each.readings())
-            .sum();
-    Proportion.Count bad = new Proportion.Count(seen.counted() + unknown, seen.total() + unknown);
-    double worst = Proportion.upperLimit(bad, confidence);
+    IfLeftOut worst = worst(study, seen, below, confidence);
     String words =
         "%d of %d readings lie out of tolerance, with %s %% confidence at most %s %%: the claim of %s is %s. Without one outside it takes %d readings."
             .formatted(
                 seen.counted(),
                 seen.total(),
                 percent(confidence),
-                percent(limit),
+                digits(100 * limit, 100 * below),
                 claim,
                 said(limit < below),
                 without);
+    if (worst.value() > seen.share()) {
+      words +=
+          " If all readings left out lay outside, it would be %s %% at most, and %s."
+              .formatted(digits(100 * worst.limit(), 100 * below), said(worst.supported()));
+    }
+    List<Reservation> reservations = Reservation.ofShare(study, chart);
     return new Claim(
         claim,
         limit < below,
         seen.share(),
         limit,
         without,
-        new IfAllBad(unknown, bad.share(), worst, worst < below),
-        unknown == 0
-            ? words
-            : words
-                + " If all %d that could not be judged lay outside, it would be %s %% at most, and %s."
-                    .formatted(unknown, percent(worst), said(worst < below)),
+        worst,
+        reservations,
+        Reservation.append(words, reservations),
         List.of());
+  }
+
+  private static IfLeftOut worst(
+      Study study, Proportion.Count seen, double below, double confidence) {
+    long notJudged = study.counts().excluded(Cause.NO_VALUE, Cause.ABOVE_CAPACITY);
+    long failed = study.counts().excluded(Cause.INSTRUMENT_FAILED);
+    long suspect = study.counts().excluded(Cause.INSTRUMENT_SUSPECT);
+    long unknown = notJudged + failed + suspect;
+    Proportion.Count bad = new Proportion.Count(seen.counted() + unknown, seen.total() + unknown);
+    double limit = Proportion.upperLimit(bad, confidence);
+    return new IfLeftOut(notJudged, failed, suspect, bad.share(), limit, limit < below);
   }
 
   private static String said(boolean supported) {
@@ -184,5 +225,14 @@ record Claim(
 
   private static String digits(double figure) {
     return String.format(Locale.ROOT, "%.4g", figure);
+  }
+
+  /** Four digits, or as many more as show that a figure is not the one it is held against. */
+  private static String digits(double figure, double other) {
+    String text = digits(figure);
+    for (int digits = 5; figure != other && text.equals(digits(other)) && digits < 17; digits++) {
+      text = String.format(Locale.ROOT, "%." + digits + "g", figure);
+    }
+    return text;
   }
 }

@@ -47,8 +47,11 @@ class ClaimController {
               + " capability study gives by its normal approximation. \"May we promise under 0.5 %"
               + " out of tolerance?\" (outsideBelow): held against the exact one-sided upper limit"
               + " (Clopper and Pearson) of the counted share, with the number of readings that"
-              + " supports it without one outside, and with the same if every reading that could not"
-              + " be judged lay outside.")
+              + " supports it without one outside, and with the same if every reading left out for its"
+              + " value or its instrument lay outside. It is computed from the capability study of the"
+              + " same window: where that withholds an index the claim is withheld for the same reason,"
+              + " and reservations say what else the answer rests on, such as a process that is not in"
+              + " control or instruments without a valid check.")
   @GetMapping("/api/v1/claims")
   View claim(
       @Parameter(description = "The chart, by its code.") @RequestParam String chart,
@@ -103,9 +106,10 @@ class ClaimController {
         ofIndex
             ? Claim.ofIndex(
                 study, Objects.requireNonNull(index), Objects.requireNonNull(atLeast), confidence)
-            : Claim.ofShare(study, Objects.requireNonNull(outsideBelow), confidence);
+            : Claim.ofShare(study, of, Objects.requireNonNull(outsideBelow), confidence);
     return new View(
         study.chart(),
+        study.unit(),
         study.stratum(),
         window.from(),
         window.before(),
@@ -119,7 +123,10 @@ class ClaimController {
         held.value(),
         held.limit(),
         held.readingsWithoutOne(),
-        held.ifNotJudgedWereOutside(),
+        held.ifLeftOutWereOutside(),
+        study.counts().unverified(),
+        study.control(),
+        held.reservations(),
         held.words(),
         held.notComputed(),
         study.flags());
@@ -129,6 +136,11 @@ class ClaimController {
   @Schema(name = "Claim")
   record View(
       String chart,
+      @Schema(
+              description =
+                  "UCUM code of the unit that the chart is studied in; an index and a share have none.",
+              example = "[lb_av]")
+          String unit,
       @Schema(description = "The one stratum asked for; absent for all.", example = "DIE=D7")
           @Nullable String stratum,
       Instant measuredFrom,
@@ -153,8 +165,20 @@ class ClaimController {
           @Nullable Double limit,
       @Schema(description = "Of a share: readings that support it with none outside.")
           @Nullable Long readingsWithoutOne,
-      Claim.@Nullable IfAllBad ifNotJudgedWereOutside,
-      String words,
+      Claim.@Nullable IfLeftOut ifLeftOutWereOutside,
+      @Schema(
+              description =
+                  "Of readings: those whose instrument's check is overdue; known only as of now, and"
+                      + " absent as of an earlier moment.")
+          @Nullable Long unverified,
+      @Schema(
+              description =
+                  "Whether the process was in control, as the capability study says it; absent where"
+                      + " it cannot be told.")
+          Study.@Nullable InControl control,
+      @Schema(description = "What the answer rests on, whether the claim is supported or not.")
+          List<Reservation> reservations,
+      @Schema(description = "The answer, and its reservations, for a person.") String words,
       List<NotComputed> notComputed,
       @Schema(
               description =

@@ -104,19 +104,8 @@ final class Figures {
     if (sigmaTotal.isEmpty()) {
       missing.add(List.of("sigmaTotal"), Reason.TOO_FEW, "It takes two readings.");
     }
-    if (control.isEmpty() && !controlFailed) {
-      missing.add(
-          List.of("control"),
-          sigmaWithin.isEmpty() ? Reason.TOO_FEW : Reason.ZERO_SPREAD,
-          "No limit set is in force, and the window gives no limits of its own.");
-    }
-    if (control.isPresent() && control.get().inControl() == null) {
-      missing.add(
-          List.of("control.inControl"),
-          Reason.TOO_FEW,
-          ("To be called in control takes %d points in the window, and limits from as many; of"
-                  + " samples only those with two readings and more tell a spread.")
-              .formatted(Stability.FEWEST));
+    if (!controlFailed) {
+      missing.control(control, sigmaWithin.isEmpty());
     }
   }
 
@@ -141,7 +130,7 @@ final class Figures {
     } else if (!missing.censored(List.of("counted"))) {
       counted =
           OutOfTolerance.count(window.summary(), limits.used().get().limits().tolerance())
-              .shares(confidence);
+              .shares(confidence, window.summary().together().subgroups());
     }
   }
 
@@ -376,8 +365,9 @@ final class Figures {
     return mixed && within.minimum() != null;
   }
 
-  boolean notInControl() {
-    return !inControl() && within.minimum() != null;
+  /** True where indices are shown although the process is not in control; else absent. */
+  @Nullable Boolean shownAlthoughNotInControl() {
+    return (inControl() || within.minimum() == null) ? null : Boolean.TRUE;
   }
 
   @Nullable Double mean() {

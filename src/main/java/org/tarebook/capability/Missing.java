@@ -2,6 +2,7 @@ package org.tarebook.capability;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.NotComputed.Reason;
 import org.tarebook.control.SummarisedWindow;
@@ -73,6 +74,31 @@ final class Missing {
               + " readings on.");
     }
     return bounded;
+  }
+
+  /** What is not known of whether the process was in control. */
+  void control(Optional<Study.InControl> control, boolean withoutSigma) {
+    if (control.isEmpty()) {
+      add(
+          List.of("control"),
+          withoutSigma ? Reason.TOO_FEW : Reason.ZERO_SPREAD,
+          "No limit set is in force, and the window gives no limits of its own.");
+      return;
+    }
+    if (control.get().openSignals() == null) {
+      add(
+          List.of("control.openSignals"),
+          Reason.NO_LIMIT_SET,
+          "No limit set is in force in the window, so no signal was raised.");
+    }
+    if (control.get().inControl() == null) {
+      add(
+          List.of("control.inControl"),
+          Reason.TOO_FEW,
+          ("To be called in control takes %d points in the window, and limits from as many; of"
+                  + " samples only those with two readings and more tell a spread.")
+              .formatted(Stability.FEWEST));
+    }
   }
 
   /** Figures that take limits that differ, where there are none. */

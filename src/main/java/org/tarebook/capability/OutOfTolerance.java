@@ -7,7 +7,9 @@ import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Tolerance;
 import org.tarebook.quantity.Verdict;
 import org.tarebook.stats.Interval;
+import org.tarebook.stats.OneWayAnova;
 import org.tarebook.stats.Proportion;
+import org.tarebook.stats.SubgroupSums;
 
 /**
  * Readings counted out of tolerance, each judged exactly in the unit it was shown in.
@@ -40,10 +42,17 @@ record OutOfTolerance(long below, long above, long readings) {
         summary.readings());
   }
 
-  /** As shares with their intervals; there must be a reading. */
-  Study.Outside shares(double confidence) {
+  /**
+   * As shares with their intervals; there must be a reading.
+   *
+   * @param points what the points of the readings come to
+   */
+  Study.Outside shares(double confidence, SubgroupSums points) {
     return new Study.Outside(
-        share(below, confidence), share(above, confidence), share(below + above, confidence));
+        share(below, confidence),
+        share(above, confidence),
+        share(below + above, confidence),
+        OneWayAnova.of(points).map(OneWayAnova::p).orElse(null));
   }
 
   private Study.Share share(long counted, double confidence) {

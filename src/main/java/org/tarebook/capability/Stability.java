@@ -51,14 +51,14 @@ class Stability {
           + FEWEST
           + " points, in the window or in a baseline, show no process to be in control, only not to"
           + " be; in a baseline those count that tell a spread, which samples of one reading do not."
+          + " signalledPoints counts points, answered or not; openSignals counts signals without a"
+          + " response, of which a point may complete several."
           + " It looks at signals; a step that gave few of them is looked for by the chart's"
           + " change points.";
 
   private static final String COMPUTED =
       " No limit set is in force in this window: it was judged by limits computed from itself,"
           + " which find less than limits of another time; its last 1,000 points were looked at.";
-
-  private static final Signals.Counts NO_SIGNALS = new Signals.Counts(0, 0);
 
   private final Signals signals;
   private final Map<Chart.Cut, SignalledPoints> known = new ConcurrentHashMap<>();
@@ -125,7 +125,7 @@ class Stability {
   /** How many points each limit set judged, and what they signalled. */
   private record Judged(Signals.Counts signals, Map<LimitSet, Long> sets) {
 
-    private static final Judged NOTHING = new Judged(NO_SIGNALS, Map.of());
+    private static final Judged NOTHING = new Judged(Signals.Counts.NONE, Map.of());
 
     Judged plus(Judged other) {
       Map<LimitSet, Long> all = new LinkedHashMap<>(sets);
@@ -223,7 +223,7 @@ class Stability {
   }
 
   private static void add(Map<String, Judged> found, String stratum, LimitSet set, long points) {
-    found.merge(stratum, new Judged(NO_SIGNALS, Map.of(set, points)), Judged::plus);
+    found.merge(stratum, new Judged(Signals.Counts.NONE, Map.of(set, points)), Judged::plus);
   }
 
   /** Adds the signals of whole shifts to the strata that have judged points. */
@@ -251,7 +251,8 @@ class Stability {
       if (stratum != null) {
         Signals.Counts counts =
             new Signals.Counts(
-                signalled.add(each.signal().completedBy()) ? 1 : 0, each.open() ? 1 : 0);
+                signalled.add(each.signal().completedBy()) ? 1 : 0,
+                each.open() ? new Signals.Open(1, each.signal().completedAt()) : Signals.Open.NONE);
         found.merge(stratum, new Judged(counts, Map.of()), Judged::plus);
       }
     }
@@ -276,10 +277,10 @@ class Stability {
                           window.latest().size(),
                           null,
                           spreads(cut, window.points(), limits.sigma()))),
-                  new Signals.Counts(signalled.size(), 0),
+                  new Signals.Counts(signalled.size(), Signals.Open.NONE),
                   Study.InControl.Source.COMPUTED_FROM_WINDOW,
                   List.of(),
-                  Optional.of(limits));
+                  Optional.of(ShownLimits.of(cut.kind(), window.unit(), limits)));
             });
   }
 
@@ -290,7 +291,7 @@ class Stability {
       Signals.Counts signals,
       Study.InControl.Source source,
       List<String> codes,
-      Optional<Limits> computed) {
+      Optional<ShownLimits> computed) {
     SignalledPoints points = signalledPoints(cut);
     double expected = 0;
     double squares = 0;
@@ -304,16 +305,17 @@ class Stability {
       fewest = Math.min(fewest, each.spreads());
     }
     long most = (long) Math.floor(expected + Math.sqrt(squares) + 1e-9);
-    boolean ruledOut = signals.open() > 0 || signals.points() > most;
+    boolean ruledOut = signals.open().signals() > 0 || signals.points() > most;
     boolean tooFew = Math.min(judged, fewest) < FEWEST;
     return new Study.InControl(
         ruledOut ? Boolean.FALSE : tooFew ? null : Boolean.TRUE,
         source,
         codes,
-        computed.map(limits -> ShownLimits.of(cut.kind(), limits)).orElse(null),
+        computed.orElse(null),
         judged,
         signals.points(),
-        signals.open(),
+        source == Study.InControl.Source.FROZEN ? (Long) signals.open().signals() : null,
+        signals.open().since(),
         expected,
         most,
         source == Study.InControl.Source.FROZEN ? CRITERION : CRITERION + COMPUTED);

@@ -90,7 +90,7 @@ record Streams(
         figures.sigmaWithin(),
         figures.sigmaTotal(),
         figures.control(),
-        figures.notInControl(),
+        figures.shownAlthoughNotInControl(),
         figures.within().potential(),
         figures.within().minimum(),
         figures.within().upper(),

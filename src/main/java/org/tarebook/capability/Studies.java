@@ -225,7 +225,7 @@ public class Studies {
           figures.mean(),
           figures.sigmaWithin(),
           figures.sigmaTotal(),
-          figures.notInControl(),
+          figures.shownAlthoughNotInControl(),
           figures.method(),
           figures.within().potential(),
           figures.within().minimum(),

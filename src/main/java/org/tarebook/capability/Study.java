@@ -9,6 +9,7 @@ import org.tarebook.control.Excluded;
 import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.ShownLimits;
+import org.tarebook.reading.Cause;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.capability.TargetIndices;
@@ -40,11 +41,7 @@ public record Study(
     @Schema(description = "Sigma within subgroups, in the unit.") @Nullable Sigma sigmaWithin,
     @Schema(description = "Sigma of all counted readings together, in the unit.")
         @Nullable Sigma sigmaTotal,
-    @Schema(
-            description =
-                "Whether Cp to Cpl are told though the process is not in control, or cannot be shown"
-                    + " to be.")
-        boolean notInControl,
+    @Schema(description = Study.SHOWN_ALTHOUGH) @Nullable Boolean shownAlthoughNotInControl,
     @Schema(description = "How the indices were made; absent where none could be.")
         @Nullable MethodUsed method,
     @Nullable Index cp,
@@ -82,6 +79,11 @@ public record Study(
     List<Flag> flags,
     List<NotComputed> notComputed) {
 
+  static final String SHOWN_ALTHOUGH =
+      "True where cp to cpl are shown because evenIfNotInControl asked for them, although the"
+          + " process is not in control or cannot be shown to be; else absent. Whether it is in"
+          + " control is said by control.inControl.";
+
   /**
    * A state of a chart's record.
    *
@@ -111,12 +113,11 @@ public record Study(
           String stratum,
       @Schema(description = "Readings that count.", example = "125") long readings,
       @Schema(description = "Points they make.", example = "25") long points,
-      @Nullable Double mean,
+      @Schema(description = "In the unit of the study.") @Nullable Double mean,
       @Nullable Sigma sigmaWithin,
       @Nullable Sigma sigmaTotal,
       @Schema(description = "Whether this stream was in control.") @Nullable InControl control,
-      @Schema(description = "Whether its indices are shown though it is not in control.")
-          boolean notInControl,
+      @Schema(description = Study.SHOWN_ALTHOUGH) @Nullable Boolean shownAlthoughNotInControl,
       @Nullable Index cp,
       @Nullable Index cpk,
       @Nullable Index cpu,
@@ -134,7 +135,16 @@ public record Study(
                   "Counted readings whose instrument's check is overdue; known only as of now.")
           @Nullable Long unverified,
       @Schema(description = "Readings of the chart's window that do not count.")
-          List<Excluded> excluded) {}
+          List<Excluded> excluded) {
+
+    /** How many readings do not count for one of some causes. */
+    long excluded(Cause... causes) {
+      return excluded.stream()
+          .filter(each -> List.of(causes).contains(each.cause()))
+          .mapToLong(Excluded::readings)
+          .sum();
+    }
+  }
 
   /** The specification used: as written, and converted into the unit of the study. */
   @Schema(name = "StudySpecification")
@@ -145,7 +155,7 @@ public record Study(
       @Nullable BigDecimal upperWritten,
       @Schema(description = "UCUM code of the unit they are written in.") String unitWritten,
       @Schema(description = "In the unit of the study.") @Nullable Double lower,
-      @Nullable Double upper) {}
+      @Schema(description = "In the unit of the study.") @Nullable Double upper) {}
 
   /** A revision of the specification. */
   @Schema(name = "StudyRevision")
@@ -203,9 +213,21 @@ public record Study(
       @Schema(description = "The limits computed from this window; absent where frozen.")
           @Nullable ShownLimits limits,
       @Schema(description = "Points with limits in force.", example = "100") long judgedPoints,
-      @Schema(description = "Points that complete a signal.", example = "2") long signalledPoints,
-      @Schema(description = "Signals that stand and that nobody has responded to.")
-          long openSignals,
+      @Schema(
+              description =
+                  "Points that complete a signal, whether it was responded to or not; a point that"
+                      + " completes several counts once.",
+              example = "2")
+          long signalledPoints,
+      @Schema(
+              description =
+                  "Signals that stand and that nobody has responded to, of which a point may complete"
+                      + " several; absent where no limits are in force, since none is raised then.")
+          @Nullable Long openSignals,
+      @Schema(
+              description =
+                  "When the earliest of the open signals was completed; absent where none is open.")
+          @Nullable Instant openSince,
       @Schema(
               description =
                   "Signalled points to expect of as many points of an unchanged process, by limits"
@@ -225,7 +247,18 @@ public record Study(
 
   /** Readings counted out of tolerance. */
   @Schema(name = "CountedOutside")
-  public record Outside(Share below, Share above, Share total) {}
+  public record Outside(
+      Share below,
+      Share above,
+      Share total,
+      @Schema(
+              description =
+                  "Chance, 0 to 1, that points differ so much if all readings were independent (one-way"
+                      + " analysis of variance). Where it is small, readings of one sample, load or"
+                      + " shift are alike, and the intervals are too narrow. Absent where points hold"
+                      + " one reading each.",
+              example = "0.31")
+          @Nullable Double pointsDifferP) {}
 
   /** A counted share with its confidence interval. */
   @Schema(name = "CountedShare")

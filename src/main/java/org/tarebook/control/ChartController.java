@@ -10,6 +10,7 @@ import java.time.Clock;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
@@ -70,7 +71,8 @@ class ChartController {
       summary = "List charts",
       description =
           "The charts in use of a line, or of the plant, in the order of codes, with how many"
-              + " signals of each are open.")
+              + " signals of each are open, and since when. A chart without limits in force raises"
+              + " none, so it has no such figure.")
   @GetMapping
   Page<Row> list(
       @Parameter(description = "The line's code.") @RequestParam(required = false)
@@ -88,9 +90,18 @@ class ChartController {
   }
 
   private List<Row> rows(Plan plan, List<Chart> found) {
-    Map<Long, Long> open = signals.open(found.stream().map(Chart::id).toList());
+    Map<Long, Signals.Open> open = signals.open(found.stream().map(Chart::id).toList());
+    Map<Long, LimitsInForce> limits = limitSets.of(found);
+    Instant now = clock.instant();
     return found.stream()
-        .map(chart -> row(plan, chart, open.getOrDefault(chart.id(), 0L)))
+        .map(
+            chart ->
+                row(
+                    plan,
+                    chart,
+                    open.getOrDefault(chart.id(), Signals.Open.NONE),
+                    Objects.requireNonNull(limits.get(chart.id())).all().stream()
+                        .anyMatch(set -> !set.inForceFrom().isAfter(now))))
         .toList();
   }
 
@@ -168,8 +179,16 @@ class ChartController {
       @Schema(description = "What a subgroup never mixes, besides shift and unit shown.")
           Set<Chart.Stratum> strata,
       @Schema(description = "Codes of the run rules.") List<String> rules,
-      @Schema(description = "Signals that stand and that nobody has responded to.")
-          long openSignals) {}
+      @Schema(
+              description =
+                  "Signals that stand and that nobody has responded to; absent where no limits are in"
+                      + " force, since none is raised then.")
+          @Nullable Long openSignals,
+      @Schema(
+              description =
+                  "When the earliest of these signals was completed; absent where none is open.")
+          @Nullable Instant openSince,
+      List<NotComputed> notComputed) {}
 
   /** Limits in force. */
   @Schema(name = "LimitsInForce")
@@ -191,7 +210,8 @@ class ChartController {
       @Schema(description = "The limit sets in force now, one a stratum.") List<InForce> inForce,
       List<NotComputed> notComputed) {}
 
-  private Row row(Plan plan, Chart chart, long open) {
+  private static Row row(Plan plan, Chart chart, Signals.Open open, boolean limits) {
+    boolean counted = limits || open.signals() > 0;
     Chart.Cut cut = chart.cut();
     Characteristic characteristic = plan.characteristics().get(chart.characteristicId());
     return new Row(
@@ -204,7 +224,15 @@ class ChartController {
         cut.subgroupSize(),
         cut.strata(),
         cut.rules().stream().map(RunRule::code).toList(),
-        open);
+        counted ? (Long) open.signals() : null,
+        open.since(),
+        counted
+            ? List.of()
+            : List.of(
+                new NotComputed(
+                    "openSignals",
+                    NotComputed.Reason.NO_LIMIT_SET,
+                    "No limit set is in force, so no point is judged and no signal is raised.")));
   }
 
   private View view(Plan plan, Chart chart, Optional<RuleCosts.Shown> cost) {
@@ -223,10 +251,14 @@ class ChartController {
                         set.code(),
                         set.stratum(),
                         set.inForceFrom(),
-                        ShownLimits.of(chart.cut().kind(), set.limits())))
+                        ShownLimits.of(chart.cut().kind(), set.unit(), set.limits())))
             .toList();
     return new View(
-        row(plan, chart, signals.open(List.of(chart.id())).getOrDefault(chart.id(), 0L)),
+        row(
+            plan,
+            chart,
+            signals.open(List.of(chart.id())).getOrDefault(chart.id(), Signals.Open.NONE),
+            !inForce.isEmpty()),
         chart.practice().response(),
         cost.orElse(null),
         chart.retiredAt(),

@@ -87,7 +87,12 @@ class ChartPoints {
           long readings,
       @Schema(description = "Id of the first of its readings.") long firstReading,
       @Schema(description = "Id of the reading that completed it.") long lastReading,
-      @Schema(description = "The mean, or the single reading.", example = "12.31") double value,
+      @Schema(description = "The mean, or the single reading, in the unit.", example = "12.31")
+          double value,
+      @Schema(
+              description = "UCUM code of the unit of value, spread and limits.",
+              example = "[lb_av]")
+          String unit,
       @Schema(
               description =
                   "Absent for the first reading of a shift, for a sample of one reading, and of ranges"
@@ -96,12 +101,13 @@ class ChartPoints {
           @Nullable Double spread,
       @Schema(description = "Code of the limit set in force; absent where none is.")
           @Nullable String limitSet,
-      @Nullable Double centre,
-      @Nullable Double lower,
-      @Nullable Double upper,
-      @Nullable Double spreadCentre,
-      @Nullable Double spreadLower,
-      @Nullable Double spreadUpper,
+      @Schema(description = "Of the limits of this point; absent without limits in force.")
+          @Nullable Double centre,
+      @Schema(description = "Lower control limit of this point.") @Nullable Double lower,
+      @Schema(description = "Upper control limit of this point.") @Nullable Double upper,
+      @Schema(description = "Centre of the spread of this point.") @Nullable Double spreadCentre,
+      @Schema(description = "Lower control limit of the spread.") @Nullable Double spreadLower,
+      @Schema(description = "Upper control limit of the spread.") @Nullable Double spreadUpper,
       @Schema(description = "The signals that it completes.") List<Completed> signals) {}
 
   /** A signal that a point completes. */
@@ -155,11 +161,12 @@ class ChartPoints {
       Map<Long, List<Signals.Answered>> completed,
       @Nullable Instant next) {
     Chart.Kind kind = chart.cut().kind();
+    String unit = plan.characteristics().get(chart.characteristicId()).unit().code();
     boolean allJudged = shown.stream().allMatch(point -> limits.at(point).isPresent());
     return new Answer(
         chart.code(),
         plan.characteristics().get(chart.characteristicId()).code(),
-        plan.characteristics().get(chart.characteristicId()).unit().code(),
+        unit,
         kind,
         chart.cut().subgroupSize(),
         ShownLimits.SpreadKind.of(kind),
@@ -168,13 +175,17 @@ class ChartPoints {
         shown.stream()
             .flatMap(point -> limits.at(point).stream())
             .distinct()
-            .map(set -> new Judging(set.code(), set.stratum(), ShownLimits.of(kind, set.limits())))
+            .map(
+                set ->
+                    new Judging(
+                        set.code(), set.stratum(), ShownLimits.of(kind, set.unit(), set.limits())))
             .toList(),
         shown.stream()
             .map(
                 point ->
                     shown(
                         chart.cut(),
+                        unit,
                         point,
                         limits.at(point),
                         point.completing().stream()
@@ -194,7 +205,11 @@ class ChartPoints {
   }
 
   private static Shown shown(
-      Chart.Cut cut, Point point, Optional<LimitSet> set, List<Signals.Answered> completed) {
+      Chart.Cut cut,
+      String unit,
+      Point point,
+      Optional<LimitSet> set,
+      List<Signals.Answered> completed) {
     Optional<Limits.OfPoint> limits =
         set.map(LimitSet::limits).map(all -> all.of(cut, point.subgroup().count()));
     Optional<ControlLimits> spread = limits.map(Limits.OfPoint::spread);
@@ -206,6 +221,7 @@ class ChartPoints {
         point.firstReading(),
         point.lastReading(),
         point.value(),
+        unit,
         point.spread(cut.kind()).orElse(null),
         set.map(LimitSet::code).orElse(null),
         limits.map(all -> all.points().centre()).orElse(null),

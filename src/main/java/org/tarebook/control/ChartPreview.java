@@ -63,7 +63,8 @@ class ChartPreview {
       long readings,
       long firstReading,
       long lastReading,
-      double value,
+      @Schema(description = "The mean, or the single reading, in the unit.") double value,
+      @Schema(description = "UCUM code of the unit of value and spread.") String unit,
       @Nullable Double spread,
       @Schema(description = "What it completes.") List<Completed> signals) {}
 
@@ -75,7 +76,7 @@ class ChartPreview {
   @Schema(name = "ChartPreview")
   record Answer(
       String chart,
-      String unit,
+      @Schema(description = "UCUM code of the unit of every figure.") String unit,
       Instant measuredFrom,
       Instant measuredBefore,
       Used used,
@@ -83,7 +84,10 @@ class ChartPreview {
           @Nullable ShownLimits limits,
       @Schema(description = "Absent where the rules hardly ever signal.")
           RuleCosts.@Nullable Shown cost,
-      @Schema(description = "Points that complete a signal.") long signalled,
+      @Schema(
+              description =
+                  "Points that complete a signal; one that completes several counts once.")
+          long signalled,
       long pointsInAll,
       List<Shown> points,
       List<Flag> flags,
@@ -146,13 +150,13 @@ class ChartPreview {
             cut.rules().stream().map(RunRule::code).toList(),
             estimator,
             asked(wish)),
-        limits.map(found -> ShownLimits.of(cut.kind(), found)).orElse(null),
+        limits.map(found -> ShownLimits.of(cut.kind(), window.unit(), found)).orElse(null),
         cost.orElse(null),
         signals.size(),
         window.points().size(),
         window.points().stream()
             .limit(MOST)
-            .map(point -> shown(cut.kind(), point, signals))
+            .map(point -> shown(cut.kind(), window.unit().code(), point, signals))
             .toList(),
         flags.of(plan, window, limits.map(Limits::sigma)),
         missing);
@@ -171,7 +175,8 @@ class ChartPreview {
     return signals;
   }
 
-  private static Shown shown(Chart.Kind kind, Point point, Map<Long, List<Completed>> signals) {
+  private static Shown shown(
+      Chart.Kind kind, String unit, Point point, Map<Long, List<Completed>> signals) {
     return new Shown(
         point.at(),
         point.stratum(),
@@ -180,6 +185,7 @@ class ChartPreview {
         point.firstReading(),
         point.lastReading(),
         point.value(),
+        unit,
         point.spread(kind).orElse(null),
         signals.getOrDefault(point.lastReading(), List.of()));
   }

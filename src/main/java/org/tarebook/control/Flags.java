@@ -40,12 +40,18 @@ public class Flags {
    */
   public List<Flag> of(Plan plan, SummarisedWindow window, Optional<SigmaEstimate> sigma) {
     double step =
-        window
-            .summary()
-            .coarsestStep(
-                window.unit(),
-                instrument ->
-                    ChartedWindows.interval(plan, instrument, window.unit(), window.asked()));
+        sigma
+            .map(
+                estimate ->
+                    window
+                        .summary()
+                        .step(
+                            window.unit(),
+                            estimate.sigma(),
+                            instrument ->
+                                ChartedWindows.interval(
+                                    plan, instrument, window.unit(), window.asked())))
+            .orElse(0.0);
     ReadingFlags readings = new ReadingFlags(plan, window, step);
     List<Flag> flags = new ArrayList<>();
     readings.outliers().ifPresent(flags::add);

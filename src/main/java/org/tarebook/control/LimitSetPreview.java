@@ -46,7 +46,9 @@ record LimitSetPreview(
         of.wanted().stratum(),
         window.unit().code(),
         LimitSetView.Baseline.of(window),
-        of.usable().map(limits -> ShownLimits.of(chart.cut().kind(), limits)).orElse(null),
+        of.usable()
+            .map(limits -> ShownLimits.of(chart.cut().kind(), window.unit(), limits))
+            .orElse(null),
         of.usable()
             .map(limits -> FalseSignals.of(limits.sigma(), of.outcome().kept().size()))
             .orElse(null),

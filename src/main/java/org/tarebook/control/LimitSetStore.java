@@ -78,6 +78,9 @@ class LimitSetStore {
 
   /** The sets of charts, each chart's in the order in which they come into force. */
   Map<Long, List<LimitSet>> ofCharts(Collection<Long> chartIds) {
+    if (chartIds.isEmpty()) {
+      return Map.of();
+    }
     String places = String.join(", ", Collections.nCopies(chartIds.size(), "?"));
     return find("chart_id in (" + places + ") order by in_force_from, id", chartIds.toArray())
         .stream()

@@ -67,7 +67,7 @@ record LimitSetView(
             baseline.incomplete(),
             Excluded.list(baseline.uncounted())),
         changed,
-        ShownLimits.of(chart.cut().kind(), set.limits()),
+        ShownLimits.of(chart.cut().kind(), set.unit(), set.limits()),
         rounds,
         chart.cut().subgroupSize(),
         set.inForceFrom(),

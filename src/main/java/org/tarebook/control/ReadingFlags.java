@@ -3,7 +3,6 @@ package org.tarebook.control;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -12,7 +11,6 @@ import java.util.stream.IntStream;
 import org.apache.commons.numbers.fraction.BigFraction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Plan;
-import org.tarebook.quantity.Unit;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.Specification;
 import org.tarebook.stats.CountedNanos;
@@ -40,7 +38,7 @@ final class ReadingFlags {
   /**
    * Looks at the readings of a window.
    *
-   * @param step the coarsest step shown, in the chart's unit
+   * @param step that readings are recorded in, in the chart's unit; 0 without sigma
    */
   ReadingFlags(Plan plan, SummarisedWindow window, double step) {
     this.plan = plan;
@@ -83,35 +81,15 @@ final class ReadingFlags {
             figures));
   }
 
-  private record Source(Unit unit, @Nullable Long instrument) {}
-
   /** Looks at the last digits of the instrument, or entry by hand, that gave most readings. */
   Optional<Flag> preferredDigits(double sigma) {
-    Map<Source, CountedNanos> values = new LinkedHashMap<>();
-    Map<Source, Integer> decimals = new HashMap<>();
-    window
-        .summary()
-        .shown()
-        .forEach(
-            (from, shown) -> {
-              Source source = new Source(from.unit(), from.instrument());
-              values.merge(source, shown.values(), CountedNanos::plus);
-              decimals.merge(source, from.decimals(), Math::max);
-            });
-    return values.entrySet().stream()
+    return window.summary().byScale().entrySet().stream()
         .max(Comparator.comparingLong(each -> each.getValue().count()))
-        .flatMap(
-            each ->
-                preferredDigits(
-                    each.getKey(),
-                    each.getValue(),
-                    decimals.getOrDefault(each.getKey(), 0),
-                    sigma));
+        .flatMap(each -> preferredDigits(each.getKey(), each.getValue(), sigma));
   }
 
-  private Optional<Flag> preferredDigits(
-      Source source, CountedNanos values, int decimals, double sigma) {
-    long shown = IntStream.range(decimals, 9).mapToLong(i -> 10).reduce(1, (a, b) -> a * b);
+  private Optional<Flag> preferredDigits(Summary.Scale source, CountedNanos values, double sigma) {
+    long shown = CountedNanos.ofDecimal(window.summary().decimals(source));
     Long instrument = source.instrument();
     BigFraction interval =
         instrument == null

@@ -2,17 +2,23 @@ package org.tarebook.control;
 
 import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.chart.Chart;
+import org.tarebook.quantity.Unit;
 import org.tarebook.stats.Estimator;
 
 /**
- * Control limits on the wire, all in the unit told beside them.
+ * Control limits on the wire.
  *
+ * @param unit of the centres, the limits and sigma
  * @param sigma within subgroups
  * @param spreads how many subgroups or moving ranges gave sigma
  * @param spread what the spread chart shows
  */
-@Schema(name = "ControlLimits", description = "Control limits, all in the unit told beside them.")
+@Schema(name = "ControlLimits", description = "Control limits.")
 public record ShownLimits(
+    @Schema(
+            description = "UCUM code of the unit of the centres, the limits and sigma.",
+            example = "[lb_av]")
+        String unit,
     @Schema(description = "Centre line of the points.", example = "12.304") double centre,
     @Schema(description = "Lower control limit, three sigma of a point below.", example = "12.231")
         double lower,
@@ -48,8 +54,9 @@ public record ShownLimits(
   }
 
   /** The lines of some limits. */
-  public static ShownLimits of(Chart.Kind kind, Limits limits) {
+  public static ShownLimits of(Chart.Kind kind, Unit unit, Limits limits) {
     return new ShownLimits(
+        unit.code(),
         limits.points().centre(),
         limits.points().lower(),
         limits.points().upper(),

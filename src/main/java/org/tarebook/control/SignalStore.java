@@ -132,20 +132,22 @@ class SignalStore implements StoredSignals {
   }
 
   /**
-   * How many points of a window completed a signal that stands or stood, and how many are open, by
-   * stratum.
+   * How many points of a window completed a signal that stands or stood, and which signals are
+   * open, by stratum.
    */
   Map<String, Signals.Counts> count(ReadingWindow.Asked asked) {
     Map<String, Signals.Counts> counts = new HashMap<>();
     client
         .sql(
-            "select s.stratum, count(distinct coalesce(s.first_by, s.completed_by)) as points, sum(case when exists"
-                + " (select 1 from response a where a.signal_id = s.origin_id and a.recorded_at <= :moment)"
-                + " then 0 else 1 end) as open from signal s where s.chart_id = :chart"
+            "select f.stratum, count(distinct f.point) as points, count(f.open_at) as open,"
+                + " min(f.open_at) as since from (select s.stratum,"
+                + " coalesce(s.first_by, s.completed_by) as point, case when not exists (select 1"
+                + " from response a where a.signal_id = s.origin_id and a.recorded_at <= :moment)"
+                + " then s.completed_at end as open_at from signal s where s.chart_id = :chart"
                 + " and s.completed_at >= :from and s.completed_at < :before"
                 + " and s.raised_version <= :version"
-                + " and (s.withdrawn_version is null or s.withdrawn_version > :version)"
-                + " group by s.stratum")
+                + " and (s.withdrawn_version is null or s.withdrawn_version > :version)) f"
+                + " group by f.stratum")
         .param("moment", SqlTime.of(asked.asOf().isNow() ? END : asked.asOf().moment()))
         .param("chart", asked.chart().id())
         .param("from", SqlTime.of(asked.from()))
@@ -155,7 +157,9 @@ class SignalStore implements StoredSignals {
             (row, number) ->
                 counts.put(
                     row.getString("stratum"),
-                    new Signals.Counts(row.getLong("points"), row.getLong("open"))))
+                    new Signals.Counts(
+                        row.getLong("points"),
+                        new Signals.Open(row.getLong("open"), SqlTime.find(row, "since")))))
         .list();
     return counts;
   }
@@ -238,21 +242,25 @@ class SignalStore implements StoredSignals {
     }
   }
 
-  /** How many open signals each of some charts has; charts without one are left out. */
-  Map<Long, Long> open(Collection<Long> chartIds) {
-    Map<Long, Long> counts = new HashMap<>();
+  /** The open signals of some charts; charts without one are left out. */
+  Map<Long, Signals.Open> open(Collection<Long> chartIds) {
+    Map<Long, Signals.Open> open = new HashMap<>();
     if (!chartIds.isEmpty()) {
       client
           .sql(
-              "select s.chart_id, count(*) as signals from signal s where s.chart_id in (:charts)"
+              "select s.chart_id, count(*) as signals, min(s.completed_at) as since from signal s where s.chart_id in (:charts)"
                   + " and"
                   + UNANSWERED
                   + " group by s.chart_id")
           .param("charts", chartIds)
-          .query((row, number) -> counts.put(row.getLong("chart_id"), row.getLong("signals")))
+          .query(
+              (row, number) ->
+                  open.put(
+                      row.getLong("chart_id"),
+                      new Signals.Open(row.getLong("signals"), SqlTime.find(row, "since"))))
           .list();
     }
-    return counts;
+    return open;
   }
 
   void insert(Response response) {

@@ -24,19 +24,19 @@ final class SignalWords {
     int planned = chart.cut().subgroupSize();
     int own = readings == null ? planned : readings;
     Limits.OfPoint lines = set.limits().of(chart.cut(), own);
-    String last =
-        figure(signal.point(), set)
-            + (own == planned ? "" : " of " + own + (own == 1 ? " reading" : " readings"));
+    String ofReadings = own == planned ? "" : " of " + own + (own == 1 ? " reading" : " readings");
     String ofSet = " (limit set " + set.code() + ")";
     if (signal.rule().equals(Found.SPREAD_BEYOND_LIMITS)) {
       ControlLimits spread = lines.spread() == null ? set.limits().spread() : lines.spread();
+      double limit = above ? spread.upper() : spread.lower();
       return spread(chart.cut().kind())
           + " "
-          + last
+          + figure(signal.point(), set, limit)
+          + ofReadings
           + " is "
           + where
           + " its control limit "
-          + figure(above ? spread.upper() : spread.lower(), set)
+          + figure(limit, set, signal.point())
           + ofSet
           + ".";
     }
@@ -49,7 +49,8 @@ final class SignalWords {
         rule instanceof ZoneRule both
             ? both
             : rule instanceof OneSideRule oneSide ? oneSide.rule() : null;
-    String lastOf = ", the last at " + last + ofSet + ".";
+    String lastOf =
+        ", the last at " + figure(signal.point(), set, signal.point()) + ofReadings + ofSet + ".";
     if (zone == null) {
       return pattern(rule, above) + lastOf;
     }
@@ -64,10 +65,12 @@ final class SignalWords {
           + lastOf;
     }
     double sigma = zone.window() == 1 ? lines.sigmaOfPoint() : set.limits().sigmaOfPoint();
-    String line = figure(line(set, above, zone.zone() * sigma), set);
+    double at = line(set, above, zone.zone() * sigma);
+    String line = figure(at, set, zone.window() == 1 ? signal.point() : at);
     if (zone.window() == 1) {
       return "Point "
-          + last
+          + figure(signal.point(), set, at)
+          + ofReadings
           + " is "
           + where
           + (zone.zone() == 3
@@ -113,8 +116,9 @@ final class SignalWords {
     return set.limits().points().centre() + (above ? reach : -reach);
   }
 
-  private static String figure(double figure, LimitSet set) {
-    return Words.number(figure, set.limits().sigma().sigma()) + " " + set.unit().label();
+  /** A figure with the digits that show it to differ from another. */
+  private static String figure(double figure, LimitSet set, double other) {
+    return Words.number(figure, set.limits().sigma().sigma(), other) + " " + set.unit().label();
   }
 
   private static String spread(Chart.Kind kind) {

@@ -1,14 +1,17 @@
 package org.tarebook.control;
 
 import java.time.Clock;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -69,10 +72,33 @@ public class Signals {
    * @param points of which at least one signal was completed
    * @param open signals that stand and nobody had responded to
    */
-  public record Counts(long points, long open) {
+  public record Counts(long points, Open open) {
+    /** No signal. */
+    public static final Counts NONE = new Counts(0, Open.NONE);
+
     /** Both together. */
     public Counts plus(Counts other) {
-      return new Counts(points + other.points, open + other.open);
+      return new Counts(points + other.points, open.plus(other.open));
+    }
+  }
+
+  /**
+   * Signals that stand and nobody has responded to.
+   *
+   * @param since when the earliest was completed; absent without one
+   */
+  public record Open(long signals, @Nullable Instant since) {
+    /** None. */
+    public static final Open NONE = new Open(0, null);
+
+    /** Both together. */
+    public Open plus(Open other) {
+      return new Open(
+          signals + other.signals,
+          Stream.of(Optional.ofNullable(since), Optional.ofNullable(other.since))
+              .flatMap(Optional::stream)
+              .min(Comparator.naturalOrder())
+              .orElse(null));
     }
   }
 
@@ -84,8 +110,8 @@ public class Signals {
     return store.count(asked);
   }
 
-  /** How many open signals each of some charts has; charts without one are left out. */
-  public Map<Long, Long> open(Collection<Long> chartIds) {
+  /** The open signals of some charts; charts without one are left out. */
+  Map<Long, Open> open(Collection<Long> chartIds) {
     return store.open(chartIds);
   }
 

@@ -91,13 +91,13 @@ final class SpreadFlags {
     return Optional.of(
         new Flag(
             Flag.Code.TOO_COARSE,
-            "The coarsest step shown, %s %s, is larger than sigma, %s %s: a finer instrument is needed."
+            "At least a fifth of the readings are recorded in steps of %s %s or more, which is larger than sigma, %s %s: record more digits, or use a finer instrument."
                 .formatted(
-                    Words.number(step, step),
+                    Words.number(step, step, sigma),
                     unit.label(),
-                    Words.number(sigma, sigma),
+                    Words.number(sigma, sigma, step),
                     unit.label()),
-            "Told when the step exceeds sigma; D. J. Wheeler and R. W. Lyday, Evaluating the Measurement Process (1989).",
+            "Told when the step exceeds sigma (zeros at the end that a client leaves out make it no coarser); D. J. Wheeler and R. W. Lyday, Evaluating the Measurement Process (1989).",
             Map.of("step", step, "sigma", sigma)));
   }
 

@@ -6,6 +6,7 @@ import java.util.Collections;
 import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.SortedMap;
@@ -20,6 +21,7 @@ import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.stats.CountedNanos;
 import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.Moments;
+import org.tarebook.stats.Resolution;
 
 /**
  * What the readings of a stretch of a chart come to when their order no longer matters. Exact: the
@@ -191,27 +193,61 @@ public record Summary(
     return CountedValues.of(counts);
   }
 
+  /** An instrument, or entry by hand, and the unit it showed. */
+  record Scale(Unit unit, @Nullable Long instrument) {}
+
+  /** The values that count, by the scale that showed them. */
+  Map<Scale, CountedNanos> byScale() {
+    Map<Scale, CountedNanos> values = new LinkedHashMap<>();
+    shown.forEach(
+        (source, each) ->
+            values.merge(
+                new Scale(source.unit(), source.instrument()), each.values(), CountedNanos::plus));
+    return values;
+  }
+
+  /** The most decimals that a scale showed a reading with. */
+  int decimals(Scale scale) {
+    return shown.keySet().stream()
+        .filter(source -> new Scale(source.unit(), source.instrument()).equals(scale))
+        .mapToInt(Source::decimals)
+        .max()
+        .orElse(0);
+  }
+
   /**
-   * The coarsest step a reading was shown in: that of its last decimal, or the scale interval of
-   * its instrument if that is larger.
+   * The step that readings are recorded in: the coarsest that, together with coarser ones, a fifth
+   * of them have. The step of a reading is that of its scale, which is the scale interval, or what
+   * {@link Resolution#recordedStep} finds from the finest decimal of the unit if that is larger.
    *
+   * <p>So one reading in a coarse unit, or by a coarse instrument, does not set the step of a line,
+   * and one of five scales does.
+   *
+   * @param sigma of the readings, in the unit
    * @param interval the scale interval of an instrument in the unit, 0 where it has none
    * @return in the unit; 0 without readings
    */
-  double coarsestStep(Unit unit, Function<Long, BigFraction> interval) {
-    double coarsest = 0;
-    for (Source source : shown.keySet()) {
-      double last =
-          source
-              .unit()
-              .factorTo(unit)
-              .divide(BigFraction.of(10).pow(source.decimals()))
-              .abs()
-              .doubleValue();
-      Long instrument = source.instrument();
-      double scale = instrument == null ? 0 : interval.apply(instrument).doubleValue();
-      coarsest = Math.max(coarsest, Math.max(last, scale));
+  double step(Unit unit, double sigma, Function<Long, BigFraction> interval) {
+    Map<Unit, Integer> decimals = new EnumMap<>(Unit.class);
+    shown.keySet().forEach(each -> decimals.merge(each.unit(), each.decimals(), Math::max));
+    SortedMap<Double, Long> bySize = new TreeMap<>(Comparator.reverseOrder());
+    byScale()
+        .forEach(
+            (scale, values) -> {
+              double factor = scale.unit().factorTo(unit).abs().doubleValue();
+              long finest = CountedNanos.ofDecimal(decimals.getOrDefault(scale.unit(), 0));
+              long recorded = Resolution.recordedStep(values, finest, sigma / factor * 1e9);
+              Long instrument = scale.instrument();
+              double own = instrument == null ? 0 : interval.apply(instrument).doubleValue();
+              bySize.merge(Math.max(recorded / 1e9 * factor, own), values.count(), Long::sum);
+            });
+    long coarse = 0;
+    for (Map.Entry<Double, Long> each : bySize.entrySet()) {
+      coarse += each.getValue();
+      if (coarse >= Resolution.COARSE_SHARE * readings()) {
+        return each.getKey();
+      }
     }
-    return coarsest;
+    return 0;
   }
 }

@@ -22,6 +22,17 @@ final class Words {
     return BigDecimal.valueOf(figure).setScale(decimals, RoundingMode.HALF_EVEN).toPlainString();
   }
 
+  /**
+   * The same beside another figure: with more decimals where it takes them to show a difference.
+   */
+  static String number(double figure, double of, double other) {
+    double size = of;
+    while (size > 1e-15 && figure != other && number(figure, size).equals(number(other, size))) {
+      size /= 10;
+    }
+    return number(figure, size);
+  }
+
   /** A chance with two digits. */
   static String chance(double p) {
     return String.format(Locale.ROOT, "%.2g", p);

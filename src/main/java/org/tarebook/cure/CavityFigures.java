@@ -75,19 +75,39 @@ public record CavityFigures(
       Until until,
       @Nullable Medium medium,
       @Nullable String layer,
-      @Nullable BigDecimal depth,
-      BigDecimal minutes,
+      @Schema(description = "From the inner face of the rubber, in mm; absent of a medium.")
+          @Nullable BigDecimal depth,
+      @Schema(description = "The estimate, in equivalent minutes.") BigDecimal minutes,
       org.tarebook.thermal.Rule rule,
-      @Nullable BigDecimal temperature,
-      @Nullable BigDecimal bridged,
-      @Nullable BigDecimal lower,
-      @Nullable BigDecimal upper,
+      @Schema(
+              description =
+                  "At the place when the time ends, in °C; absent in verdicts of earlier methods.")
+          @Nullable BigDecimal temperature,
+      @Schema(
+              description =
+                  "Seconds for which a temperature that heats the tyre was not known; absent where nothing is bridged.")
+          @Nullable BigDecimal bridged,
+      @Schema(
+              description =
+                  "Lower end of the interval, in equivalent minutes; absent where a source of doubt has no known uncertainty.")
+          @Nullable BigDecimal lower,
+      @Schema(description = "Upper end of the interval, in equivalent minutes.")
+          @Nullable BigDecimal upper,
       @Nullable List<Guard> holds,
-      @Nullable BigDecimal decidingLower,
-      @Nullable BigDecimal decidingUpper,
-      BigDecimal otherRule,
-      Map<String, BigDecimal> contributions,
-      @Nullable BigDecimal wanted,
-      @Nullable BigDecimal study,
-      @Nullable BigDecimal studyDifference) {}
+      @Schema(description = "What a minimum is held against, in equivalent minutes.")
+          @Nullable BigDecimal decidingLower,
+      @Schema(description = "What a maximum is held against, in equivalent minutes.")
+          @Nullable BigDecimal decidingUpper,
+      @Schema(description = "The same by the other rule, in equivalent minutes.")
+          BigDecimal otherRule,
+      @Schema(description = "Relative standard uncertainty by each source of doubt, dimensionless.")
+          Map<String, BigDecimal> contributions,
+      @Schema(description = "The limit it is held against, in equivalent minutes.")
+          @Nullable BigDecimal wanted,
+      @Schema(
+              description =
+                  "What a thermocouple study of this revision found at the place, in equivalent minutes.")
+          @Nullable BigDecimal study,
+      @Schema(description = "Estimate less study, as a part of the study, dimensionless.")
+          @Nullable BigDecimal studyDifference) {}
 }

@@ -122,11 +122,11 @@ final class ChannelPairs {
                         + " and its twin "
                         + twin.channel().code()
                         + " were "
-                        + Words.number(apart)
+                        + Words.number(apart, allowed)
                         + " "
                         + unit
                         + " apart, more than both sensors may err ("
-                        + Words.number(allowed)
+                        + Words.number(allowed, apart)
                         + " "
                         + unit
                         + "); which of them is wrong cannot be told.")

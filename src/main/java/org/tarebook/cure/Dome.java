@@ -98,14 +98,15 @@ final class Dome {
   }
 
   private void tooCoarse(DomeSteam seen, Quantity most, ChannelLog temperature) {
+    double allowed = most.in(Unit.KELVIN_DIFFERENCE);
     reasons.add(
         Reason.of(
                 Reason.Code.SENSORS_TOO_COARSE,
                 Reason.Weight.DOUBT,
                 "The sensors of the dome may be wrong by "
-                    + Words.number(seen.depressionError())
+                    + Words.number(seen.depressionError(), allowed)
                     + " K together, more than the depression that the schedule allows ("
-                    + Words.number(most.in(Unit.KELVIN_DIFFERENCE))
+                    + Words.number(allowed, seen.depressionError())
                     + " K): they cannot tell it.")
             .on(temperature.channel())
             .at("dome")
@@ -152,9 +153,9 @@ final class Dome {
                 Reason.Code.AIR_IN_DOME,
                 weight,
                 "The dome was "
-                    + Words.number(seen.depression())
+                    + Words.number(seen.depression(), seen.depressionError())
                     + " K colder than saturated steam of its pressure, beyond the sensors' error of "
-                    + Words.number(seen.depressionError())
+                    + Words.number(seen.depressionError(), seen.depression())
                     + " K"
                     + (fraction == null
                         ? ""
@@ -183,9 +184,9 @@ final class Dome {
                 agree ? Reason.Code.SUPERHEAT : Reason.Code.NOT_SATURATED,
                 agree ? Reason.Weight.REMARK : Reason.Weight.DOUBT,
                 "The dome was "
-                    + Words.number(above)
+                    + Words.number(above, error)
                     + " K hotter than saturated steam of its pressure, beyond the sensors' error of "
-                    + Words.number(error)
+                    + Words.number(error, above)
                     + " K: "
                     + (agree
                         ? "all its couples agree, so the steam is superheated."

@@ -120,7 +120,7 @@ final class Faces {
                   "Inside and outside were "
                       + Words.number(apart(worst), most.in(Unit.KELVIN_DIFFERENCE))
                       + " K apart, wanted at most "
-                      + Words.number(most.in(Unit.KELVIN_DIFFERENCE))
+                      + Words.number(most.in(Unit.KELVIN_DIFFERENCE), apart(worst))
                       + " K: the tyre cured unevenly.")
               .on(seenOn.channel())
               .from(cure.at(worst.from()), cure.at(worst.until()))

@@ -35,11 +35,11 @@ final class GreenTyreLimits {
                     Reason.Code.GREEN_TYRE_TEMPERATURE,
                     Reason.Weight.BREACH,
                     "The green tyre had "
-                        + Words.number(green)
+                        + Words.number(green, green < coldest ? coldest : warmest)
                         + " °C, wanted "
-                        + Words.number(coldest)
+                        + Words.number(coldest, green)
                         + " to "
-                        + Words.number(warmest)
+                        + Words.number(warmest, green)
                         + " °C.")
                 .amount(green, Unit.CELSIUS.code())
                 .wanted(green < coldest ? coldest : warmest)
@@ -58,15 +58,17 @@ final class GreenTyreLimits {
     }
     if (load.builtAt() != null && limits.oldest() != null) {
       Duration age = Duration.between(load.builtAt(), startedAt);
+      double hours = age.toMillis() / 3_600_000.0;
+      double most = limits.oldest().toMillis() / 3_600_000.0;
       if (age.compareTo(limits.oldest()) > 0) {
         reasons.add(
             Reason.of(
                     Reason.Code.GREEN_TYRE_AGE,
                     Reason.Weight.BREACH,
                     "The green tyre was "
-                        + Words.number(age.toMinutes() / 60.0)
+                        + Words.number(hours, most)
                         + " h old, wanted at most "
-                        + Words.number(limits.oldest().toMinutes() / 60.0)
+                        + Words.number(most, hours)
                         + " h.")
                 .amount((double) age.toSeconds(), Unit.SECOND.code())
                 .wanted((double) limits.oldest().toSeconds())

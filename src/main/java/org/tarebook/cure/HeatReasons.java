@@ -87,6 +87,7 @@ final class HeatReasons {
   private Reason missed(HeldLimit held, String when) {
     BlowPoint blow = held.line().equals("/blowPoint") ? blowPoint : null;
     double deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
+    double estimate = held.view().minutes().doubleValue();
     boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
     return reason(
         !held.minimum()
@@ -98,10 +99,10 @@ final class HeatReasons {
         (held.minimum() ? "Under-cured: " : "Over-cured: ")
             + when
             + place(held)
-            + " had about "
-            + Words.number(held.view().minutes().doubleValue())
-            + (held.minimum() ? " and at most " : " and at least ")
-            + Words.number(deciding, held.limit().doubleValue())
+            + " had "
+            + (estimate == deciding ? "" : "about " + Words.number(estimate, deciding) + " and ")
+            + (held.minimum() ? "at most " : "at least ")
+            + digits(deciding, estimate, held.limit().doubleValue())
             + " equivalent minutes, wanted at "
             + (held.minimum() ? "least " : "most ")
             + held.limit().stripTrailingZeros().toPlainString()
@@ -164,6 +165,13 @@ final class HeatReasons {
     return "at least "
         + Words.number(least, limit)
         + (most == null ? " and no known most" : " and at most " + Words.number(most, limit));
+  }
+
+  /** A figure beside two others, with the digits that show that it is neither. */
+  private static String digits(double figure, double one, double other) {
+    String beside = Words.number(figure, one);
+    String besideOther = Words.number(figure, other);
+    return beside.length() > besideOther.length() ? beside : besideOther;
   }
 
   private static Set<String> ranges(HeldLimit held) {

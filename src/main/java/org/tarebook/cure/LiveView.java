@@ -27,7 +27,10 @@ record LiveView(
    * @param left seconds of its target time that are left; below 0 where it runs over
    */
   @Schema(name = "CureStepNow")
-  record StepNow(String name, BigDecimal elapsed, BigDecimal left) {}
+  record StepNow(
+      String name,
+      @Schema(description = "Seconds since the step began.") BigDecimal elapsed,
+      @Schema(description = "Seconds left to its target; negative beyond it.") BigDecimal left) {}
 
   /**
    * Equivalents of a cavity so far.
@@ -39,9 +42,11 @@ record LiveView(
   @Schema(name = "CureCavityNow")
   record CavityNow(
       int cavity,
-      @Nullable BigDecimal minutes,
+      @Schema(description = "Equivalent minutes so far at the slowest place.")
+          @Nullable BigDecimal minutes,
       @Nullable String layer,
-      @Nullable BigDecimal wanted,
+      @Schema(description = "Equivalent minutes that are wanted there.")
+          @Nullable BigDecimal wanted,
       @Nullable Instant enoughAt,
       @Schema(description = "Why the equivalents, or the moment of enough, are absent.")
           @Nullable String notComputed) {}
@@ -56,9 +61,10 @@ record LiveView(
   record Drift(
       String channel,
       String words,
-      BigDecimal value,
+      @Schema(description = "What it shows, in unit.") BigDecimal value,
       String unit,
-      BigDecimal perMinute,
+      @Schema(description = "How it changes, in unit a minute, over the last two minutes.")
+          BigDecimal perMinute,
       boolean outOfBand,
       boolean shared) {}
 }

@@ -112,7 +112,7 @@ final class Water {
               "The hot water was only "
                   + Words.number(least.subcooling(), limit)
                   + " K below boiling at the lowest pressure of its circuit, wanted at least "
-                  + Words.number(limit)
+                  + Words.number(limit, least.subcooling())
                   + " K.",
               least,
               worst,
@@ -172,7 +172,7 @@ final class Water {
                         "Supply and return of the hot water were only "
                             + Words.number(flow, limit)
                             + " kPa apart, wanted at least "
-                            + Words.number(limit)
+                            + Words.number(limit, flow)
                             + " kPa: it hardly circulated. Look for a stopped pump.")
                     .on(back.channel())
                     .during(steady.part().step().name())

@@ -10,29 +10,34 @@ final class Words {
 
   /** A number with at most four significant digits, but all of those before the point. */
   static String number(double figure) {
-    double size = Math.abs(figure);
-    int decimals = size >= 1000 ? 0 : size >= 100 ? 1 : size >= 10 ? 2 : 3;
-    String text =
-        new BigDecimal(figure)
-            .setScale(decimals, RoundingMode.HALF_EVEN)
-            .stripTrailingZeros()
-            .toPlainString();
-    return text.equals("-0") ? "0" : text;
+    return plain(rounded(figure, decimals(figure)));
   }
 
-  /** A number beside a limit it is held against: with as many digits as they differ by, to nine. */
-  static String number(double figure, double limit) {
-    String text = number(figure);
-    for (int decimals = 1;
-        figure != limit && decimals <= 9 && new BigDecimal(text).doubleValue() == limit;
-        decimals++) {
-      text =
-          new BigDecimal(figure)
-              .setScale(decimals, RoundingMode.HALF_EVEN)
-              .stripTrailingZeros()
-              .toPlainString();
+  /**
+   * A number beside another that it is held against: with as many digits as they differ by, to
+   * nine.
+   */
+  static String number(double figure, double other) {
+    int decimals = decimals(figure);
+    while (figure != other
+        && decimals < 9
+        && rounded(figure, decimals).compareTo(rounded(other, decimals)) == 0) {
+      decimals++;
     }
-    return text;
+    return plain(rounded(figure, decimals));
+  }
+
+  private static int decimals(double figure) {
+    double size = Math.abs(figure);
+    return size >= 1000 ? 0 : size >= 100 ? 1 : size >= 10 ? 2 : 3;
+  }
+
+  private static BigDecimal rounded(double figure, int decimals) {
+    return new BigDecimal(figure).setScale(decimals, RoundingMode.HALF_EVEN);
+  }
+
+  private static String plain(BigDecimal figure) {
+    return figure.signum() == 0 ? "0" : figure.stripTrailingZeros().toPlainString();
   }
 
   /** A length of time. */

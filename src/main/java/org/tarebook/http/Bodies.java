@@ -163,7 +163,7 @@ public class Bodies {
               violation ->
                   faults.add(
                       JsonFaults.pointer(violation.getPropertyPath().toString()),
-                      violation.getMessage()));
+                      JsonFaults.detail(violation.getMessage(), violation.getInvalidValue())));
       faults.throwIfAny(ProblemType.INVALID_REQUEST);
     }
     return request;

@@ -141,6 +141,16 @@ public final class JsonFaults {
         .collect(Collectors.joining());
   }
 
+  /**
+   * What is wrong with a member that breaks its rule: a text has characters, anything else entries.
+   *
+   * @param message the rule's own
+   */
+  static String detail(@Nullable String message, @Nullable Object value) {
+    return String.valueOf(message)
+        .replace("characters or entries", value instanceof CharSequence ? "characters" : "entries");
+  }
+
   /** A bean path such as {@code together[0].value} as a JSON pointer. */
   static String pointer(String beanPath) {
     return "/" + beanPath.replace("[", "/").replace("]", "").replace('.', '/');

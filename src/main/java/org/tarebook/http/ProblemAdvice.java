@@ -163,7 +163,7 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
       String detail =
           error.isBindingFailure()
               ? meaning(error.unwrap(Exception.class), error.getRejectedValue())
-              : String.valueOf(error.getDefaultMessage());
+              : JsonFaults.detail(error.getDefaultMessage(), error.getRejectedValue());
       faults.add(Problem.Fault.at(place, detail));
     }
     return object(invalidRequest(faults));
@@ -208,14 +208,18 @@ class ProblemAdvice extends ResponseEntityExceptionHandler {
                     faults.add(
                         Problem.Fault.at(
                             JsonFaults.pointer(error.getField()),
-                            String.valueOf(error.getDefaultMessage()))));
+                            JsonFaults.detail(
+                                error.getDefaultMessage(), error.getRejectedValue()))));
       } else {
         String name = String.valueOf(result.getMethodParameter().getParameterName());
         result
             .getResolvableErrors()
             .forEach(
                 error ->
-                    faults.add(Problem.Fault.at(name, String.valueOf(error.getDefaultMessage()))));
+                    faults.add(
+                        Problem.Fault.at(
+                            name,
+                            JsonFaults.detail(error.getDefaultMessage(), result.getArgument()))));
       }
     }
     return object(invalidRequest(faults));

@@ -114,9 +114,12 @@ class InstrumentRevisionController {
   record Request(
       @NotNull @FactKey String key,
       @NotNull Instant validFrom,
-      @Positive @Nullable BigDecimal capacity,
-      @Positive @Nullable BigDecimal interval,
-      @Positive @Nullable BigDecimal verificationInterval,
+      @Schema(description = "In the unit of the instrument.") @Positive
+          @Nullable BigDecimal capacity,
+      @Schema(description = "In the unit of the instrument.") @Positive
+          @Nullable BigDecimal interval,
+      @Schema(description = "In the unit of the instrument.") @Positive
+          @Nullable BigDecimal verificationInterval,
       @Nullable AccuracyClass accuracyClass,
       @NotBlank @Size(max = 500) String reason) {}
 

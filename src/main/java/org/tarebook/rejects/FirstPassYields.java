@@ -57,6 +57,12 @@ record FirstPassYields(
           long judgedSuspect,
       @Schema(description = "Of those that did not pass: items that no sound instrument rejects.")
           long firstPassRejectedSuspect,
+      @Schema(
+              description =
+                  "Judged readings of an instrument whose check is overdue; they are counted in."
+                      + " Known of now only, and absent as of an earlier moment.")
+          @Nullable Long unverified,
+      @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "Cavities left out: the standing verdict is NOT_JUDGED.")
           long curesNotJudged,
       @Schema(description = "Cavities left out: the load has no log.") long curesWithoutLog,
@@ -85,6 +91,8 @@ record FirstPassYields(
                 0,
                 0,
                 0,
+                asked.asOf() == null ? (Long) tally.unverified() : null,
+                tally.apart(Apart.NOT_JUDGED),
                 tally.apart(Apart.CURE_NOT_JUDGED),
                 tally.apart(Apart.CURE_WITHOUT_LOG),
                 null,
@@ -118,6 +126,8 @@ record FirstPassYields(
               passed,
               tally.judgedSuspect(),
               tally.failures(Tally.Reason.ANY).firstPassRejectedSuspect(),
+              asked.asOf() == null ? (Long) tally.unverified() : null,
+              tally.apart(Apart.NOT_JUDGED),
               tally.apart(Apart.CURE_NOT_JUDGED),
               tally.apart(Apart.CURE_WITHOUT_LOG),
               count.share(),

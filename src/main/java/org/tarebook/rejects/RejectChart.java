@@ -42,6 +42,12 @@ record RejectChart(
     @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
     @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
         long firstPassRejectedSuspect,
+    @Schema(
+            description =
+                "Judged readings of an instrument whose check is overdue; they are counted in. Known"
+                    + " of now only, and absent as of an earlier moment.")
+        @Nullable Long unverified,
+    @Schema(description = "Readings left out: not judged.") long notJudged,
     @Schema(description = "Buckets that have readings but no judged item: they make no point.")
         long withoutJudged,
     @Nullable Double share,
@@ -113,6 +119,8 @@ record RejectChart(
         rejected,
         rows.stream().mapToLong(RateAnswer.Row::judgedSuspect).sum(),
         rows.stream().mapToLong(RateAnswer.Row::firstPassRejectedSuspect).sum(),
+        rates.total().unverified(),
+        rates.total().notJudged(),
         rates.rows().size() - rows.size(),
         share,
         rate.interval(),

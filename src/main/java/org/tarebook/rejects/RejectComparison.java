@@ -58,6 +58,12 @@ record RejectComparison(
           long rejectedSuspect,
       @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
           long firstPassRejectedSuspect,
+      @Schema(
+              description =
+                  "Judged readings of an instrument whose check is overdue; they are counted in."
+                      + " Known of now only, and absent as of an earlier moment.")
+          @Nullable Long unverified,
+      @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "The moment as of which the record was looked at; absent for now.")
           @Nullable Instant asOf,
       @Schema(description = "Readings of the window that changed since; of now absent.")
@@ -127,6 +133,8 @@ record RejectComparison(
         tally.judgedSuspect(),
         failures.rejectedSuspect(),
         failures.firstPassRejectedSuspect(),
+        asked.asOf() == null ? (Long) tally.unverified() : null,
+        tally.apart(Apart.NOT_JUDGED),
         asked.asOf(),
         total.changedSince());
   }

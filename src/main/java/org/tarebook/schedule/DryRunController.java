@@ -154,6 +154,7 @@ class DryRunController {
         named.until(),
         named.figure().layer(),
         depth == null ? null : Decimals.rounded(depth, 6),
+        depth == null ? null : Unit.MILLIMETRE.code(),
         Decimals.rounded(named.figure().minutes(), 6),
         named.figure().rule().name(),
         named.minimum(),
@@ -202,20 +203,26 @@ class DryRunController {
                       + " time does not reach them, and where no step is named.")
           @Nullable Duration shortest) {}
 
-  /**
-   * Equivalents at a place or of a medium, in equivalent minutes; depth from the inner face of the
-   * rubber in mm, absent of a medium as its layer is.
-   */
+  /** Equivalents at a place, or of a medium, which has no layer and no depth. */
   @Schema(name = "DryRunFigure")
   record Figure(
       String place,
       Until until,
       @Nullable String layer,
-      @Nullable BigDecimal depth,
-      BigDecimal minutes,
+      @Schema(
+              description = "From the inner face of the rubber, in depthUnit; absent of a medium.",
+              example = "7.5")
+          @Nullable BigDecimal depth,
+      @Schema(description = "UCUM code of the unit of depth.", example = "mm")
+          @Nullable String depthUnit,
+      @Schema(
+              description =
+                  "Equivalent minutes at the reference temperature of the compound of the layer, or of"
+                      + " the one named for the medium.")
+          BigDecimal minutes,
       String rule,
-      @Nullable BigDecimal minimum,
-      @Nullable BigDecimal maximum,
+      @Schema(description = "Wanted at least, in equivalent minutes.") @Nullable BigDecimal minimum,
+      @Schema(description = "Wanted at most, in equivalent minutes.") @Nullable BigDecimal maximum,
       @Schema(
               description =
                   "Whether its limits are met, whatever the kinetics are outside the range of"

@@ -231,10 +231,22 @@ public record ScheduleDefinition(
       @NotBlank @Size(max = 40) String name,
       @NotNull Place place,
       @Nullable String layer,
-      @Nullable @DecimalMin("0") @DecimalMax("1") BigDecimal depth,
+      @Schema(description = "Part of the layer's thickness from its inner side, 0 to 1.")
+          @Nullable
+          @DecimalMin("0")
+          @DecimalMax("1")
+          BigDecimal depth,
       @NotNull Until until,
-      @Positive @Nullable BigDecimal minimum,
-      @Positive @Nullable BigDecimal maximum) {}
+      @Schema(
+              description =
+                  "Least that is wanted, in equivalent minutes at the compound's reference temperature.")
+          @Positive
+          @Nullable BigDecimal minimum,
+      @Schema(
+              description =
+                  "Most that is wanted, in equivalent minutes at the compound's reference temperature.")
+          @Positive
+          @Nullable BigDecimal maximum) {}
 
   /** A medium that heats the tyre. */
   public enum Medium {

@@ -3,6 +3,7 @@ package org.tarebook.stats;
 import java.math.BigInteger;
 import java.util.Arrays;
 import java.util.Optional;
+import java.util.stream.LongStream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -22,6 +23,11 @@ public final class CountedNanos {
   private CountedNanos(long[] nanos, long[] counts) {
     this.nanos = nanos;
     this.counts = counts;
+  }
+
+  /** The step of a last decimal, in 1e-9 of the unit; of 0 to 9 decimals. */
+  public static long ofDecimal(int decimals) {
+    return LongStream.range(decimals, 9).reduce(1, (step, place) -> 10 * step);
   }
 
   /** What is done with each value and its count. */

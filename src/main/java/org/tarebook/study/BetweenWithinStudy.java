@@ -29,10 +29,11 @@ record BetweenWithinStudy(
     @Schema(description = "Limits of the means, from how means move.") LimitLines means,
     @Schema(description = "Limits of the moving range of the means.") LimitLines movingRanges,
     @Schema(description = "Limits of the standard deviation inside a subgroup.") LimitLines within,
-    double sigmaWithin,
+    @Schema(description = "Of readings inside a subgroup, in the unit of window.")
+        double sigmaWithin,
     double degreesOfFreedom,
-    double sigmaBetween,
-    double sigmaTogether,
+    @Schema(description = "Of the means beyond that, in the unit of window.") double sigmaBetween,
+    @Schema(description = "Of both together, in the unit of window.") double sigmaTogether,
     String words,
     List<Charted> points,
     List<Flag> flags) {
@@ -43,7 +44,7 @@ record BetweenWithinStudy(
       Instant at,
       String firstReading,
       String lastReading,
-      double mean,
+      @Schema(description = "In the unit of window.") double mean,
       @Schema(description = "From the subgroup before; absent for the first.")
           @Nullable Double movingRange,
       @Schema(description = "Absent for a sample of one reading.") @Nullable Double sd,

@@ -42,7 +42,7 @@ record ChangeStudy(
    * A step.
    *
    * @param p chance of so clear a step without one, if points came in any order just as well
-   * @param firstPointAfter when the first point behind the most likely step was measured
+   * @param firstPointAfter when the first point after the most likely step was measured
    * @param earliest the first possible such moment, by the confidence set
    * @param latest the last possible such moment, by the confidence set
    * @param before level before, in unit
@@ -53,21 +53,32 @@ record ChangeStudy(
   @Schema(name = "ChangeStep")
   record Step(
       Observed observed,
-      double p,
-      Instant firstPointAfter,
-      String firstReading,
-      Instant earliest,
-      Instant latest,
-      double before,
-      double after,
-      @Nullable Double likelihoodRatio) {}
+      @Schema(
+              description =
+                  "Chance, 0 to 1, of so clear a step without one, if points came in any order just"
+                      + " as well.")
+          double p,
+      @Schema(description = "When the first point after the most likely step was measured.")
+          Instant firstPointAfter,
+      @Schema(description = "Id of the first reading of that point.") String firstReading,
+      @Schema(description = "The first possible such moment, by the confidence set.")
+          Instant earliest,
+      @Schema(description = "The last possible such moment, by the confidence set.") Instant latest,
+      @Schema(description = "The level before it: a mean or a sigma, in the unit of basis.")
+          double before,
+      @Schema(description = "The level after it, in the unit of basis.") double after,
+      @Schema(
+              description =
+                  "Twice the logarithm of the likelihood over that without a step, dimensionless;"
+                      + " absent where nothing varies but for the step.")
+          @Nullable Double likelihoodRatio) {}
 
   /** A straight trend; slopes in unit an hour. */
   @Schema(name = "ChangeTrend")
   record Trend(
-      double slopePerHour,
-      double lowerPerHour,
-      double upperPerHour,
+      @Schema(description = "In the unit of basis, an hour.") double slopePerHour,
+      @Schema(description = "Lower limit of its interval.") double lowerPerHour,
+      @Schema(description = "Upper limit of its interval.") double upperPerHour,
       @Schema(description = "Chance of a slope this far from 0 without a trend.") double p) {}
 
   static ChangeStudy of(Series.Basis basis, Series series, double confidence) {
@@ -171,20 +182,31 @@ record ChangeStudy(
     if (step == null) {
       return "There is no step of the %s to look for.".formatted(what);
     }
+    String p = chance(step.p(), rare);
+    String bound = chance(rare, step.p());
+    String when =
+        "%s, between %s and %s at this confidence"
+            .formatted(step.firstPointAfter(), step.earliest(), step.latest());
     return step.p() <= rare
-        ? String.format(
-            Locale.ROOT,
-            "The %s changed (p %.2g, at most %.2g); the set says when.",
-            what,
-            step.p(),
-            rare)
-        : String.format(
-            Locale.ROOT,
-            "Nothing shows at this confidence that the %s changed (p %.2g, more than %.2g): the set"
-                + " is of a step that may not have been.",
-            what,
-            step.p(),
-            rare);
+        ? "The %s changed (p %s, at most %s), most likely by the point of %s."
+            .formatted(what, p, bound, when)
+        : "Nothing shows at this confidence that the %s changed (p %s, more than %s); if it did, most likely by the point of %s."
+            .formatted(what, p, bound, when);
+  }
+
+  /** Two digits, or as many more as show that a chance is not the one it is held against. */
+  private static String chance(double p, double other) {
+    int digits = 2;
+    String text = text(p, digits);
+    while (p != other && digits < 15 && text.equals(text(other, digits))) {
+      digits++;
+      text = text(p, digits);
+    }
+    return text;
+  }
+
+  private static String text(double p, int digits) {
+    return String.format(Locale.ROOT, "%." + digits + "g", p);
   }
 
   private static @Nullable Trend trend(Series series, double[] values, double confidence) {

@@ -36,8 +36,8 @@ record ComparisonStudy(
       String stratum,
       @Schema(description = "In its points.") long readings,
       long points,
-      double mean,
-      @Nullable Double sd) {}
+      @Schema(description = "Of its points, in the unit of basis.") double mean,
+      @Schema(description = "Of its points, in the unit of basis.") @Nullable Double sd) {}
 
   /** A test; the statistic is F, H or W. */
   @Schema(name = "ComparisonTest")

@@ -241,10 +241,10 @@ class EwmaCusumController {
   record EwmaPoint(
       Instant at,
       String lastReading,
-      double value,
-      double average,
-      double lower,
-      double upper,
+      @Schema(description = "The point, in the unit of basis.") double value,
+      @Schema(description = "In the unit of basis.") double average,
+      @Schema(description = "Lower limit of the average, in the unit of basis.") double lower,
+      @Schema(description = "Upper limit of the average, in the unit of basis.") double upper,
       boolean signal) {}
 
   /** A CUSUM study; lengths in points. */
@@ -266,5 +266,10 @@ class EwmaCusumController {
   /** The sums behind a point, in the chart's unit. */
   @Schema(name = "CusumPoint")
   record CusumPoint(
-      Instant at, String lastReading, double value, double high, double low, boolean signal) {}
+      Instant at,
+      String lastReading,
+      @Schema(description = "The point, in the unit of basis.") double value,
+      @Schema(description = "Upper sum, in the unit of basis.") double high,
+      @Schema(description = "Lower sum, in the unit of basis.") double low,
+      boolean signal) {}
 }

@@ -44,11 +44,11 @@ record MedianRangeStudy(
   @Schema(name = "MovingRangeLimits")
   record RangeLimits(
       @Schema(description = "The mean or the median moving range.") double movingRange,
-      double sigma,
+      @Schema(description = "In the unit of window.") double sigma,
       @Schema(description = "Mean of the readings, or with the median range their median.")
           double centre,
-      double lower,
-      double upper,
+      @Schema(description = "Lower limit of a reading, in the unit of window.") double lower,
+      @Schema(description = "Upper limit of a reading, in the unit of window.") double upper,
       @Schema(description = "Upper limit of a moving range.") double movingRangeUpper) {
 
     static RangeLimits of(double movingRange, double sigma, double centre) {
@@ -73,7 +73,7 @@ record MedianRangeStudy(
       Instant at,
       String stratum,
       String reading,
-      double value,
+      @Schema(description = "In the unit of window.") double value,
       @Schema(description = "Absent for the first reading of a shift and stratum.")
           @Nullable Double movingRange,
       boolean beyondByMean,

@@ -53,7 +53,8 @@ record ShapeStudy(
 
   /** A reading that lies too far from the others; value in unit. */
   @Schema(name = "OutlyingReading")
-  record Outlier(String reading, Instant at, double value) {}
+  record Outlier(
+      String reading, Instant at, @Schema(description = "In the unit of basis.") double value) {}
 
   private static final int MOST_FOR_SHAPIRO = 5000;
 
@@ -96,17 +97,19 @@ record ShapeStudy(
       Family family,
       @Schema(description = "By name; a location, scale, offset or sigma is in unit.")
           Map<String, Double> parameters,
-      double akaike,
-      @Nullable Double lowerTail,
-      @Nullable Double upperTail,
+      @Schema(description = "Akaike criterion, dimensionless; less is better.") double akaike,
+      @Schema(description = "How far the low percentile lies from that of the readings, in sigma.")
+          @Nullable Double lowerTail,
+      @Schema(description = "How far the high percentile lies from that of the readings, in sigma.")
+          @Nullable Double upperTail,
       @Nullable Boolean tailsAgree,
-      double percentile0135,
-      double median,
-      double percentile99865,
+      @Schema(description = "The 0.135 % point, in the unit of basis.") double percentile0135,
+      @Schema(description = "In the unit of basis.") double median,
+      @Schema(description = "The 99.865 % point, in the unit of basis.") double percentile99865,
       @Nullable Double pp,
       @Nullable Double ppk,
-      @Nullable Double shareBelow,
-      @Nullable Double shareAbove) {}
+      @Schema(description = "Share below the lower limit, 0 to 1.") @Nullable Double shareBelow,
+      @Schema(description = "Share above the upper limit, 0 to 1.") @Nullable Double shareAbove) {}
 
   static ShapeStudy of(Series.Basis basis, OpenedWindows.Opened opened) {
     ChartedWindow window = opened.window();

@@ -24,8 +24,8 @@ import org.tarebook.stats.chart.SubgroupChart;
 @Schema(name = "UnequalSubgroupStudy")
 record UnequalStudy(
     StudiedWindow window,
-    double centre,
-    double sigma,
+    @Schema(description = "In the unit of window.") double centre,
+    @Schema(description = "In the unit of window.") double sigma,
     double degreesOfFreedom,
     Estimator estimator,
     List<Charted> points,
@@ -42,14 +42,14 @@ record UnequalStudy(
       String firstReading,
       String lastReading,
       long readings,
-      double mean,
-      double lower,
-      double upper,
+      @Schema(description = "In the unit of window.") double mean,
+      @Schema(description = "Lower limit of the mean, in the unit of window.") double lower,
+      @Schema(description = "Upper limit of the mean, in the unit of window.") double upper,
       boolean meanBeyond,
       @Schema(description = "Absent for one reading.") @Nullable Double sd,
-      @Nullable Double sdCentre,
-      @Nullable Double sdLower,
-      @Nullable Double sdUpper,
+      @Schema(description = "In the unit of window.") @Nullable Double sdCentre,
+      @Schema(description = "In the unit of window.") @Nullable Double sdLower,
+      @Schema(description = "In the unit of window.") @Nullable Double sdUpper,
       @Nullable Boolean sdBeyond) {}
 
   static UnequalStudy of(OpenedWindows.Opened opened) {

@@ -116,6 +116,8 @@ class AsOfHttpTests {
     tarebook.clock().forward(LATER);
     JsonNode then = bench.study(FROM, BEFORE, "");
     assertThat(then.at("/control/openSignals").asLong()).isPositive();
+    assertThat(then.at("/control/openSince").asString())
+        .isEqualTo(FROM.plus(Duration.ofHours(20)).plus(STEP).toString());
     Instant moment = tarebook.clock().instant();
     tarebook.clock().forward(LATER);
     for (JsonNode signal : bench.signals("&open=true")) {

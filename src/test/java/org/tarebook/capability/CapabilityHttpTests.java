@@ -49,8 +49,9 @@ class CapabilityHttpTests {
     requireIndices(study, reference, "within_sbar_over_c4");
     assertThat(study.at("/control/inControl").asBoolean()).isTrue();
     assertThat(study.at("/control/limitsFrom").asString()).isEqualTo("COMPUTED_FROM_WINDOW");
-    assertThat(study.at("/notComputed").size()).isEqualTo(1);
+    assertThat(study.at("/notComputed").size()).isEqualTo(2);
     assertThat(reason(study, "cpm")).isEqualTo("NO_TARGET");
+    assertThat(reason(study, "control.openSignals")).isEqualTo("NO_LIMIT_SET");
     assertThat(study.at("/counts/readings").asLong()).isEqualTo(125);
     assertThat(study.at("/counts/points").asLong()).isEqualTo(25);
     assertThat(study.at("/counted/total/readings").asLong()).isZero();
@@ -117,7 +118,11 @@ class CapabilityHttpTests {
     assertThat(untold.has("cpk")).isFalse();
     assertThat(reason(untold, "cpk")).isEqualTo("CONTROL_UNKNOWN");
     JsonNode study = bench.study(FROM, BEFORE, "&evenIfNotInControl=true");
-    assertThat(study.at("/notInControl").asBoolean()).isTrue();
+    assertThat(study.at("/shownAlthoughNotInControl").asBoolean()).isTrue();
+    // no limits were in force, so "no open signal" would say nothing
+    assertThat(study.at("/control").has("openSignals")).isFalse();
+    assertThat(reason(study, "control.openSignals")).isEqualTo("NO_LIMIT_SET");
+    assertThat(study.at("/control/limits/unit").asString()).isEqualTo("kg");
     double sigma = flow.at("/recomputed_exact_d2/sigma_hat_mr").asDouble();
     assertThat(study.at("/sigmaWithin/sigma").asDouble()).isCloseTo(sigma, CLOSE);
     assertThat(study.at("/cpk/value").asDouble()).isCloseTo((60 - 50.81) / (3 * sigma), CLOSE);
@@ -143,15 +148,23 @@ class CapabilityHttpTests {
     assertThat(study.at("/control/inControl").asBoolean()).isFalse();
     assertThat(study.at("/control/limitsFrom").asString()).isEqualTo("FROZEN");
     assertThat(study.at("/control/openSignals").asLong()).isPositive();
+    assertThat(study.at("/control/openSince").asString())
+        .isEqualTo(
+            bench
+                .signals("&open=true")
+                .valueStream()
+                .map(each -> each.at("/completedAt").asString())
+                .min(String::compareTo)
+                .orElseThrow());
     for (String figure : List.of("cp", "cpk", "cpu", "cpl")) {
       assertThat(study.has(figure)).as(figure).isFalse();
       assertThat(reason(study, figure)).isEqualTo("NOT_IN_CONTROL");
     }
     assertThat(study.at("/ppk/value").asDouble()).isPositive();
-    assertThat(study.at("/notInControl").asBoolean()).isFalse();
+    assertThat(study.has("shownAlthoughNotInControl")).isFalse();
     JsonNode asked = bench.study(FROM, end, "&evenIfNotInControl=true");
     assertThat(asked.at("/cpk/value").asDouble()).isPositive();
-    assertThat(asked.at("/notInControl").asBoolean()).isTrue();
+    assertThat(asked.at("/shownAlthoughNotInControl").asBoolean()).isTrue();
     // the days before were in control
     assertThat(bench.study(FROM, BEFORE, "").at("/cpk/value").asDouble()).isPositive();
   }
@@ -174,7 +187,8 @@ class CapabilityHttpTests {
           .expect(201);
     }
     JsonNode control = bench.study(FROM, end, "").at("/control");
-    assertThat(control.at("/openSignals").asLong()).isZero();
+    assertThat(control.at("/openSignals").asLong(-1)).isZero();
+    assertThat(control.has("openSince")).isFalse();
     assertThat(control.at("/signalledPoints").asLong())
         .isLessThanOrEqualTo(control.at("/mostByChance").asLong());
     assertThat(control.at("/inControl").asBoolean()).isTrue();

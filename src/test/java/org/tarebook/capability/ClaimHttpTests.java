@@ -10,10 +10,12 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.assertj.core.data.Offset;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import tools.jackson.databind.JsonNode;
@@ -186,9 +188,10 @@ class ClaimHttpTests {
     assertThat(good.at("/limit").asDouble()).isCloseTo(1.3199446983546441, within(1e-8));
     assertThat(good.at("/supported").asBoolean()).isTrue();
     assertThat(good.at("/words").asString())
-        .isEqualTo(
+        .startsWith(
             "Ppk is 1.600, and at least 1.320 with 95.00 % confidence: the claim of at least 1.3"
                 + " is supported.");
+    assertThat(good.at("/unit").asString()).isEqualTo("kg");
     JsonNode much = claim(bench, "index=PPK&atLeast=1.33").expect(200).json();
     assertThat(much.at("/supported").asBoolean()).isFalse();
     assertThat(much.at("/words").asString()).contains("not supported");
@@ -200,6 +203,10 @@ class ClaimHttpTests {
     ChartBench none = bench();
     JsonNode absent = claim(none, "index=CPK&atLeast=1.33").expect(200).json();
     assertThat(absent.has("supported")).isFalse();
+    assertThat(absent.at("/words").asString())
+        .isEqualTo(
+            "The claim (Cpk at least 1.33) cannot be held against the readings. "
+                + absent.at("/notComputed/0/words").asString());
     assertThat(absent.at("/notComputed/0/figure").asString()).isEqualTo("cpk");
     assertThat(claim(none, "index=CPK").expect(422).text()).contains("give index and atLeast");
     assertThat(claim(none, "index=CPK&atLeast=1&outsideBelow=0.1").problem())
@@ -219,16 +226,102 @@ class ClaimHttpTests {
     assertThat(wide.at("/limit").asDouble()).isCloseTo(1 - Math.pow(0.05, 0.1), within(1e-12));
     assertThat(wide.at("/supported").asBoolean()).isTrue();
     assertThat(wide.at("/value").asDouble()).isZero();
-    assertThat(wide.at("/ifNotJudgedWereOutside/notJudged").asLong()).isEqualTo(2);
-    assertThat(wide.at("/ifNotJudgedWereOutside/limit").asDouble())
+    assertThat(wide.at("/ifLeftOutWereOutside/notJudged").asLong()).isEqualTo(2);
+    assertThat(wide.at("/ifLeftOutWereOutside/limit").asDouble())
         .isCloseTo(0.43810543511531136, within(1e-11));
-    assertThat(wide.at("/ifNotJudgedWereOutside/supported").asBoolean()).isFalse();
+    assertThat(wide.at("/ifLeftOutWereOutside/supported").asBoolean()).isFalse();
     JsonNode narrow = claim(bench, "outsideBelow=0.005").expect(200).json();
     assertThat(narrow.at("/supported").asBoolean()).isFalse();
     // 0.995^598 is the first power below 0.05
     assertThat(narrow.at("/readingsWithoutOne").asLong()).isEqualTo(598);
     assertThat(narrow.at("/words").asString())
         .contains("0 of 10 readings", "at most 25.89 %", "not supported", "it takes 598 readings");
+  }
+
+  /** The same question asked of /capability and of /claims has one answer. */
+  @Test
+  void aClaimSaysThatTheProcessIsNotInControlAndWithholdsWhatItsStudyWithholds() {
+    ChartBench bench = bench();
+    bench.specification("15", "25", "kg");
+    postTwoValues(bench, 100, "19", "21");
+    bench.freeze(Codes.fresh("L"), FROM, FROM.plus(STEP.multipliedBy(80))).expect(201);
+    for (int i = 0; i < 6; i++) {
+      bench.post("24.5", FROM.plus(STEP.multipliedBy(102 + i)));
+    }
+    JsonNode study = bench.study(FROM, BEFORE, "&confidence=0.9");
+    assertThat(study.at("/control/inControl").asBoolean(true)).isFalse();
+    JsonNode cpk = claim(bench, "index=CPK&atLeast=0.3").expect(200).json();
+    assertThat(cpk.has("supported")).isFalse();
+    assertThat(cpk.at("/notComputed/0/reason").asString())
+        .isEqualTo(reason(study, "cpk"))
+        .isEqualTo("NOT_IN_CONTROL");
+    assertThat(cpk.at("/words").asString()).contains("The process is not in control");
+    for (String query : List.of("index=PPK&atLeast=0.3", "outsideBelow=0.2")) {
+      JsonNode held = claim(bench, query).expect(200).json();
+      assertThat(held.at("/supported").asBoolean()).isTrue();
+      assertThat(held.at("/control")).isEqualTo(study.at("/control"));
+      assertThat(held.at("/flags")).isEqualTo(study.at("/flags"));
+      assertThat(held.at("/reservations").toString()).contains("NOT_IN_CONTROL", "DOUBTS");
+      assertThat(held.at("/words").asString())
+          .contains("is supported", "The process is not in control, so", "The study has doubts (");
+    }
+    JsonNode share = claim(bench, "outsideBelow=0.2").expect(200).json();
+    assertThat(share.at("/reservations").toString()).contains("NOT_INDEPENDENT");
+    assertThat(share.at("/words").asString()).contains("takes readings as independent");
+  }
+
+  /** Loads of four that share a level: 40 readings say hardly more than ten. */
+  @Test
+  void aClaimOfAShareSaysThatReadingsOfALoadAreAlike() {
+    ChartBench loads = new ChartBench(tarebook, "XBAR_R", 4);
+    loads.specification("15", "25", "kg");
+    ChartBench mixed = new ChartBench(tarebook, "XBAR_R", 4);
+    mixed.specification("15", "25", "kg");
+    List<String> alike = new ArrayList<>();
+    List<String> apart = new ArrayList<>();
+    for (int i = 0; i < 40; i++) {
+      alike.add((18 + i / 4 % 5) + "." + i % 4);
+      apart.add((18 + i % 4 * 5 / 4 + i / 4 % 2) + "." + i % 3);
+    }
+    loads.postAll(alike, "kg", FROM, STEP);
+    mixed.postAll(apart, "kg", FROM, STEP);
+    JsonNode held = claim(loads, "outsideBelow=0.2").expect(200).json();
+    assertThat(held.at("/reservations").toString()).contains("NOT_INDEPENDENT");
+    assertThat(loads.study(FROM, BEFORE, "").at("/counted/pointsDifferP").asDouble())
+        .isLessThan(0.01);
+    assertThat(mixed.study(FROM, BEFORE, "").at("/counted/pointsDifferP").asDouble())
+        .isGreaterThan(0.01);
+  }
+
+  @Test
+  void aClaimSaysThatItsScaleHasNoValidCheck() {
+    ChartBench bench =
+        new ChartBench(tarebook, "kg", "NOT", "INDIVIDUALS", 1, Map.of("checkEveryMinutes", 480));
+    bench.specification("15", "25", "kg");
+    postTwoValues(bench, 40, "19", "21");
+    for (String query : List.of("index=PPK&atLeast=0.3", "outsideBelow=0.2")) {
+      JsonNode held = claim(bench, query).expect(200).json();
+      assertThat(held.at("/supported").asBoolean()).isTrue();
+      assertThat(held.at("/unverified").asLong()).isEqualTo(40);
+      assertThat(held.at("/reservations").toString()).contains("UNVERIFIED");
+      assertThat(held.at("/words").asString())
+          .contains("40 of 40 readings are of an instrument without a valid check.");
+    }
+  }
+
+  /** Of 10 points nothing shows whether the process is in control. */
+  @Test
+  void aClaimSaysThatControlIsNotKnown() {
+    ChartBench bench = bench();
+    bench.specification("15", "25", "kg");
+    postTwoValues(bench, 10, "19", "21");
+    JsonNode held = claim(bench, "outsideBelow=0.4").expect(200).json();
+    assertThat(held.at("/supported").asBoolean()).isTrue();
+    assertThat(held.at("/reservations/0/code").asString()).isEqualTo("CONTROL_UNKNOWN");
+    assertThat(held.at("/words").asString())
+        .contains("It is not known whether the process is in control.");
+    JsonNode cpk = claim(bench, "index=CPK&atLeast=0.3").expect(200).json();
+    assertThat(cpk.at("/notComputed/0/reason").asString()).isEqualTo("CONTROL_UNKNOWN");
   }
 
   private static Answer claim(ChartBench bench, String query) {

@@ -131,7 +131,7 @@ class InControlLevelTests {
         .decide(
             cut,
             List.of(stretch),
-            new Signals.Counts(signalled, 0),
+            new Signals.Counts(signalled, Signals.Open.NONE),
             frozen == null
                 ? Study.InControl.Source.COMPUTED_FROM_WINDOW
                 : Study.InControl.Source.FROZEN,

@@ -214,6 +214,31 @@ class LimitSetHttpTests {
     assertThat(flags.toString()).contains("\"TOO_COARSE\"", "\"step\":0.1");
   }
 
+  /** One strip in pounds, and one of ten readings whose client sends 4.4 for 4.40. */
+  @Test
+  void oneCoarseNumberMakesNoCoarseLine() {
+    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < 40; i++) {
+      String value = "4.4" + (i * 7) % 10;
+      values.add(value.equals("4.40") ? "4.4" : value);
+    }
+    bench.postAll(values, "kg", FROM, STEP);
+    bench.postAll(List.of("9.8"), "[lb_av]", FROM.plus(STEP.multipliedBy(41)), STEP);
+    JsonNode preview = preview(bench, "");
+    assertThat(preview.at("/baseline/readings").asLong()).isEqualTo(41);
+    assertThat(preview.at("/flags").toString()).doesNotContain("TOO_COARSE");
+    // sixty more, by a scale that shows tenths
+    values.clear();
+    for (int i = 0; i < 60; i++) {
+      values.add(i % 2 == 0 ? "4.4" : "4.5");
+    }
+    bench.postAll(values, "kg", FROM.plus(STEP.multipliedBy(50)), STEP);
+    assertThat(preview(bench, "").at("/flags").toString())
+        .contains(
+            "\"TOO_COARSE\"", "At least a fifth of the readings are recorded in steps of 0.1");
+  }
+
   @Test
   void aStratumsOwnLimitsGoBeforeThoseOfTheChart() {
     ChartBench bench = new ChartBench(tarebook, "kg", "NOT", "INDIVIDUALS", 1, "DIE");

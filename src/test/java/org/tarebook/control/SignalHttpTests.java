@@ -15,6 +15,7 @@ import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
+import org.tarebook.fixtures.ShopFloor;
 import tools.jackson.databind.JsonNode;
 
 @OnBothDatabases
@@ -66,6 +67,35 @@ class SignalHttpTests {
     assertThat(point.at("/signals/0/id").asLong()).isEqualTo(signal.at("/id").asLong());
     Answer chart = bench.engineer().get("/api/v1/charts/" + bench.chart()).expect(200);
     assertThat(chart.at("/row/openSignals").asLong()).isEqualTo(1);
+    assertThat(chart.at("/row/openSince").asString())
+        .isEqualTo(signal.at("/completedAt").asString());
+    assertThat(chart.at("/inForce/0/limits/unit").asString()).isEqualTo("kg");
+    assertThat(point.at("/unit").asString()).isEqualTo("kg");
+  }
+
+  /** "0 open signals" of a chart that judges nothing would read as "all is well". */
+  @Test
+  void aChartWithoutLimitsInForceHasNoNumberOfOpenSignals() {
+    ChartBench bench = new ChartBench(tarebook, "XBAR_R", 2);
+    JsonNode row = row(bench);
+    assertThat(row.has("openSignals")).isFalse();
+    assertThat(row.at("/notComputed/0/figure").asString()).isEqualTo("openSignals");
+    assertThat(row.at("/notComputed/0/reason").asString()).isEqualTo("NO_LIMIT_SET");
+    JsonNode judged = row(judged());
+    assertThat(judged.at("/openSignals").asLong(-1)).isZero();
+    assertThat(judged.has("openSince")).isFalse();
+    assertThat(judged.at("/notComputed")).isEmpty();
+    String empty = new ShopFloor(tarebook, "kg").line();
+    assertThat(tarebook.reader().get("/api/v1/charts?line=" + empty).expect(200).at("/items"))
+        .isEmpty();
+  }
+
+  private static JsonNode row(ChartBench bench) {
+    return bench
+        .engineer()
+        .get("/api/v1/charts?line=" + bench.floor().line())
+        .expect(200)
+        .at("/items/0");
   }
 
   @Test

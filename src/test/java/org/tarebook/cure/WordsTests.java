@@ -17,6 +17,16 @@ class WordsTests {
     assertThat(Words.number(20 - 1e-12, 20)).isEqualTo("20");
   }
 
+  /** Both may be rounded; "1.234 apart, at most 1.234" contradicts itself too. */
+  @Test
+  void aNumberDiffersFromOneThatIsRoundedLikewise() {
+    assertThat(Words.number(1.23444, 1.23437)).isEqualTo("1.23444");
+    assertThat(Words.number(1.23437, 1.23444)).isEqualTo("1.23437");
+    assertThat(Words.number(9.99996, 10)).isEqualTo("9.99996");
+    assertThat(Words.number(10, 9.99996)).isEqualTo("10");
+    assertThat(Words.number(-0.0001)).isEqualTo("0");
+  }
+
   @Test
   void aTimeDiffersFromTheLimitItIsHeldAgainst() {
     assertThat(Words.seconds(1489.8, 1490)).isEqualTo("1489.8 s");

@@ -85,7 +85,7 @@ class JsonStrictnessTests {
           /parts      | {"code":"A","parts":{}}         | must be a list in square brackets
           /parts/0    | {"code":"A","parts":[7]}        | must be an object in braces
           /parts/1/mass | {"code":"A","parts":[{"mass":1},{}]} | is needed
-          /parts      | {"code":"A","parts":[{"mass":1},{"mass":1},{"mass":1},{"mass":1}]} | must have 0 to 3 characters or entries
+          /parts      | {"code":"A","parts":[{"mass":1},{"mass":1},{"mass":1},{"mass":1}]} | must have 0 to 3 entries
           /mas        | {"code":"A","mas":4}            | is not a member here; known are code, count, day, mass, measuredAt, parts, side, sides, special
           /parts/0/x  | {"code":"A","parts":[{"x":4}]}  | is not a member here; known are mass
           """)

@@ -184,6 +184,27 @@ class RejectComparisonHttpTests {
     close(found.at("/steps/0/yield"), 0.9, 0);
     close(found.at("/steps/1/yield"), 0.8, 0);
     assertThat(found.at("/steps/1/passed").asInt()).isEqualTo(40);
+    // the scale of T2 was never checked, as /reject-rates says too
+    assertThat(found.at("/steps/0/unverified").asInt(-1)).isZero();
+    assertThat(found.at("/steps/1/unverified").asInt()).isEqualTo(50);
+    assertThat(found.at("/steps/1/notJudged").asInt(-1)).isZero();
+    String rates = "/api/v1/reject-rates%s?" + window("2027-05-06T10:00:00Z", 1);
+    for (String[] same :
+        new String[][] {
+          {"", "/total"}, {"/chart", ""}, {"/comparison", "/second"},
+        }) {
+      String only = same[0].equals("/comparison") ? "&by=LINE&first=T1&second=T2" : "&line=T2";
+      assertThat(
+              works
+                  .tarebook()
+                  .reader()
+                  .get(rates.formatted(same[0]) + only)
+                  .expect(200)
+                  .at(same[1] + "/unverified")
+                  .asInt())
+          .as(same[0])
+          .isEqualTo(50);
+    }
     close(found.get("yield"), 0.72, 1e-15);
     // By hand: 45.5/51 and 40.5/51 give 55.205 items; Wilson's interval of 0.72 among these.
     close(found.at("/interval/lower"), 0.59027, 1e-5);

@@ -159,6 +159,25 @@ class SuspectRatesTests {
     JsonNode soundStep =
         tarebook.reader().get(line + window + "&includeSuspect=false").expect(200).at("/steps/0");
     counts(soundStep, "judged", 1, "passed", 1, "judgedSuspect", 0);
+    // nothing asks for checks at intervals, so every reading counts as verified
+    counts(step, "unverified", 0, "notJudged", 0);
+
+    // what was judged before its instrument became suspect is not said to be without a judgement
+    JsonNode claim =
+        tarebook
+            .reader()
+            .get("/api/v1/claims?chart=" + bench.chart() + window + "&outsideBelow=0.3")
+            .expect(200)
+            .json();
+    counts(claim.at("/ifLeftOutWereOutside"), "notJudged", 0);
+    counts(claim.at("/ifLeftOutWereOutside"), "instrumentFailed", 2, "instrumentSuspect", 5);
+    assertThat(claim.at("/words").asString())
+        .contains(
+            "2 readings came after a check that the instrument failed and are left out.",
+            "5 readings had been judged before a check made their instrument suspect and are left"
+                + " out.",
+            "If all readings left out lay outside, it would be 99")
+        .doesNotContain("could not be judged");
 
     // the values stay out of capability
     assertThat(

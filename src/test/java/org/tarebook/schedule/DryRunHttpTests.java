@@ -55,6 +55,7 @@ class DryRunHttpTests {
       assertThat(lower).as(place).isPositive().isLessThan(figure.get("minutes").asDouble());
       assertThat(figure.get("layer").asString()).isIn("carcass", "tread");
       assertThat(figure.get("depth").asDouble()).isBetween(0.0, 20.0);
+      assertThat(figure.get("depthUnit").asString()).isEqualTo("mm");
     }
     JsonNode target = run.get("atTarget");
     assertThat(minutes(target, "SLOWEST", "RELEASE"))

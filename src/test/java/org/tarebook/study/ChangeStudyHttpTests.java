@@ -10,6 +10,8 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
@@ -68,7 +70,12 @@ class ChangeStudyHttpTests {
     assertThat(study.at("/spread/observed").asString()).isEqualTo("READINGS");
     assertThat(study.at("/spread/p").asDouble()).isGreaterThan(0.01);
     assertThat(study.at("/words").asString())
-        .startsWith("The mean changed (p 0.0010, at most 0.050)")
+        .startsWith(
+            "The mean changed (p 0.0010, at most 0.050), most likely by the point of %s, between %s and %s"
+                .formatted(
+                    study.at("/mean/firstPointAfter").asString(),
+                    study.at("/mean/earliest").asString(),
+                    study.at("/mean/latest").asString()))
         .contains("Nothing shows at this confidence that the spread changed");
   }
 
@@ -82,6 +89,12 @@ class ChangeStudyHttpTests {
         .contains("The mean changed (p ");
     assertThat(study("change-points?confidence=" + (1.005 - p)).at("/words").asString())
         .contains("Nothing shows at this confidence that the mean changed");
+    // "p 0.12, more than 0.12" would contradict itself
+    String close = study("change-points?confidence=" + (1 - p + 1e-7)).at("/words").asString();
+    Matcher said =
+        Pattern.compile("that the mean changed \\(p (\\S+), more than (\\S+)\\)").matcher(close);
+    assertThat(said.find()).as(close).isTrue();
+    assertThat(said.group(1)).isNotEqualTo(said.group(2));
   }
 
   /** Of the normal distribution percentiles, indices and shares are by the same sigma. */

@@ -1,0 +1,155 @@
+package org.tarebook.capability;
+
+import io.swagger.v3.oas.annotations.media.Schema;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import java.util.stream.Collectors;
+import org.tarebook.chart.Chart;
+import org.tarebook.control.Flag;
+import org.tarebook.reading.Cause;
+
+/**
+ * Something that a claim rests on, whether the readings support it or not.
+ *
+ * @param code what kind, for a program
+ * @param words a sentence, for a person
+ */
+@Schema(name = "ClaimReservation", description = "Something that the answer rests on.")
+record Reservation(
+    @Schema(example = "NOT_IN_CONTROL") Code code,
+    @Schema(
+            example =
+                "The process is not in control, so what it did need not hold for what it will do.")
+        String words) {
+
+  /** Doubts that show readings to be alike within a load, a stratum or a stretch of time. */
+  private static final Set<Flag.Code> ALIKE =
+      Set.of(Flag.Code.MIXED_STRATA, Flag.Code.AUTOCORRELATED, Flag.Code.MIXED_STREAMS);
+
+  /** The chance below which points are said to differ; common practice. */
+  private static final double RARE = 0.01;
+
+  /** What a claim rests on. */
+  enum Code {
+    /** The process is not in control. */
+    NOT_IN_CONTROL,
+    /** Whether the process is in control is not known. */
+    CONTROL_UNKNOWN,
+    /** Readings count whose instrument has no valid check. */
+    UNVERIFIED,
+    /**
+     * Readings were judged and are left out, since a later check found their instrument doubtful.
+     */
+    INSTRUMENT_SUSPECT,
+    /** Readings are left out that came after a check that their instrument failed. */
+    INSTRUMENT_FAILED,
+    /** Readings are left out that could not be judged. */
+    NOT_JUDGED,
+    /** Readings are alike within a sample, a load, a stratum or a stretch of time. */
+    NOT_INDEPENDENT,
+    /** The study has doubts; its flags name them. */
+    DOUBTS
+  }
+
+  /** What a claim about an index rests on. */
+  static List<Reservation> of(Study study) {
+    List<Reservation> found = new ArrayList<>();
+    Study.InControl control = study.control();
+    Boolean inControl = control == null ? null : control.inControl();
+    if (inControl == null) {
+      found.add(
+          new Reservation(
+              Code.CONTROL_UNKNOWN, "It is not known whether the process is in control."));
+    } else if (!inControl) {
+      found.add(
+          new Reservation(
+              Code.NOT_IN_CONTROL,
+              "The process is not in control, so what it did need not hold for what it will do."));
+    }
+    Study.Counts counts = study.counts();
+    Long unverified = counts.unverified();
+    if (unverified != null && unverified > 0) {
+      found.add(
+          new Reservation(
+              Code.UNVERIFIED,
+              "%d of %d readings are of an instrument without a valid check."
+                  .formatted(unverified, counts.readings())));
+    }
+    leftOut(
+        found,
+        Code.NOT_JUDGED,
+        counts,
+        " could not be judged and",
+        Cause.NO_VALUE,
+        Cause.ABOVE_CAPACITY);
+    leftOut(
+        found,
+        Code.INSTRUMENT_FAILED,
+        counts,
+        " came after a check that the instrument failed and",
+        Cause.INSTRUMENT_FAILED);
+    leftOut(
+        found,
+        Code.INSTRUMENT_SUSPECT,
+        counts,
+        " had been judged before a check made their instrument suspect and",
+        Cause.INSTRUMENT_SUSPECT);
+    if (!study.flags().isEmpty()) {
+      found.add(
+          new Reservation(
+              Code.DOUBTS,
+              "The study has doubts (%s); flags says more."
+                  .formatted(
+                      study.flags().stream()
+                          .map(flag -> flag.code().name().toLowerCase(Locale.ROOT))
+                          .map(code -> code.replace('_', ' '))
+                          .collect(Collectors.joining(", ")))));
+    }
+    return found;
+  }
+
+  /** What a claim about a share rests on: its limit takes readings as independent too. */
+  static List<Reservation> ofShare(Study study, Chart chart) {
+    List<Reservation> found = of(study);
+    Study.Outside counted = study.counted();
+    Double pointsDiffer = counted == null ? null : counted.pointsDifferP();
+    boolean alike =
+        chart.cut().kind() == Chart.Kind.BETWEEN_WITHIN
+            || (pointsDiffer != null && pointsDiffer < RARE)
+            || found.stream().anyMatch(each -> each.code() == Code.NOT_IN_CONTROL)
+            || study.flags().stream().anyMatch(flag -> ALIKE.contains(flag.code()));
+    if (alike) {
+      found.add(
+          new Reservation(
+              Code.NOT_INDEPENDENT,
+              "The limit takes readings as independent, but those of one sample, load, shift or"
+                  + " stratum are alike here, so the true limit is worse; the reject rates of the"
+                  + " line have an interval that allows for it."));
+    }
+    return found;
+  }
+
+  private static void leftOut(
+      List<Reservation> found, Code code, Study.Counts counts, String why, Cause... causes) {
+    long readings = counts.excluded(causes);
+    if (readings > 0) {
+      found.add(
+          new Reservation(
+              code,
+              readings
+                  + (readings == 1 ? " reading" : " readings")
+                  + why
+                  + (readings == 1 ? " is left out." : " are left out.")));
+    }
+  }
+
+  /** A sentence with the sentences of its reservations after it. */
+  static String append(String sentence, List<Reservation> reservations) {
+    return reservations.stream()
+        .map(Reservation::words)
+        .collect(Collectors.joining(" ", sentence + " ", ""))
+        .strip();
+  }
+}
