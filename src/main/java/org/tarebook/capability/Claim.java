@@ -79,7 +79,8 @@ record Claim(
           long instrumentFailed,
       @Schema(
               description =
-                  "Readings left out: judged, and found suspect by a later check of their instrument.")
+                  "Readings left out as suspect: between the last good check of their instrument and one"
+                      + " that it failed. They keep their results.")
           long instrumentSuspect,
       @Schema(description = "The share, 0 to 1, if all of these lay outside.") double value,
       @Schema(description = "Its one-sided upper limit.") double limit,

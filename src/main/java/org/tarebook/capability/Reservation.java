@@ -39,9 +39,7 @@ record Reservation(
     CONTROL_UNKNOWN,
     /** Readings count whose instrument has no valid check. */
     UNVERIFIED,
-    /**
-     * Readings were judged and are left out, since a later check found their instrument doubtful.
-     */
+    /** Readings are left out that lie between the last good check and one that was failed. */
     INSTRUMENT_SUSPECT,
     /** Readings are left out that came after a check that their instrument failed. */
     INSTRUMENT_FAILED,
@@ -81,20 +79,20 @@ record Reservation(
         found,
         Code.NOT_JUDGED,
         counts,
-        " could not be judged and",
+        " that could not be judged",
         Cause.NO_VALUE,
         Cause.ABOVE_CAPACITY);
     leftOut(
         found,
         Code.INSTRUMENT_FAILED,
         counts,
-        " came after a check that the instrument failed and",
+        " after a check that the instrument failed",
         Cause.INSTRUMENT_FAILED);
     leftOut(
         found,
         Code.INSTRUMENT_SUSPECT,
         counts,
-        " had been judged before a check made their instrument suspect and",
+        " between the last good check of the instrument and one that it failed",
         Cause.INSTRUMENT_SUSPECT);
     if (!study.flags().isEmpty()) {
       found.add(

@@ -148,14 +148,11 @@ class CapabilityHttpTests {
     assertThat(study.at("/control/inControl").asBoolean()).isFalse();
     assertThat(study.at("/control/limitsFrom").asString()).isEqualTo("FROZEN");
     assertThat(study.at("/control/openSignals").asLong()).isPositive();
-    assertThat(study.at("/control/openSince").asString())
-        .isEqualTo(
-            bench
-                .signals("&open=true")
-                .valueStream()
-                .map(each -> each.at("/completedAt").asString())
-                .min(String::compareTo)
-                .orElseThrow());
+    // of whole shifts, and of a window that ends within one, where points are looked at singly
+    for (Instant before : List.of(end, next.plus(STEP.multipliedBy(3)).plusSeconds(1))) {
+      assertThat(bench.study(FROM, before, "").at("/control/openSince").asString())
+          .isEqualTo(next.toString());
+    }
     for (String figure : List.of("cp", "cpk", "cpu", "cpl")) {
       assertThat(study.has(figure)).as(figure).isFalse();
       assertThat(reason(study, figure)).isEqualTo("NOT_IN_CONTROL");

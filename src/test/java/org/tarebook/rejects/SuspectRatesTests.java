@@ -173,8 +173,8 @@ class SuspectRatesTests {
     counts(claim.at("/ifLeftOutWereOutside"), "instrumentFailed", 2, "instrumentSuspect", 5);
     assertThat(claim.at("/words").asString())
         .contains(
-            "2 readings came after a check that the instrument failed and are left out.",
-            "5 readings had been judged before a check made their instrument suspect and are left"
+            "2 readings after a check that the instrument failed are left out.",
+            "5 readings between the last good check of the instrument and one that it failed are left"
                 + " out.",
             "If all readings left out lay outside, it would be 99")
         .doesNotContain("could not be judged");
