@@ -169,7 +169,13 @@ class ChartController {
           Set<Chart.Stratum> strata,
       @Schema(description = "Codes of the run rules.") List<String> rules,
       @Schema(description = "Signals that stand and that nobody has responded to.")
-          long openSignals) {}
+          long openSignals,
+      @Schema(
+              description =
+                  "Instruments whose readings are being taken out, or back in, as their checks say: some"
+                      + " readings count that are doubted, or the reverse, until all are done. Absent"
+                      + " where there are none.")
+          @Nullable List<String> applyingDoubts) {}
 
   /** Limits in force. */
   @Schema(name = "LimitsInForce")
@@ -204,7 +210,8 @@ class ChartController {
         cut.subgroupSize(),
         cut.strata(),
         cut.rules().stream().map(RunRule::code).toList(),
-        open);
+        open,
+        plan.applyingDoubts(chart));
   }
 
   private View view(Plan plan, Chart chart, Optional<RuleCosts.Shown> cost) {
