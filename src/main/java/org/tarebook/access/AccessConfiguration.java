@@ -2,6 +2,7 @@ package org.tarebook.access;
 
 import static org.springframework.http.HttpMethod.GET;
 import static org.springframework.http.HttpMethod.HEAD;
+import static org.springframework.http.HttpMethod.OPTIONS;
 import static org.springframework.http.HttpMethod.POST;
 import static org.springframework.http.HttpMethod.PUT;
 import static org.springframework.security.web.servlet.util.matcher.PathPatternRequestMatcher.pathPattern;
@@ -103,6 +104,9 @@ class AccessConfiguration implements WebMvcConfigurer {
                     .permitAll()
                     .requestMatchers(reading("/api", "/swagger-ui/**"))
                     .permitAll()
+                    // Which methods an address answers
+                    .requestMatchers(OPTIONS, "/**")
+                    .access(anyone)
                     // The service itself
                     .requestMatchers("/actuator/**")
                     .access(admin)
@@ -130,6 +134,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                         "/api/v1/specifications/**",
                         "/api/v1/measuring-uncertainties/**",
                         "/api/v1/instruments/*/revisions",
+                        "/api/v1/instrument-checks/*/voidings",
                         "/api/v1/items/*/corrections",
                         "/api/v1/limit-sets/**",
                         "/api/v1/kept-studies",

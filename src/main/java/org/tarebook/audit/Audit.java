@@ -11,8 +11,8 @@ import org.tarebook.storage.SqlTime;
 import tools.jackson.databind.json.JsonMapper;
 
 /**
- * The audit list: every change of plant, specification, control plan, limit set and token, and
- * every reading that was amended, written in the transaction of the change itself, so that neither
+ * The audit list: everything that a person answers for. That is all but readings, cures and what
+ * follows from them. Each is written in the transaction of the change itself, so that neither
  * exists without the other.
  */
 @Component
@@ -36,7 +36,7 @@ public class Audit {
    * Notes a change.
    *
    * @param action what was done: created, changed, retired, withdrawn, frozen, revoked, voided,
-   *     replaced, revised, corrected
+   *     replaced, revised, corrected, registered, recorded, kept, taken
    * @param subject the kind of thing, in the vocabulary's word
    * @param code which one
    * @param detail what it is after the change; written as JSON
@@ -70,7 +70,8 @@ public class Audit {
                 + (subject == null ? "" : " and subject = :subject")
                 + (code == null ? "" : " and code = :code")
                 + " order by "
-                + (code == null ? "" : "code desc, ") // begins an index that gives the order
+                + (code != null ? "code desc, " : subject != null ? "subject desc, " : "") // begins
+                // an index that gives the order
                 + "at desc, id desc fetch first :limit rows only")
         .param("subject", subject)
         .param("code", code)

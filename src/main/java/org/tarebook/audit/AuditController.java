@@ -28,9 +28,15 @@ class AuditController {
   @Operation(
       summary = "Who changed what",
       description =
-          "Every change of plant, specification, control plan, limit set and token, every reading that"
-              + " was amended, and every backup that was taken of a running service, newest first; recordedFrom is"
-              + " inclusive, recordedBefore exclusive.")
+          "The newest first; recordedFrom is inclusive, recordedBefore exclusive. In the list are:"
+              + " everything created, changed, retired, revised or withdrawn of plant, specifications,"
+              + " measuring uncertainties, control plan, compounds and schedules; items registered"
+              + " and corrected; instrument checks recorded and voided; readings voided and"
+              + " replaced; limit sets, kept studies, responses to signals, settlements, cure-meter"
+              + " curves and thermocouple studies; tokens; and backups taken of a running service."
+              + " Readings and cures are not in it: /readings and /cures list them by recordedFrom."
+              + " Registrations of items, instrument checks, responses, curves and thermocouple"
+              + " studies are in it from the version of the service on that lists them.")
   @GetMapping("/api/v1/audit")
   Page<Audit.Entry> list(
       @RequestParam @Nullable String subject,

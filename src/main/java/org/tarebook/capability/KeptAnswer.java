@@ -21,8 +21,9 @@ final class KeptAnswer {
   private static final Set<String> SENTENCES = Set.of("words", "criterion", "because");
   private static final Set<String> SENTENCES_OF_METHOD = Set.of("estimator", "intervals");
 
-  /** What says how much has changed since, and by which method, is no part of what is kept. */
-  private static final Set<String> NOT_KEPT = Set.of("/state/changedSince", "/methodRevision");
+  /** What says how the record is changing, and by which method, does not belong to what is kept. */
+  private static final Set<String> NOT_KEPT =
+      Set.of("/state/changedSince", "/state/applyingDoubts", "/methodRevision");
 
   /** What the record alone decides, whatever the method. */
   private static final List<String> FACTS =

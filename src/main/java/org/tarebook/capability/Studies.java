@@ -249,8 +249,12 @@ public class Studies {
       AsOf asOf = window.asked().asOf();
       long chartId = window.asked().chart().id();
       return asOf.isNow()
-          ? new Study.State(Objects.requireNonNull(versions.get(chartId)), null, null)
-          : new Study.State(asOf.version(), asOf.moment(), changedSince(window));
+          ? new Study.State(
+              Objects.requireNonNull(versions.get(chartId)),
+              null,
+              null,
+              plan.applyingDoubts(window.asked().chart()))
+          : new Study.State(asOf.version(), asOf.moment(), changedSince(window), null);
     }
   }
 

@@ -91,6 +91,8 @@ public record Study(
    * @param asOf the moment asked for; absent where nothing earlier than now was asked
    * @param changedSince readings of the window written, voided, doubted or moved into other shifts
    *     since; absent for now
+   * @param applyingDoubts instruments to whose readings doubts are being applied; absent where
+   *     there are none, and of an earlier moment
    */
   @Schema(name = "StudyState")
   public record State(
@@ -104,7 +106,13 @@ public record Study(
               description =
                   "Readings of the window that were written, voided or doubted since; absent where the"
                       + " study is of now.")
-          @Nullable Long changedSince) {}
+          @Nullable Long changedSince,
+      @Schema(
+              description =
+                  "Instruments whose readings are being taken out, or back in, as their checks say: some"
+                      + " readings count that are doubted, or the reverse, until all are done. Absent"
+                      + " where there are none, and where the study is of an earlier moment.")
+          @Nullable List<String> applyingDoubts) {}
 
   /** One stream of a chart: its readings of one stratum. */
   @Schema(name = "StudiedStream")

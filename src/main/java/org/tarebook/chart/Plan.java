@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
@@ -47,6 +48,7 @@ public final class Plan {
   private final Map<Long, MeasuringUncertainty> uncertaintyById;
   private final Map<List<Long>, Chart> chartInUse = new HashMap<>();
   private final Map<Long, List<Instrument>> instrumentsByStation;
+  private final List<Instrument> doubted;
   private final List<ShiftCalendar> calendars;
   private final ZoneId fallbackZone;
   private final Shifts shifts;
@@ -89,6 +91,10 @@ public final class Plan {
         masters.instruments().stream()
             .filter(instrument -> !instrument.retired())
             .collect(Collectors.groupingBy(Instrument::stationId));
+    this.doubted =
+        masters.instruments().stream()
+            .filter(instrument -> masters.doubted().contains(instrument.id()))
+            .toList();
     this.calendars = calendars;
     this.fallbackZone = fallbackZone;
     this.known = Instant.MAX;
@@ -117,6 +123,7 @@ public final class Plan {
     this.uncertaintyById = of.uncertaintyById;
     this.chartInUse.putAll(of.chartInUse);
     this.instrumentsByStation = of.instrumentsByStation;
+    this.doubted = of.doubted;
     this.calendars = of.calendars;
     this.fallbackZone = of.fallbackZone;
     this.shifts = shifts;
@@ -129,6 +136,27 @@ public final class Plan {
    * @param start the first moment of the earliest shift that they cut otherwise
    */
   public record ToCome(Plan plan, Instant start) {}
+
+  /**
+   * Codes of instruments to whose readings doubts are being applied, so that some readings count
+   * that are doubted, or the reverse; absent where there are none.
+   *
+   * @param which those that are asked for
+   */
+  public @Nullable List<String> applyingDoubts(Predicate<Instrument> which) {
+    List<String> found = doubted.stream().filter(which).map(Coded::code).sorted().toList();
+    return found.isEmpty() ? null : found;
+  }
+
+  /** The same of instruments that readings of a chart may come from. */
+  public @Nullable List<String> applyingDoubts(Chart chart) {
+    return applyingDoubts(
+        instrument ->
+            stations.get(instrument.stationId()).lineId() == chart.lineId()
+                && instrument
+                    .unit()
+                    .sameKindAs(characteristics.get(chart.characteristicId()).unit()));
+  }
 
   /** What is to come while readings are being cut again. */
   public Optional<ToCome> toCome() {

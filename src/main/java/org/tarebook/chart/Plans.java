@@ -2,6 +2,7 @@ package org.tarebook.chart;
 
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.context.event.EventListener;
@@ -24,6 +25,7 @@ import org.tarebook.spec.MeasuringUncertainties;
 import org.tarebook.spec.MeasuringUncertainty;
 import org.tarebook.spec.Specification;
 import org.tarebook.spec.Specifications;
+import org.tarebook.storage.CatchUps;
 import org.tarebook.storage.DatabaseReopened;
 import org.tarebook.storage.MasterVersion;
 
@@ -33,6 +35,12 @@ import org.tarebook.storage.MasterVersion;
  */
 @Service
 public class Plans {
+
+  /**
+   * The catch-up by which readings follow doubts about their instruments. It counts as a change of
+   * master data when it begins and when it ends, so that the plan knows where it goes on.
+   */
+  public static final String APPLYING_DOUBTS = "applying doubts to readings";
 
   private final MasterVersion masterVersion;
   private final Lines lines;
@@ -45,6 +53,7 @@ public class Plans {
   private final Specifications specifications;
   private final MeasuringUncertainties uncertainties;
   private final Charts charts;
+  private final CatchUps catchUps;
   private final ZoneId fallbackZone;
   private volatile @Nullable Plan held;
 
@@ -60,6 +69,7 @@ public class Plans {
       Specifications specifications,
       MeasuringUncertainties uncertainties,
       Charts charts,
+      CatchUps catchUps,
       @Value("${tarebook.zone}") ZoneId fallbackZone) {
     this.masterVersion = masterVersion;
     this.lines = lines;
@@ -72,9 +82,15 @@ public class Plans {
     this.specifications = specifications;
     this.uncertainties = uncertainties;
     this.charts = charts;
+    this.catchUps = catchUps;
     this.fallbackZone = fallbackZone;
   }
 
+  /**
+   * All master data.
+   *
+   * @param doubted the instruments to whose readings doubts are being applied
+   */
   record Masters(
       List<Line> lines,
       List<Station> stations,
@@ -84,7 +100,8 @@ public class Plans {
       List<Characteristic> characteristics,
       List<Chart> charts,
       List<Specification> specifications,
-      List<MeasuringUncertainty> uncertainties) {}
+      List<MeasuringUncertainty> uncertainties,
+      Set<Long> doubted) {}
 
   /**
    * The plan as the current transaction sees it. A report that began before a change does not put
@@ -141,7 +158,8 @@ public class Plans {
             characteristics.all(),
             charts.all(),
             specifications.every(),
-            uncertainties.every());
+            uncertainties.every(),
+            catchUps.unfinished(APPLYING_DOUBTS));
     return new Plan(version, masters, calendars.all(), fallbackZone);
   }
 }

@@ -5,26 +5,29 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalLong;
 import java.util.stream.Collectors;
-import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Problem;
 import org.tarebook.http.Problem.Fault;
 import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Instrument;
 import org.tarebook.plant.Instruments;
+import org.tarebook.plant.Repeat;
 import org.tarebook.plant.Stations;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
 
-/** Takes in checks, each with the doubts that follow from it in one transaction. */
+/** Takes in checks and voidings of checks, each with the doubts that follow in one transaction. */
 @Service
 class CheckIntake {
+
+  private static final String SUBJECT = "instrument check";
 
   private final InstrumentChecks checks;
   private final CheckStore store;
@@ -34,6 +37,7 @@ class CheckIntake {
   private final Stations stations;
   private final Plans plans;
   private final Transactions transactions;
+  private final Audit audit;
   private final Ids ids;
   private final Clock clock;
   private final Duration clockAhead;
@@ -47,6 +51,7 @@ class CheckIntake {
       Stations stations,
       Plans plans,
       Transactions transactions,
+      Audit audit,
       Ids ids,
       Clock clock,
       @Value("${tarebook.clock-ahead}") Duration clockAhead) {
@@ -58,21 +63,18 @@ class CheckIntake {
     this.stations = stations;
     this.plans = plans;
     this.transactions = transactions;
+    this.audit = audit;
     this.ids = ids;
     this.clock = clock;
     this.clockAhead = clockAhead;
   }
 
   /**
-   * What recording came to.
+   * What recording or voiding came to.
    *
-   * @param doubts of the instrument, as they stand now
    * @param replayed whether it was recorded before
-   * @param suspectReadings how many readings are suspect in the window whose doubts it changed;
-   *     absent on a repeat, and where some readings are left for later
    */
-  record Recorded(
-      InstrumentCheck check, Doubts doubts, boolean replayed, @Nullable Long suspectReadings) {}
+  record Recorded(InstrumentCheck check, boolean replayed) {}
 
   /**
    * Records a check, finds the doubts of its instrument anew from all its checks, and has the
@@ -87,26 +89,80 @@ class CheckIntake {
           Optional<InstrumentCheck> stored = store.find(actor.name(), posted.key());
           if (stored.isPresent()) {
             requireSame(instrument, posted, stored.get());
-            return new Recorded(stored.get(), doubts.of(instrument), true, null);
+            return new Recorded(stored.get(), true);
           }
           InstrumentCheck check = judged(instrument, posted, actor);
           store.add(check);
-          Doubts before = doubts.of(instrument);
-          CheckHistory history = new CheckHistory(store.outcomes(instrument.id()));
-          Doubts after = history.doubts();
-          doubts.replace(instrument.id(), before, after);
-          history.lastRight().ifPresent(at -> doubts.noteRight(instrument.id(), at));
-          OptionalLong suspect =
-              after
-                  .changedSince(before)
-                  .map(
-                      window ->
-                          readings.doubtsChanged(
-                              check.id(), instrument, window.from(), window.before()))
-                  .orElse(OptionalLong.of(0));
-          return new Recorded(
-              check, after, false, suspect.isPresent() ? (Long) suspect.getAsLong() : null);
+          follow(instrument, new DoubtedReadings.By(check.id(), false));
+          audit.record(
+              actor, "recorded", SUBJECT, String.valueOf(check.id()), detail(instrument, posted));
+          return new Recorded(check, false);
         });
+  }
+
+  /**
+   * Voids a check that was recorded wrongly: doubts and readings follow as if it had never been
+   * made. A repeat under the same key changes nothing.
+   */
+  Recorded voidCheck(long id, String key, String reason, Actor actor) {
+    Instrument instrument = instruments.byId(get(id).instrument());
+    return transactions.write(
+        () -> {
+          stations.lock(List.of(instrument.stationId()));
+          Optional<InstrumentCheck> same = store.findVoided(actor.name(), key);
+          if (same.isPresent()) {
+            content(id, reason)
+                .requireSameAs(
+                    content(
+                        same.get().id(),
+                        same.map(InstrumentCheck::voiding)
+                            .map(InstrumentCheck.Voiding::reason)
+                            .orElse("")),
+                    key,
+                    "the voiding of instrument check " + same.get().id());
+            return new Recorded(same.get(), true);
+          }
+          InstrumentCheck.Voiding earlier = get(id).voiding();
+          if (earlier != null) {
+            throw new Problem(
+                ProblemType.CONFLICT,
+                "Instrument check %d was voided already by %s (%s). Record a new check where one was made."
+                    .formatted(id, earlier.person(), earlier.reason()));
+          }
+          InstrumentCheck.Voiding voiding =
+              new InstrumentCheck.Voiding(key, reason, actor.name(), clock.instant());
+          store.addVoiding(id, voiding);
+          follow(instrument, new DoubtedReadings.By(id, true));
+          audit.record(actor, "voided", SUBJECT, String.valueOf(id), voiding);
+          return new Recorded(get(id), false);
+        });
+  }
+
+  private InstrumentCheck get(long id) {
+    return store
+        .find(id)
+        .orElseThrow(() -> Problem.notFound("instrument check", String.valueOf(id)));
+  }
+
+  private static Repeat content(long check, String reason) {
+    return new Repeat().with("/check", check).with("/reason", reason);
+  }
+
+  private static Map<String, Object> detail(Instrument instrument, InstrumentCheck.Posted posted) {
+    return Map.of("instrument", instrument.code(), "check", posted);
+  }
+
+  private void follow(Instrument instrument, DoubtedReadings.By by) {
+    Doubts before = doubts.of(instrument);
+    CheckHistory history = new CheckHistory(store.outcomes(instrument.id()));
+    Doubts after = history.doubts();
+    doubts.replace(instrument.id(), before, after);
+    doubts.noteRight(instrument.id(), history.lastRight().orElse(null));
+    doubts.noteEffect(by);
+    after
+        .changedSince(before)
+        .map(window -> readings.doubtsChanged(by, instrument, window.from(), window.before()))
+        .ifPresent(effect -> doubts.addEffect(by, effect));
   }
 
   private InstrumentCheck judged(

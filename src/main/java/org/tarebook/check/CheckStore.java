@@ -20,6 +20,12 @@ import org.tarebook.storage.Vendor;
 @Component
 class CheckStore {
 
+  private static final String COLUMNS =
+      "select c.*, v.fact_key as voiding_key, v.reason as voiding_reason, v.person as voided_by,"
+          + " v.recorded_at as voided_at";
+  private static final String VOIDING = " left join check_voiding v on v.check_id = c.id where ";
+  private static final String SELECT = COLUMNS + " from instrument_check c" + VOIDING;
+
   private final JdbcClient jdbc;
   private final Vendor vendor;
 
@@ -65,27 +71,48 @@ class CheckStore {
 
   /** The check with this id. */
   Optional<InstrumentCheck> find(long id) {
-    return jdbc.sql("select * from instrument_check where id = ?")
-        .param(id)
-        .query((row, number) -> check(row))
-        .optional();
+    return jdbc.sql(SELECT + "c.id = ?").param(id).query((row, number) -> check(row)).optional();
   }
 
   /** The check somebody sent under this key. */
   Optional<InstrumentCheck> find(String postedBy, String key) {
-    return jdbc.sql("select * from instrument_check where posted_by = ? and fact_key = ?")
+    return jdbc.sql(SELECT + "c.posted_by = ? and c.fact_key = ?")
         .param(postedBy)
         .param(key)
         .query((row, number) -> check(row))
         .optional();
   }
 
-  /** What all checks of an instrument say of it. */
+  /** The check somebody voided under this key. */
+  Optional<InstrumentCheck> findVoided(String person, String key) {
+    return jdbc.sql(SELECT + "v.person = ? and v.fact_key = ?")
+        .param(person)
+        .param(key)
+        .query((row, number) -> check(row))
+        .optional();
+  }
+
+  /** Adds that a check is void. */
+  void addVoiding(long checkId, InstrumentCheck.Voiding voiding) {
+    jdbc.sql(
+            "insert into check_voiding (check_id, fact_key, reason, person, recorded_at)"
+                + " values (?, ?, ?, ?, ?)")
+        .params(
+            checkId,
+            voiding.key(),
+            voiding.reason(),
+            voiding.person(),
+            SqlTime.of(voiding.recordedAt()))
+        .update();
+  }
+
+  /** What all checks of an instrument that stand say of it. */
   List<CheckOutcome> outcomes(long instrumentId) {
     return jdbc.sql(
             """
             select id, checked_at, as_found_result, as_left_result
-            from instrument_check where instrument_id = ?
+            from instrument_check c where instrument_id = ?
+            and not exists (select 1 from check_voiding v where v.check_id = c.id)
             """)
         .param(instrumentId)
         .query(
@@ -98,14 +125,16 @@ class CheckStore {
         .list();
   }
 
-  /** The checks of an instrument in a window that looked at it as found, in the order of time. */
+  /**
+   * The checks of an instrument in a window that stand and looked at it as found, in the order of
+   * time.
+   */
   List<InstrumentCheck> asFound(long instrumentId, Instant from, Instant before) {
     return jdbc.sql(
-            """
-            select * from instrument_check where instrument_id = :instrument
-            and checked_at >= :from and checked_at < :before and as_found is not null
-            order by checked_at, id
-            """)
+            SELECT
+                + "c.instrument_id = :instrument and c.checked_at >= :from"
+                + " and c.checked_at < :before and c.as_found is not null and v.check_id is null"
+                + " order by c.checked_at, c.id")
         .param("instrument", instrumentId)
         .param("from", SqlTime.of(from))
         .param("before", SqlTime.of(before))
@@ -114,13 +143,13 @@ class CheckStore {
   }
 
   /**
-   * Checks behind a place in the list, the newest first.
+   * Checks after a place in the list, the newest first.
    *
    * @param instrumentId all instruments where absent
    * @param from not made before this moment
    * @param recordedFrom not recorded before this moment; any where absent
    * @param recordedBefore recorded before this moment; any where absent
-   * @param at the list goes on behind the check made at this moment with the id {@code id}
+   * @param at the list goes on after the check made at this moment with the id {@code id}
    */
   List<InstrumentCheck> page(
       @Nullable Long instrumentId,
@@ -132,16 +161,18 @@ class CheckStore {
       int limit) {
     String index = vendor == Vendor.H2 ? " use index (ix_instrument_check_instrument)" : "";
     return jdbc.sql(
-            "select * from instrument_check"
+            COLUMNS
+                + " from instrument_check c"
                 + (instrumentId == null ? "" : index) // or H2 takes the one of the foreign key
-                + " where checked_at >= :from and checked_at <= :at"
-                + " and (checked_at < :at or id < :id)"
-                + (instrumentId == null ? "" : " and instrument_id = :instrument")
-                + (recordedFrom == null ? "" : " and recorded_at >= :recordedFrom")
-                + (recordedBefore == null ? "" : " and recorded_at < :recordedBefore")
+                + VOIDING
+                + "c.checked_at >= :from and c.checked_at <= :at"
+                + " and (c.checked_at < :at or c.id < :id)"
+                + (instrumentId == null ? "" : " and c.instrument_id = :instrument")
+                + (recordedFrom == null ? "" : " and c.recorded_at >= :recordedFrom")
+                + (recordedBefore == null ? "" : " and c.recorded_at < :recordedBefore")
                 + " order by "
-                + (instrumentId == null ? "" : "instrument_id desc, ")
-                + "checked_at desc, id desc fetch first :limit rows only")
+                + (instrumentId == null ? "" : "c.instrument_id desc, ")
+                + "c.checked_at desc, c.id desc fetch first :limit rows only")
         .param("from", SqlTime.of(from))
         .param("at", SqlTime.of(at))
         .param("id", id)
@@ -175,7 +206,14 @@ class CheckStore {
         result(row, "as_found_result"),
         result(row, "as_left_result"),
         SqlTime.get(row, "recorded_at"),
-        row.getString("posted_by"));
+        row.getString("posted_by"),
+        row.getString("voiding_key") == null
+            ? null
+            : new InstrumentCheck.Voiding(
+                row.getString("voiding_key"),
+                row.getString("voiding_reason"),
+                row.getString("voided_by"),
+                SqlTime.get(row, "voided_at")));
   }
 
   private static @Nullable CheckResult result(ResultSet row, String column) throws SQLException {

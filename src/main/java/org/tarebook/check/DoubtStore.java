@@ -10,6 +10,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
@@ -105,8 +106,12 @@ class DoubtStore {
     }
   }
 
-  /** Notes when an instrument was last known to be right. */
-  void noteRight(long instrumentId, Instant at) {
+  /** Notes when an instrument was last known to be right; absent where it never was. */
+  void noteRight(long instrumentId, @Nullable Instant at) {
+    if (at == null) {
+      jdbc.sql("delete from known_right where instrument_id = ?").param(instrumentId).update();
+      return;
+    }
     int known =
         jdbc.sql("update known_right set right_at = ? where instrument_id = ?")
             .param(SqlTime.of(at))
@@ -118,5 +123,35 @@ class DoubtStore {
           .param(SqlTime.of(at))
           .update();
     }
+  }
+
+  /** Notes that a change of doubts has begun to act on readings. */
+  void noteEffect(DoubtedReadings.By by) {
+    jdbc.sql(
+            "insert into doubt_effect (check_id, by_voiding, done, changed, suspect)"
+                + " values (?, ?, 0, 0, 0)")
+        .params(by.checkId(), by.voiding())
+        .update();
+  }
+
+  /** Adds to what a change of doubts has come to. */
+  void addEffect(DoubtedReadings.By by, DoubtedReadings.Effect more) {
+    jdbc.sql(
+            "update doubt_effect set done = done + ?, changed = changed + ?, suspect = suspect + ?"
+                + " where check_id = ? and by_voiding = ?")
+        .params(more.done(), more.changed(), more.suspect(), by.checkId(), by.voiding())
+        .update();
+  }
+
+  /** What a change of doubts has come to so far; empty where an earlier schema did not keep it. */
+  Optional<DoubtedReadings.Effect> effect(DoubtedReadings.By by) {
+    return jdbc.sql(
+            "select done, changed, suspect from doubt_effect where check_id = ? and by_voiding = ?")
+        .params(by.checkId(), by.voiding())
+        .query(
+            (row, number) ->
+                new DoubtedReadings.Effect(
+                    row.getLong("done"), row.getLong("changed"), row.getLong("suspect")))
+        .optional();
   }
 }

@@ -65,7 +65,7 @@ record Doubts(List<Doubt> all) {
                 + doubt.failedAt()
                 + ": readings measured from "
                 + doubt.rightAt()
-                + " on are judged again.");
+                + " on count, and those that were not judged because of it are judged.");
       }
       if (check.leavesRight()
           && doubt.suspectFrom().equals(check.at())
@@ -74,6 +74,34 @@ record Doubts(List<Doubt> all) {
       }
     }
     return words.length() == 0 ? "It opened and closed no doubt." : words.toString();
+  }
+
+  /**
+   * What a check that was voided would mean, in words: these are the doubts without it.
+   *
+   * @param with the doubts as they would be if it stood
+   */
+  String withoutCheck(Doubts with) {
+    StringJoiner words =
+        new StringJoiner("", "It was voided and says nothing of the instrument.", "");
+    for (Doubt doubt : with.all()) {
+      if (all.stream().noneMatch(each -> each.failedCheckId() == doubt.failedCheckId())) {
+        words.add(" The doubt of " + doubt.failedAt() + " that rested on it is lifted.");
+      }
+    }
+    for (Doubt doubt : all) {
+      if (!with.all().contains(doubt)) {
+        words.add(
+            " The doubt of "
+                + doubt.failedAt()
+                + " stands without it: "
+                + suspects(doubt)
+                + "; "
+                + unjudged(doubt)
+                + ".");
+      }
+    }
+    return words.toString();
   }
 
   private static String suspects(Doubt doubt) {
@@ -93,11 +121,12 @@ record Doubts(List<Doubt> all) {
 
   private static String unjudged(Doubt doubt) {
     if (doubt.open()) {
-      return "from then on none is judged until a check leaves the instrument right";
+      return "readings measured from then on do not count, and those posted after the check are not"
+          + " judged, until a check leaves the instrument right";
     }
     return doubt.failedAt().equals(doubt.rightAt())
         ? "the instrument was put right at once"
-        : "from then until just before " + doubt.rightAt() + " none is judged";
+        : "readings measured from then until just before " + doubt.rightAt() + " do not count";
   }
 
   private SortedSet<Instant> edges() {

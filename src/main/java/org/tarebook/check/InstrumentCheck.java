@@ -21,6 +21,7 @@ import org.tarebook.quantity.Unit;
  * @param asLeft what the as-left phase came to; absent without one
  * @param recordedAt the server's clock
  * @param postedBy who sent it; the key is unique among theirs
+ * @param voiding the later fact that it says nothing; absent while it stands
  */
 record InstrumentCheck(
     long id,
@@ -30,7 +31,21 @@ record InstrumentCheck(
     @Nullable CheckResult asFound,
     @Nullable CheckResult asLeft,
     Instant recordedAt,
-    String postedBy) {
+    String postedBy,
+    @Nullable Voiding voiding) {
+
+  /** Whether it stands or was voided. */
+  enum Standing {
+    COUNTED,
+    VOIDED
+  }
+
+  /**
+   * That a check was recorded wrongly and says nothing of its instrument.
+   *
+   * @param key the person's own key
+   */
+  record Voiding(String key, String reason, String person, Instant recordedAt) {}
 
   /**
    * A check as sent.
@@ -122,7 +137,13 @@ record InstrumentCheck(
         judge(posted.asFound(), posted, shown, limit),
         judge(posted.asLeft(), posted, shown, limit),
         recordedAt,
-        postedBy);
+        postedBy,
+        null);
+  }
+
+  /** Whether it stands or was voided. */
+  Standing standing() {
+    return voiding == null ? Standing.COUNTED : Standing.VOIDED;
   }
 
   /** Indication less certified value for each indication, in the unit shown, exactly. */

@@ -129,15 +129,34 @@ class InstrumentCheckController {
   ResponseEntity<InstrumentCheckView> create(@Valid @RequestBody Request request, Actor actor) {
     Instrument instrument = instruments.require(request.instrument(), "/instrument");
     CheckIntake.Recorded done = intake.record(instrument, request.posted(instrument), actor);
-    InstrumentCheckView view =
-        InstrumentCheckView.of(
-            done.check(),
-            instrument,
-            done.doubts(),
-            done.suspectReadings(),
-            readings.progress(done.check().id(), instrument).orElse(null));
+    InstrumentCheckView view = view(done.check());
     return RetrySafe.Answer.of(done.replayed(), view, "instrument-checks", view.id());
   }
+
+  @Operation(
+      summary = "Void an instrument check",
+      description =
+          "Needs a person's token. For a check that was recorded wrongly, such as one with a"
+              + " mistyped indication: it stays on record with its standing VOIDED and says nothing"
+              + " of its instrument any more. Doubts stand as if it had never been made: one that"
+              + " it opened is lifted, one that it closed is open again; readings follow, the newest"
+              + " with the answer, the others of many after it, as applyingDoubts says. Answers with"
+              + " the check. The same key with the same content is answered as stored.")
+  @RetrySafe
+  @PostMapping(path = PATH + "/{id}/voidings", consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<InstrumentCheckView> voidCheck(
+      @PathVariable long id, @Valid @RequestBody VoidingRequest request, Actor actor) {
+    CheckIntake.Recorded done = intake.voidCheck(id, request.key(), request.reason(), actor);
+    InstrumentCheckView view = view(done.check());
+    return RetrySafe.Answer.of(done.replayed(), view, "instrument-checks", view.id());
+  }
+
+  /** That a check is to be voided. */
+  @Schema(name = "CheckVoidingRequest")
+  record VoidingRequest(
+      @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
+          String key,
+      @NotBlank @Size(max = 500) String reason) {}
 
   @Operation(
       summary = "Tell how an instrument stands",
@@ -219,9 +238,23 @@ class InstrumentCheckController {
     return InstrumentCheckView.of(
         check,
         instrument,
-        doubts.of(instrument),
-        null,
-        readings.progress(check.id(), instrument).orElse(null));
+        words(check, doubts.of(instrument)),
+        followed(new DoubtedReadings.By(check.id(), false), instrument),
+        followed(new DoubtedReadings.By(check.id(), true), instrument));
+  }
+
+  private InstrumentCheckView.Followed followed(DoubtedReadings.By by, Instrument instrument) {
+    return new InstrumentCheckView.Followed(
+        doubts.effect(by).orElse(null), readings.progress(by, instrument).orElse(null));
+  }
+
+  private String words(InstrumentCheck check, Doubts stand) {
+    if (check.voiding() == null) {
+      return stand.effectOf(check.outcome());
+    }
+    List<CheckOutcome> with = new ArrayList<>(store.outcomes(check.instrument()));
+    with.add(check.outcome());
+    return stand.withoutCheck(new CheckHistory(with).doubts());
   }
 
   private List<InstrumentCheckView> views(List<InstrumentCheck> found) {
@@ -236,7 +269,13 @@ class InstrumentCheckController {
     for (InstrumentCheck check : found) {
       Instrument instrument = Objects.requireNonNull(byId.get(check.instrument()));
       Doubts itsDoubts = Objects.requireNonNull(known.get(check.instrument())).doubts();
-      views.add(InstrumentCheckView.of(check, instrument, itsDoubts, null, null));
+      views.add(
+          InstrumentCheckView.of(
+              check,
+              instrument,
+              words(check, itsDoubts),
+              InstrumentCheckView.Followed.UNKNOWN,
+              InstrumentCheckView.Followed.UNKNOWN));
     }
     return views;
   }

@@ -42,15 +42,94 @@ record InstrumentCheckView(
     @Schema(description = "What the check means for doubts as they stand now.") String doubt,
     @Schema(
             description =
-                "When first recorded: how many readings are suspect in the window whose doubts it"
-                    + " changed; absent where applyingDoubts goes on.")
+                "How many readings were found suspect in the window whose doubts it changed; absent"
+                    + " until applyingDoubts is FINISHED, in lists, and for checks of earlier"
+                    + " versions of the service.")
         @Nullable Long suspectReadings,
     @Schema(
             description =
                 "How far the readings are taken out of the figures, or back in; absent where few"
                     + " are concerned, which is done with the check, and in lists.")
-        CatchUp.@Nullable Progress applyingDoubts,
+        @Nullable Applied applyingDoubts,
+    @Schema(description = "VOIDED: it stays on record and says nothing of the instrument.")
+        InstrumentCheck.Standing standing,
+    @Schema(description = "Who voided it, when and why; absent while it stands.")
+        @Nullable VoidingView voiding,
     @Nullable String note) {
+
+  /** How far the readings of an instrument follow its doubts. */
+  @Schema(
+      name = "AppliedDoubts",
+      description =
+          "Whole shifts, the newest first; each counts at once. The first go with the answer to the"
+              + " check or voiding, the others after it; the counts hold all of them.")
+  record Applied(
+      CatchUp.State state,
+      @Schema(description = "Readings looked at so far.") long done,
+      @Schema(description = "Readings to look at; absent until the later ones have begun.")
+          @Nullable Long total,
+      @Schema(description = "Readings taken out of the figures or back in so far.") long changed,
+      Instant recordedAt,
+      @Nullable Instant finishedAt) {
+
+    static @Nullable Applied of(
+        DoubtedReadings.@Nullable Effect effect, CatchUp.@Nullable Progress later) {
+      if (later == null) {
+        return null;
+      }
+      long done = effect == null ? later.done() : effect.done();
+      return new Applied(
+          later.state(),
+          done,
+          later.total() == null ? null : (Long) (later.total() - later.done() + done),
+          effect == null ? later.changed() : effect.changed(),
+          later.recordedAt(),
+          later.finishedAt());
+    }
+  }
+
+  /** That a check was voided, and what that came to. */
+  @Schema(name = "CheckVoiding")
+  record VoidingView(
+      @Schema(description = "The person's own key.") String key,
+      String reason,
+      String person,
+      Instant recordedAt,
+      @Schema(
+              description =
+                  "How many readings were found suspect in the window whose doubts the voiding"
+                      + " changed; absent until applyingDoubts is FINISHED, and in lists.")
+          @Nullable Long suspectReadings,
+      @Schema(description = "As of the check, for the voiding.") @Nullable Applied applyingDoubts) {
+
+    static @Nullable VoidingView of(InstrumentCheck.@Nullable Voiding voiding, Followed followed) {
+      return voiding == null
+          ? null
+          : new VoidingView(
+              voiding.key(),
+              voiding.reason(),
+              voiding.person(),
+              voiding.recordedAt(),
+              followed.suspectReadings(),
+              followed.applied());
+    }
+  }
+
+  /** What readings came to that follow doubts; nothing is known of it in lists. */
+  record Followed(DoubtedReadings.@Nullable Effect effect, CatchUp.@Nullable Progress later) {
+
+    static final Followed UNKNOWN = new Followed(null, null);
+
+    @Nullable Long suspectReadings() {
+      return effect == null || (later != null && later.state() != CatchUp.State.FINISHED)
+          ? null
+          : (Long) effect.suspect();
+    }
+
+    @Nullable Applied applied() {
+      return Applied.of(effect, later);
+    }
+  }
 
   /** What an instrument showed. */
   @Schema(name = "CheckPhase")
@@ -77,9 +156,9 @@ record InstrumentCheckView(
   static InstrumentCheckView of(
       InstrumentCheck check,
       Instrument instrument,
-      Doubts doubts,
-      @Nullable Long suspectReadings,
-      CatchUp.@Nullable Progress applyingDoubts) {
+      String doubt,
+      Followed recorded,
+      Followed voided) {
     InstrumentCheck.Posted posted = check.posted();
     Unit shown = instrument.unit();
     return new InstrumentCheckView(
@@ -102,9 +181,11 @@ record InstrumentCheckView(
         check.limit().from(),
         check.asFound(),
         check.asLeft(),
-        doubts.effectOf(check.outcome()),
-        suspectReadings,
-        applyingDoubts,
+        doubt,
+        recorded.suspectReadings(),
+        recorded.applied(),
+        check.standing(),
+        VoidingView.of(check.voiding(), voided),
         posted.note());
   }
 }

@@ -55,6 +55,11 @@ public class InstrumentChecks {
             .orElse(null));
   }
 
+  /** Adds to what a change of doubts has come to with readings, in the transaction that did it. */
+  public void addEffect(DoubtedReadings.By by, DoubtedReadings.Effect more) {
+    doubts.addEffect(by, more);
+  }
+
   /** How an instrument stands now. */
   InstrumentStanding standing(Instrument instrument) {
     Plan plan = plans.current();

@@ -21,9 +21,14 @@ public final class InstrumentState {
     return doubts.stream().filter(doubt -> doubt.failedAt(measuredAt)).findFirst();
   }
 
+  /** The doubt because of which a reading measured then is suspect, if there is one. */
+  public Optional<Doubt> suspectedBy(Instant measuredAt) {
+    return doubts.stream().filter(doubt -> doubt.suspectAt(measuredAt)).findFirst();
+  }
+
   /** Whether a reading measured then is suspect. */
   public boolean suspectAt(Instant measuredAt) {
-    return doubts.stream().anyMatch(doubt -> doubt.suspectAt(measuredAt));
+    return suspectedBy(measuredAt).isPresent();
   }
 
   /**

@@ -4,6 +4,7 @@ import java.math.BigDecimal;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
@@ -60,6 +61,14 @@ class CureMeterCurves {
               check(sent, now);
               long id = ids.next();
               store.add(new Curve(id, compound.id(), sent, figures(sent), actor.name(), now));
+              tools
+                  .audit()
+                  .record(
+                      actor,
+                      "recorded",
+                      "cure-meter curve",
+                      String.valueOf(id),
+                      Map.of("compound", compound.code(), "key", sent.key()));
               return new Recorded(store.find(id).orElseThrow(), false);
             });
   }

@@ -1,12 +1,16 @@
 package org.tarebook.control;
 
 import io.swagger.v3.oas.annotations.media.Schema;
+import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
@@ -32,11 +36,13 @@ class ChartPoints {
   private final ChartedWindows windows;
   private final LimitSets limitSets;
   private final Signals signals;
+  private final Clock clock;
 
-  ChartPoints(ChartedWindows windows, LimitSets limitSets, Signals signals) {
+  ChartPoints(ChartedWindows windows, LimitSets limitSets, Signals signals, Clock clock) {
     this.windows = windows;
     this.limitSets = limitSets;
     this.signals = signals;
+    this.clock = clock;
   }
 
   /** Points of a chart. */
@@ -65,6 +71,12 @@ class ChartPoints {
           @Nullable Instant asOf,
       @Schema(description = "Version of the chart's record that was asked for; absent for now.")
           @Nullable Long version,
+      @Schema(
+              description =
+                  "Instruments whose readings are being taken out, or back in, as their checks say: some"
+                      + " readings count that are doubted, or the reverse, until all are done. Absent"
+                      + " where there are none, and with asOf.")
+          @Nullable List<String> applyingDoubts,
       List<NotComputed> notComputed) {}
 
   /** Limits that judge some of the points. */
@@ -85,6 +97,14 @@ class ChartPoints {
               description = "Its readings that count; its limits are those of so many.",
               example = "5")
           long readings,
+      @Schema(description = "How many the control plan asks for.", example = "5")
+          int readingsPlanned,
+      @Schema(
+              description =
+                  "That the sample is over and holds fewer readings than planned; absent where it"
+                      + " is whole, or may still grow.",
+              example = "Sample S-0417 holds 4 of 5 readings that count, and the next has begun.")
+          @Nullable String incomplete,
       @Schema(description = "Id of the first of its readings.") long firstReading,
       @Schema(description = "Id of the reading that completed it.") long lastReading,
       @Schema(description = "The mean, or the single reading, in the unit.", example = "12.31")
@@ -120,12 +140,17 @@ class ChartPoints {
     Plan plan = now.asOf(asOf.moment());
     LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
     List<Point> found = new ArrayList<>();
+    Set<Point> last = new HashSet<>();
     Instant start = window.from();
     Duration stretch = SHORTEST;
     while (start.isBefore(window.before()) && found.size() <= MOST) {
       Instant shift = plan.shifts().at(start).from();
       Instant end = plan.shifts().at(shift.plus(stretch)).before();
-      for (Point point : windows.points(plan, new ReadingWindow.Asked(chart, shift, end, asOf))) {
+      List<Point> cut = windows.points(plan, new ReadingWindow.Asked(chart, shift, end, asOf));
+      Map<String, Point> lastOf = new HashMap<>();
+      cut.forEach(point -> lastOf.put(point.stratum(), point));
+      last.addAll(lastOf.values());
+      for (Point point : cut) {
         if ((stratum == null || point.stratum().equals(stratum))
             && !point.at().isBefore(window.from())
             && point.at().isBefore(window.before())) {
@@ -148,18 +173,20 @@ class ChartPoints {
                     asOf))
             .stream()
             .collect(Collectors.groupingBy(each -> each.signal().completedBy()));
-    return answer(plan, chart, window, asOf, limits, shown, completed, next);
+    return answer(plan, chart, window, asOf, limits, shown, last, completed, next);
   }
 
-  private static Answer answer(
+  private Answer answer(
       Plan plan,
       Chart chart,
       StudyWindow window,
       AsOf asOf,
       LimitsInForce limits,
       List<Point> shown,
+      Set<Point> last,
       Map<Long, List<Signals.Answered>> completed,
       @Nullable Instant next) {
+    Instant now = asOf.isNow() ? clock.instant() : asOf.moment();
     Chart.Kind kind = chart.cut().kind();
     String unit = plan.characteristics().get(chart.characteristicId()).unit().code();
     boolean allJudged = shown.stream().allMatch(point -> limits.at(point).isPresent());
@@ -187,6 +214,7 @@ class ChartPoints {
                         chart.cut(),
                         unit,
                         point,
+                        incomplete(chart.cut(), point, last.contains(point), now),
                         limits.at(point),
                         point.completing().stream()
                             .flatMap(id -> completed.getOrDefault(id, List.of()).stream())
@@ -195,6 +223,7 @@ class ChartPoints {
         next,
         asOf.isNow() ? null : asOf.moment(),
         asOf.isNow() ? null : (Long) asOf.version(),
+        asOf.isNow() ? plan.applyingDoubts(chart) : null,
         allJudged
             ? List.of()
             : List.of(
@@ -204,10 +233,30 @@ class ChartPoints {
                     "No limit set is in force for the points that show none.")));
   }
 
+  /**
+   * That a sample is over and holds fewer readings than planned.
+   *
+   * @param last whether no point of its stratum follows it in its shift
+   */
+  private static @Nullable String incomplete(
+      Chart.Cut cut, Point point, boolean last, Instant now) {
+    Instant end = point.segment().shift().before();
+    if (!GrowingSamples.endShort(cut).test(List.of(point)) || (last && now.isBefore(end))) {
+      return null;
+    }
+    return "Sample %s holds %d of %d readings that count, and %s."
+        .formatted(
+            point.sample(),
+            point.subgroup().count(),
+            cut.subgroupSize(),
+            last ? "its shift ended at " + end : "the next has begun");
+  }
+
   private static Shown shown(
       Chart.Cut cut,
       String unit,
       Point point,
+      @Nullable String incomplete,
       Optional<LimitSet> set,
       List<Signals.Answered> completed) {
     Optional<Limits.OfPoint> limits =
@@ -218,6 +267,8 @@ class ChartPoints {
         point.stratum(),
         point.sample(),
         point.subgroup().count(),
+        cut.subgroupSize(),
+        incomplete,
         point.firstReading(),
         point.lastReading(),
         point.value(),

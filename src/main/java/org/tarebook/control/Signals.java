@@ -15,6 +15,7 @@ import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.reading.ReadingWindow;
@@ -27,12 +28,14 @@ public class Signals {
 
   private final SignalStore store;
   private final Transactions transactions;
+  private final Audit audit;
   private final Ids ids;
   private final Clock clock;
 
-  Signals(SignalStore store, Transactions transactions, Ids ids, Clock clock) {
+  Signals(SignalStore store, Transactions transactions, Audit audit, Ids ids, Clock clock) {
     this.store = store;
     this.transactions = transactions;
+    this.audit = audit;
     this.ids = ids;
     this.clock = clock;
   }
@@ -137,6 +140,7 @@ public class Signals {
               new Response(
                   ids.next(), signal.origin(), key, cause, action, actor.name(), clock.instant());
           store.insert(response);
+          audit.record(actor, "recorded", "response", String.valueOf(response.id()), response);
           return new Done(response, false);
         });
   }

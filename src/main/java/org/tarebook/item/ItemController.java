@@ -9,9 +9,11 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
 import java.util.List;
+import java.util.Set;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
@@ -129,20 +131,15 @@ class ItemController {
   @Operation(
       summary = "Correct the registration of an item",
       description =
-          "Needs a person's token. Says what the item is, whole: what is left out is unknown. The"
-              + " registration stays on record. The last correction holds. The same key with the"
-              + " same content is answered as stored.")
+          "Needs a person's token. Says what differs from the item as it stands; what is left out"
+              + " stays, and unknown names what is not known. The registration stays on record. The"
+              + " last correction holds. The same key with the same content is answered as stored.")
   @RetrySafe
   @PostMapping(path = PATH + "/{number}/corrections", consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<CorrectionView> correct(
       @PathVariable String number, @Valid @RequestBody CorrectionRequest request, Actor actor) {
     Items.Done done =
-        items.correct(
-            item(number, request.component(), request.product(), request.lot(), request.madeAt()),
-            request.key(),
-            request.reason(),
-            request,
-            actor);
+        items.correct(number, draft(request), request.key(), request.reason(), request, actor);
     CorrectionView view = correction(done.history(), done.correction());
     return RetrySafe.Answer.of(
         done.replayed(), view, "items", number, "corrections", String.valueOf(view.correction()));
@@ -174,7 +171,7 @@ class ItemController {
       @Size(min = 1, max = 40) @Nullable String lot,
       @Nullable Instant madeAt) {}
 
-  /** What an item is, where its registration or last correction is wrong. */
+  /** What differs from an item as it was registered or last corrected. */
   @Schema(name = "ItemCorrectionRequest")
   record CorrectionRequest(
       @NotNull @FactKey String key,
@@ -182,6 +179,14 @@ class ItemController {
       @Code @Nullable String product,
       @Size(min = 1, max = 40) @Nullable String lot,
       @Nullable Instant madeAt,
+      @Schema(
+              description = "Names of members that stand and are not known: lot, madeAt.",
+              example = "[\"lot\"]")
+          @Nullable
+              Set<
+                  @NotNull @Pattern(regexp = "lot|madeAt", message = "must be lot or madeAt")
+                  String>
+              unknown,
       @NotBlank @Size(max = 500) String reason) {}
 
   /** An item. */
@@ -217,6 +222,23 @@ class ItemController {
       String reason,
       String person,
       Instant recordedAt) {}
+
+  private Items.Draft draft(CorrectionRequest request) {
+    if (request.component() != null && request.product() != null) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN, "/component", "give a component or a product, one of the two");
+    }
+    return new Items.Draft(
+        request.component() == null
+            ? null
+            : (Long) components.require(request.component(), "/component").id(),
+        request.product() == null
+            ? null
+            : (Long) products.require(request.product(), "/product").id(),
+        request.lot(),
+        request.madeAt(),
+        request.unknown() == null ? Set.of() : request.unknown());
+  }
 
   private Item item(
       String number,

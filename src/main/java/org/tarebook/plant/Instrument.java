@@ -97,11 +97,24 @@ public class Instrument extends Coded {
    * @param known the last moment at which a revision counts that was recorded then
    */
   public InstrumentRevision.Scale scale(Instant moment, Instant known) {
-    InstrumentRevision found = null;
+    List<InstrumentRevision> recorded = new ArrayList<>();
     for (int i = 0; i < revisions.size(); i++) {
-      InstrumentRevision each = revisions.get(i);
-      if ((i == 0 || !each.recordedAt().isAfter(known))
-          && !each.validFrom().isAfter(moment)
+      if (i == 0 || !revisions.get(i).recordedAt().isAfter(known)) {
+        recorded.add(revisions.get(i));
+      }
+    }
+    return inForce(recorded, moment);
+  }
+
+  /** The same by the first revisions only, which are counted from 1. */
+  InstrumentRevision.Scale scale(Instant moment, int revision) {
+    return inForce(revisions.subList(0, revision), moment);
+  }
+
+  private static InstrumentRevision.Scale inForce(List<InstrumentRevision> of, Instant moment) {
+    InstrumentRevision found = null;
+    for (InstrumentRevision each : of) {
+      if (!each.validFrom().isAfter(moment)
           && (found == null || !each.validFrom().isBefore(found.validFrom()))) {
         found = each;
       }
@@ -130,6 +143,12 @@ public class Instrument extends Coded {
 
   void revise(InstrumentRevision revision) {
     revisions.add(revision);
+  }
+
+  /** Adds to the last revision what it came to, in the transaction that recorded it. */
+  void judgedAgain(long readings) {
+    int last = revisions.size() - 1;
+    revisions.set(last, revisions.get(last).withJudgedAgain(readings));
   }
 
   void change(String name, boolean retired, Instant now) {

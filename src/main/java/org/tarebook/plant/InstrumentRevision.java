@@ -4,6 +4,7 @@ import jakarta.persistence.Embeddable;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.Optional;
+import java.util.StringJoiner;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -24,6 +25,8 @@ import org.tarebook.quantity.WeighingRange;
  * @param factKey the sender's own key; absent of the first, which was recorded with the instrument
  * @param reason why it was recorded; absent of the first
  * @param person who recorded it; absent where an earlier schema did not keep it
+ * @param judgedAgain how many readings were judged again because of it; absent of the first, and
+ *     where an earlier schema did not keep it
  */
 @Embeddable
 public record InstrumentRevision(
@@ -35,7 +38,8 @@ public record InstrumentRevision(
     @Nullable String factKey,
     @Nullable String reason,
     @Nullable String person,
-    Instant recordedAt) {
+    Instant recordedAt,
+    @Nullable Long judgedAgain) {
 
   static InstrumentRevision of(
       Instant validFrom,
@@ -53,20 +57,31 @@ public record InstrumentRevision(
         key,
         reason,
         person,
-        now);
+        now,
+        null);
+  }
+
+  InstrumentRevision withJudgedAgain(long readings) {
+    return new InstrumentRevision(
+        validFrom,
+        capacity,
+        scaleInterval,
+        verificationInterval,
+        accuracyClass,
+        factKey,
+        reason,
+        person,
+        recordedAt,
+        readings);
   }
 
   /** What the instrument can show. */
   public Scale scale() {
     return new Scale(
-        stripped(capacity),
-        stripped(scaleInterval),
-        stripped(verificationInterval),
+        capacity,
+        scaleInterval,
+        verificationInterval,
         accuracyClass == null ? null : AccuracyClass.valueOf(accuracyClass));
-  }
-
-  private static @Nullable BigDecimal stripped(@Nullable BigDecimal value) {
-    return value == null ? null : Decimals.plain(value);
   }
 
   /**
@@ -84,6 +99,36 @@ public record InstrumentRevision(
       @Nullable AccuracyClass accuracyClass) {
 
     static final Scale UNKNOWN = new Scale(null, null, null, null);
+
+    /** Figures are kept without zeros at their ends, so that equal ones are equal. */
+    public Scale {
+      capacity = plain(capacity);
+      interval = plain(interval);
+      verificationInterval = plain(verificationInterval);
+    }
+
+    private static @Nullable BigDecimal plain(@Nullable BigDecimal value) {
+      return value == null ? null : Decimals.plain(value);
+    }
+
+    /** What is known, in words. */
+    String words(Unit unit) {
+      StringJoiner words = new StringJoiner(", ").setEmptyValue("nothing known of it");
+      add(words, "capacity", capacity, unit);
+      add(words, "interval", interval, unit);
+      add(words, "verificationInterval", verificationInterval, unit);
+      if (accuracyClass != null) {
+        words.add("accuracyClass " + accuracyClass);
+      }
+      return words.toString();
+    }
+
+    private static void add(
+        StringJoiner words, String member, @Nullable BigDecimal figure, Unit unit) {
+      if (figure != null) {
+        words.add(member + " " + figure.toPlainString() + " " + unit.label());
+      }
+    }
 
     /**
      * The range OIML R 76 gives a scale of its class; absent where class, e or capacity is unknown.

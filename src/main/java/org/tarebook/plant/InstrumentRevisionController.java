@@ -6,11 +6,13 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Positive;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.List;
+import java.util.Set;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
@@ -53,7 +55,7 @@ class InstrumentRevisionController {
     Instrument instrument = instruments.get(code);
     return Page.whole(
         IntStream.rangeClosed(1, instrument.revisions().size())
-            .mapToObj(revision -> view(instrument, revision, null))
+            .mapToObj(revision -> view(instrument, revision))
             .toList());
   }
 
@@ -66,7 +68,7 @@ class InstrumentRevisionController {
     if (revision < 1 || revision > instrument.revisions().size()) {
       throw Problem.notFound("revision", code + "/" + revision);
     }
-    return view(instrument, revision, null);
+    return view(instrument, revision);
   }
 
   @Operation(
@@ -74,7 +76,7 @@ class InstrumentRevisionController {
       description =
           """
           Needs a person's token. What the instrument can show from validFrom on, until the next \
-          revision begins; a member that is left out is unknown. To mend a mistake, send the \
+          revision begins: what differs; what is left out stays as it stands for validFrom. To mend a mistake, send the \
           validFrom of the wrong revision (1970-01-01T00:00:00Z for the first) and the right \
           data: of two that begin together the later one holds. Readings that lie above the new \
           capacity are not judged and do not count any more; readings that lay above the earlier \
@@ -97,12 +99,13 @@ class InstrumentRevisionController {
                     request.interval(),
                     request.verificationInterval(),
                     request.accuracyClass()),
+                request.unknown() == null ? Set.of() : request.unknown(),
                 request.reason()),
             request,
             actor);
     return RetrySafe.Answer.of(
-        done.judgedAgain() == null,
-        view(done.instrument(), done.revision(), done.judgedAgain()),
+        done.replayed(),
+        view(done.instrument(), done.revision()),
         "instruments",
         code,
         "revisions",
@@ -121,6 +124,19 @@ class InstrumentRevisionController {
       @Schema(description = "In the unit of the instrument.") @Positive
           @Nullable BigDecimal verificationInterval,
       @Nullable AccuracyClass accuracyClass,
+      @Schema(
+              description =
+                  "Names of members that stand and are not known: capacity, interval,"
+                      + " verificationInterval, accuracyClass.",
+              example = "[\"interval\"]")
+          @Nullable
+              Set<
+                  @NotNull
+                  @Pattern(
+                      regexp = "capacity|interval|verificationInterval|accuracyClass",
+                      message = "must be capacity, interval, verificationInterval or accuracyClass")
+                  String>
+              unknown,
       @NotBlank @Size(max = 500) String reason) {}
 
   /** A revision. Values are in the instrument's unit. */
@@ -142,10 +158,11 @@ class InstrumentRevisionController {
       Instant recordedAt,
       @Schema(
               description =
-                  "How many readings were judged again because of it; in the answer to its recording.")
+                  "How many readings were judged again because of it. Absent of the first, and where an"
+                      + " earlier version of the service did not keep it.")
           @Nullable Long judgedAgain) {}
 
-  private static View view(Instrument of, int revision, @Nullable Long judgedAgain) {
+  private static View view(Instrument of, int revision) {
     List<InstrumentRevision> all = of.revisions();
     InstrumentRevision one = all.get(revision - 1);
     InstrumentRevision.Scale scale = one.scale();
@@ -162,6 +179,6 @@ class InstrumentRevisionController {
         one.reason(),
         one.person(),
         one.recordedAt(),
-        judgedAgain);
+        one.judgedAgain());
   }
 }

@@ -161,12 +161,22 @@ class AmendmentController {
 
   private Amendments.@Nullable Replacement replacement(long id, Request request) {
     Correct correct = request.replacement();
-    if ((request.kind() == Amendment.Kind.REPLACE) != (correct != null)) {
-      throw Problem.at(
-          ProblemType.RULE_BROKEN, "/replacement", "goes with kind REPLACE, and only with it");
+    if (request.kind() == Amendment.Kind.VOID) {
+      if (correct != null) {
+        throw Problem.at(
+            ProblemType.RULE_BROKEN,
+            "/replacement",
+            "does not go with kind VOID, after which nothing stands; leave it out, or send kind"
+                + " REPLACE");
+      }
+      return null;
     }
     if (correct == null) {
-      return null;
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "/replacement",
+          "is missing; kind REPLACE needs what differs from the reading, such as"
+              + " {\"value\": 5.6} or {\"die\": \"D8\"}; send it, or kind VOID");
     }
     Reading wrong = readings.get(id);
     Plan plan = plans.current();
@@ -190,28 +200,66 @@ class AmendmentController {
           characteristic, value, unit, wrong.shown().tare() != null, "/replacement");
     }
     Reading.Circumstances old = wrong.event().circumstances();
-    return new Amendments.Replacement(
-        new Reading.Shown(
-            wrong.shown().instrumentId(),
-            value,
-            correct.value() == null && correct.censored() == null
-                ? wrong.shown().censored()
-                : correct.censored(),
-            unit,
-            wrong.shown().gross(),
-            wrong.shown().tare(),
-            flags),
-        new Reading.Circumstances(
-            correct.phase() == null ? old.phase() : correct.phase(),
-            correct.die() == null ? old.die() : correct.die(),
-            correct.lot() == null ? old.lot() : correct.lot(),
-            sample(correct.sample(), old.sample()),
-            correct.operator() == null ? old.operator() : correct.operator(),
-            old.counter(),
-            old.item(),
-            old.truck(),
-            old.leaf(),
-            old.itemLabel()));
+    Amendments.Replacement replacement =
+        new Amendments.Replacement(
+            new Reading.Shown(
+                wrong.shown().instrumentId(),
+                value,
+                correct.value() == null && correct.censored() == null
+                    ? wrong.shown().censored()
+                    : correct.censored(),
+                unit,
+                wrong.shown().gross(),
+                wrong.shown().tare(),
+                flags),
+            new Reading.Circumstances(
+                correct.phase() == null ? old.phase() : correct.phase(),
+                correct.die() == null ? old.die() : correct.die(),
+                correct.lot() == null ? old.lot() : correct.lot(),
+                sample(correct.sample(), old.sample()),
+                correct.operator() == null ? old.operator() : correct.operator(),
+                old.counter(),
+                old.item(),
+                old.truck(),
+                old.leaf(),
+                old.itemLabel()));
+    requireOther(wrong, replacement);
+    return replacement;
+  }
+
+  private static void requireOther(Reading wrong, Amendments.Replacement by) {
+    Reading.Shown now = by.shown();
+    Reading.Shown stands = wrong.shown();
+    Reading.Circumstances old = wrong.event().circumstances();
+    boolean sameValue =
+        now.value() == null
+            ? stands.value() == null
+            : stands.value() != null && now.value().compareTo(stands.value()) == 0;
+    if (sameValue
+        && now.unit() == stands.unit()
+        && now.censored() == stands.censored()
+        && now.flags().equals(stands.flags())
+        && by.circumstances().equals(old)) {
+      throw Problem.at(
+          ProblemType.RULE_BROKEN,
+          "/replacement",
+          "changes nothing: reading %d stands with value %s %s%s, flags %s, phase %s, die %s, lot %s, sample %s, operator %s; send what differs, or void the reading"
+              .formatted(
+                  wrong.id(),
+                  stands.value() == null ? "none" : stands.value().toPlainString(),
+                  stands.unit().code(),
+                  stands.censored() == null ? "" : " censored " + stands.censored(),
+                  stands.flags(),
+                  old.phase(),
+                  told(old.die()),
+                  told(old.lot()),
+                  told(old.sample()),
+                  told(old.operator())));
+    }
+  }
+
+  private static String told(@Nullable String name) {
+    return name == null ? "none" : name;
   }
 
   private static @Nullable String sample(@Nullable String correct, @Nullable String old) {

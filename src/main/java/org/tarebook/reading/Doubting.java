@@ -6,7 +6,6 @@ import java.util.Collection;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalLong;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -23,6 +22,7 @@ import org.tarebook.plant.Shifts;
 import org.tarebook.plant.Stations;
 import org.tarebook.storage.CatchUp;
 import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.MasterVersion;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.Vendor;
 import org.tarebook.storage.WriteLocks;
@@ -36,15 +36,20 @@ import org.tarebook.storage.WriteLocks;
  * point ever rests on some readings of a shift with a doubt and on others without. It holds the
  * lock of the instrument's station, so that none of its readings is written meanwhile, and it goes
  * by the doubts that stand when it is done. What it does counts at once, under versions of its own.
+ *
+ * <p>A check that fails leaves the results of readings as they are. Where the voiding of a check
+ * opens a doubt again, the readings that it covers are no longer judged, as if the check had never
+ * been made.
  */
 @Component
 class Doubting implements DoubtedReadings, CatchUp {
 
   static final int ROWS = 1000;
 
-  private static final String WHAT = "applying doubts to readings";
-  private static final String CHECK = "check ";
+  private static final String WHAT = Plans.APPLYING_DOUBTS;
 
+  private static final String CHECK = "check";
+  private static final String VOIDING = "voiding";
   private static final Instant OPEN_END = Instant.parse("2200-01-01T00:00:00Z");
   private static final String OF_INSTRUMENT =
       " from reading r where r.instrument_id = :instrument and r.measured_at >= :from"
@@ -61,6 +66,7 @@ class Doubting implements DoubtedReadings, CatchUp {
   private final JudgeAgain judgeAgain;
   private final Intake intake;
   private final CatchUps catchUps;
+  private final MasterVersion masterVersion;
 
   Doubting(
       JdbcClient jdbc,
@@ -73,7 +79,8 @@ class Doubting implements DoubtedReadings, CatchUp {
       Chains chains,
       JudgeAgain judgeAgain,
       Intake intake,
-      CatchUps catchUps) {
+      CatchUps catchUps,
+      MasterVersion masterVersion) {
     this.jdbc = jdbc;
     this.vendor = vendor;
     this.plans = plans;
@@ -85,18 +92,14 @@ class Doubting implements DoubtedReadings, CatchUp {
     this.judgeAgain = judgeAgain;
     this.intake = intake;
     this.catchUps = catchUps;
+    this.masterVersion = masterVersion;
   }
 
   /** A part of the time line in which readings do not count. */
   private record Part(Cause cause, Instant from, Instant before) {}
 
-  /** A window of an instrument in which doubts changed, as a catch-up keeps it. */
+  /** A window of an instrument in which doubts changed. */
   private record Window(Instrument instrument, Instant from, Instant before) {
-
-    static Window of(Instrument instrument, String text) {
-      String[] parts = text.split(" ", 2);
-      return new Window(instrument, Instant.parse(parts[0]), Instant.parse(parts[1]));
-    }
 
     Window from(Instant moment) {
       return new Window(instrument, moment.isBefore(from) ? from : moment, before);
@@ -105,32 +108,45 @@ class Doubting implements DoubtedReadings, CatchUp {
     Window before(Instant moment) {
       return new Window(instrument, from, moment);
     }
+  }
+
+  /** What a catch-up keeps: a window, and what changed the doubts in it. */
+  private record Wish(Window window, @Nullable By by) {
+
+    /** An earlier version of the service kept the window only. */
+    static Wish read(Instrument instrument, String text) {
+      String[] parts = text.split(" ", 4);
+      return new Wish(
+          new Window(instrument, Instant.parse(parts[0]), Instant.parse(parts[1])),
+          parts.length < 4 ? null : new By(Long.parseLong(parts[3]), parts[2].equals(VOIDING)));
+    }
 
     String text() {
-      return from + " " + before;
+      return window.from() + " " + window.before() + (by == null ? "" : " " + name(by));
     }
   }
 
+  private static String name(By by) {
+    return (by.voiding() ? VOIDING : CHECK) + " " + by.checkId();
+  }
+
   @Override
-  public OptionalLong doubtsChanged(
-      long checkId, Instrument instrument, Instant from, @Nullable Instant before) {
+  public Effect doubtsChanged(
+      By by, Instrument instrument, Instant from, @Nullable Instant before) {
     Window window = new Window(instrument, from, before == null ? OPEN_END : before);
     Window last = lastPiece(window);
-    apply(last);
+    Effect effect = apply(last, by.voiding());
     if (from.isBefore(last.from())) {
-      catchUps.ask(WHAT, instrument.id(), CHECK + checkId, window.before(last.from()).text());
-      return OptionalLong.empty();
+      catchUps.ask(
+          WHAT, instrument.id(), name(by), new Wish(window.before(last.from()), by).text());
+      masterVersion.bump();
     }
-    return OptionalLong.of(
-        parts(window).stream()
-            .filter(part -> part.cause() == Cause.INSTRUMENT_SUSPECT)
-            .mapToLong(part -> count(new Window(instrument, part.from(), part.before())))
-            .sum());
+    return effect;
   }
 
   @Override
-  public Optional<CatchUp.Progress> progress(long checkId, Instrument instrument) {
-    return Optional.ofNullable(catchUps.of(WHAT, instrument.id()).get(CHECK + checkId));
+  public Optional<CatchUp.Progress> progress(By by, Instrument instrument) {
+    return Optional.ofNullable(catchUps.of(WHAT, instrument.id()).get(name(by)));
   }
 
   @Override
@@ -140,7 +156,7 @@ class Doubting implements DoubtedReadings, CatchUp {
 
   @Override
   public long total(Task task) {
-    return count(Window.of(instruments.byId(task.scope()), task.text()));
+    return count(Wish.read(instruments.byId(task.scope()), task.text()).window());
   }
 
   @Override
@@ -155,17 +171,26 @@ class Doubting implements DoubtedReadings, CatchUp {
   }
 
   @Override
+  public void finish(long instrumentId, WriteLocks.Together together) {
+    masterVersion.bump();
+  }
+
+  @Override
   public Piece next(Task task) {
     Instrument instrument = instruments.byId(task.scope());
     stations.lock(List.of(instrument.stationId()));
-    Window window = Window.of(instrument, task.text());
+    Wish wish = Wish.read(instrument, task.text());
+    Window window = wish.window();
     String place = task.place();
     Window piece = lastPiece(place == null ? window : window.before(Instant.parse(place)));
-    int changed = apply(piece);
+    Effect effect = apply(piece, wish.by() != null && wish.by().voiding());
+    if (wish.by() != null) {
+      instrumentChecks.addEffect(wish.by(), effect);
+    }
     return new Piece(
         window.from().isBefore(piece.from()) ? piece.from().toString() : null,
-        count(piece),
-        changed);
+        effect.done(),
+        effect.changed());
   }
 
   /** The last shifts of a window, with {@link #ROWS} readings at most, or one with more. */
@@ -194,32 +219,49 @@ class Doubting implements DoubtedReadings, CatchUp {
         .optional();
   }
 
-  private int apply(Window window) {
+  private Effect apply(Window window, boolean voiding) {
     Map<Long, Long> versions = locks.take(lockIds(window));
     Plan plan = plans.current();
-    List<Part> parts = parts(window);
+    Instrument instrument = window.instrument();
+    InstrumentState state =
+        instrumentChecks.states(plan, List.of(instrument.id())).get(instrument.id());
+    List<Part> parts = state == null ? List.of() : parts(state, window.from(), window.before());
+    List<Long> failed = voiding ? failedAnew(instrument, parts) : List.of();
     int changed = endMarks(window, parts);
+    long suspect = 0;
     for (Part part : parts) {
-      changed += beginMarks(window.instrument(), part);
+      changed += beginMarks(instrument, part);
+      suspect +=
+          part.cause() == Cause.INSTRUMENT_SUSPECT
+              ? count(new Window(instrument, part.from(), part.before()))
+              : 0;
     }
     List<Reading> settled = chains.settle(roots(window), versions);
-    Instrument instrument = window.instrument();
-    judgeAgain.judgeInstrumentAgain(
-        instrument.id(),
-        window.from(),
-        window.before(),
-        "checks of " + instrument.code() + " changed");
+    String cause = "checks of " + instrument.code() + " changed";
+    judgeAgain.judgeInstrumentAgain(instrument.id(), window.from(), window.before(), cause);
+    judgeAgain.judgeFailed(failed, state, cause);
     List<ReadingFollower.Change> changes = new ArrayList<>(changes(plan, window));
     changes.addAll(Intake.changes(plan, settled)); // perhaps shown by others, at other times
     intake.tellFollowers(plan, changes);
-    return changed;
+    return new Effect(count(window), changed, suspect);
   }
 
-  private List<Part> parts(Window window) {
-    Instrument instrument = window.instrument();
-    InstrumentState state =
-        instrumentChecks.states(plans.current(), List.of(instrument.id())).get(instrument.id());
-    return state == null ? List.of() : parts(state, window.from(), window.before());
+  /** The readings of parts in which the instrument had failed that are not marked so yet. */
+  private List<Long> failedAnew(Instrument instrument, List<Part> parts) {
+    return parts.stream()
+        .filter(part -> part.cause() == Cause.INSTRUMENT_FAILED)
+        .flatMap(
+            part ->
+                in(
+                    new Window(instrument, part.from(), part.before()),
+                    "select r.id"
+                        + OF_INSTRUMENT
+                        + " and not exists (select 1 from uncounted u where u.reading_id = r.id"
+                        + " and u.cause = 'INSTRUMENT_FAILED' and u.until_version is null)")
+                    .query(Long.class)
+                    .list()
+                    .stream())
+        .toList();
   }
 
   private static List<Part> parts(InstrumentState state, Instant from, Instant end) {

@@ -19,6 +19,7 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.check.InstrumentState;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.JudgedReadings;
 import org.tarebook.storage.CatchUp;
@@ -248,8 +249,10 @@ class JudgeAgain implements JudgedReadings, CatchUp {
         client
             .sql(
                 "select r.id from reading r where r.instrument_id = ? and r.measured_at >= ?"
-                    + " and r.measured_at < ? and r.not_judged in ('INSTRUMENT_FAILED',"
-                    + " 'ABOVE_CAPACITY') order by r.id")
+                    + " and r.measured_at < ? and (r.not_judged in ('INSTRUMENT_FAILED',"
+                    + " 'ABOVE_CAPACITY') or exists (select 1 from successor_result s"
+                    + " where s.reading_id = r.id and s.not_judged = 'INSTRUMENT_FAILED'))"
+                    + " order by r.id")
             .params(instrumentId, SqlTime.of(from), SqlTime.of(before))
             .query(Long.class)
             .list();
@@ -264,6 +267,30 @@ class JudgeAgain implements JudgedReadings, CatchUp {
               fact -> fact.judged().notJudged() == NotJudged.INSTRUMENT_FAILED),
           cause,
           null);
+    }
+  }
+
+  /**
+   * Takes the results of readings back whose instrument had failed when they were measured, as is
+   * known now, under the locks that the caller has taken.
+   */
+  void judgeFailed(List<Long> ids, @Nullable InstrumentState instrument, String cause) {
+    Plan plan = plans.current();
+    for (int at = 0; at < ids.size(); at += ROWS) {
+      List<Reading> page = store.findByIds(ids.subList(at, Math.min(ids.size(), at + ROWS)));
+      Map<Long, Reading.Judged> judged = new TreeMap<>();
+      for (Reading reading : page) {
+        judged.put(
+            reading.id(),
+            Judge.judge(
+                plan,
+                reading.event().stationId(),
+                plan.characteristics().get(reading.characteristicId()),
+                reading.shown(),
+                reading.event().measuredAt(),
+                instrument));
+      }
+      int unused = judgeAgain(page, judged, cause);
     }
   }
 

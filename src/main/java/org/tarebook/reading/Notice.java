@@ -36,6 +36,10 @@ public record Notice(Code code, String words) {
     INSTRUMENT_ELSEWHERE,
     /** The instrument's check is overdue; results are unverified until it is made. */
     CHECK_OVERDUE,
+    /** The instrument failed the check that followed the reading; it does not count. */
+    INSTRUMENT_SUSPECT,
+    /** The instrument had failed its check and was not put right; the reading does not count. */
+    INSTRUMENT_FAILED,
     /** The value lies above the instrument's capacity; it is neither judged nor counted. */
     ABOVE_CAPACITY,
     /** Something named is retired. */

@@ -15,6 +15,7 @@ import java.util.stream.Collectors;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.check.Doubt;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.check.InstrumentState;
 import org.tarebook.item.Items;
@@ -34,7 +35,7 @@ class Notices {
   private final Items items;
   private final InstrumentChecks instrumentChecks;
   private final ReadingStore store;
-  private final UncountedStore uncounted;
+  private final Facts facts;
   private final WindowStore windows;
   private final List<ReadingFollower> followers;
 
@@ -42,13 +43,13 @@ class Notices {
       Items items,
       InstrumentChecks instrumentChecks,
       ReadingStore store,
-      UncountedStore uncounted,
+      Facts facts,
       WindowStore windows,
       List<ReadingFollower> followers) {
     this.items = items;
     this.instrumentChecks = instrumentChecks;
     this.store = store;
-    this.uncounted = uncounted;
+    this.facts = facts;
     this.windows = windows;
     this.followers = followers;
   }
@@ -75,7 +76,7 @@ class Notices {
     Set<Long> roots = new TreeSet<>();
     for (Facts.Fact fact : facts) {
       Reading reading = fact.reading();
-      notices.put(reading.id(), own(plan, reading));
+      notices.put(reading.id(), own(plan, fact));
       if (reading.event().circumstances().item() != null) {
         named.add(reading.event().circumstances().item());
       }
@@ -84,7 +85,7 @@ class Notices {
       }
     }
     Set<String> registered = items.registered(named);
-    Map<Long, List<Reading>> chains = roots.isEmpty() ? Map.of() : chains(roots);
+    Map<Long, List<Facts.Fact>> chains = roots.isEmpty() ? Map.of() : chains(roots);
     for (Facts.Fact fact : facts) {
       if (amended(fact.causes())) {
         notices.remove(fact.reading().id());
@@ -92,7 +93,7 @@ class Notices {
       }
       List<Notice> own = notices.getOrDefault(fact.reading().id(), new ArrayList<>());
       addOfItem(fact.reading(), registered, own);
-      addOfCheck(fact.reading(), states, own);
+      addOfCheck(plan, fact, states, own);
       addOfChain(fact, chains, own);
     }
     addOfSamples(plan, facts, notices);
@@ -106,7 +107,8 @@ class Notices {
     return notices;
   }
 
-  private static List<Notice> own(Plan plan, Reading reading) {
+  private static List<Notice> own(Plan plan, Facts.Fact fact) {
+    Reading reading = fact.reading();
     List<Notice> notices = new ArrayList<>();
     Reading.Event event = reading.event();
     Reading.Shown shown = reading.shown();
@@ -172,7 +174,7 @@ class Notices {
     } else {
       addOfInstrument(plan.instruments().get(shown.instrumentId()), station, notices);
     }
-    if (reading.judged().notJudged() == NotJudged.ABOVE_CAPACITY) {
+    if (fact.judged().notJudged() == NotJudged.ABOVE_CAPACITY) {
       notices.add(
           new Notice(
               Notice.Code.ABOVE_CAPACITY,
@@ -231,33 +233,71 @@ class Notices {
   }
 
   private static void addOfCheck(
-      Reading reading, Map<Long, InstrumentState> states, List<Notice> notices) {
-    Long instrument = reading.shown().instrumentId();
-    InstrumentState state = instrument == null ? null : states.get(instrument);
-    if (state != null) {
-      state
-          .unverifiedFrom()
-          .filter(from -> !reading.event().measuredAt().isBefore(from))
-          .ifPresent(
-              from ->
-                  notices.add(
-                      new Notice(
-                          Notice.Code.CHECK_OVERDUE,
-                          "The instrument's check is overdue; the result is unverified until it is"
-                              + " checked.")));
+      Plan plan, Facts.Fact fact, Map<Long, InstrumentState> states, List<Notice> notices) {
+    Reading reading = fact.reading();
+    Instant at = reading.event().measuredAt();
+    Long id = reading.shown().instrumentId();
+    InstrumentState state = id == null ? null : states.get(id);
+    if (id == null || state == null) {
+      return;
     }
+    String instrument = plan.instruments().get(id).code();
+    state
+        .suspectedBy(at)
+        .ifPresent(
+            doubt -> notices.add(ofDoubt(fact, instrument, doubt, Cause.INSTRUMENT_SUSPECT)));
+    state
+        .failedAt(at)
+        .ifPresent(doubt -> notices.add(ofDoubt(fact, instrument, doubt, Cause.INSTRUMENT_FAILED)));
+    state
+        .unverifiedFrom()
+        .filter(from -> !at.isBefore(from))
+        .ifPresent(
+            from ->
+                notices.add(
+                    new Notice(
+                        Notice.Code.CHECK_OVERDUE,
+                        "The instrument's check is overdue; the result is unverified until it is"
+                            + " checked.")));
+  }
+
+  private static Notice ofDoubt(Facts.Fact fact, String instrument, Doubt doubt, Cause cause) {
+    boolean failed = cause == Cause.INSTRUMENT_FAILED;
+    String when =
+        failed
+            ? " and was not put right yet when this was measured"
+            : ", and no good check lies between this reading and that one";
+    String result =
+        fact.judged().notJudged() == NotJudged.INSTRUMENT_FAILED
+            ? "It is not judged"
+            : "Its result stays as it was judged";
+    String counts =
+        fact.causes().contains(cause)
+            ? " and it does not count in statistics."
+            : ", and the service is taking it out of statistics.";
+    return new Notice(
+        failed ? Notice.Code.INSTRUMENT_FAILED : Notice.Code.INSTRUMENT_SUSPECT,
+        "Instrument "
+            + instrument
+            + " failed its check of "
+            + doubt.failedAt()
+            + when
+            + ". "
+            + result
+            + counts
+            + " Measure again on an instrument that is in order.");
   }
 
   private static void addOfChain(
-      Facts.Fact fact, Map<Long, List<Reading>> chains, List<Notice> notices) {
+      Facts.Fact fact, Map<Long, List<Facts.Fact>> chains, List<Notice> notices) {
     Reading reading = fact.reading();
     Long root = reading.remeasuresId();
     if (root == null) {
       return;
     }
-    List<Reading> before =
+    List<Facts.Fact> before =
         chains.getOrDefault(root, List.of()).stream()
-            .takeWhile(other -> other.id() != reading.id())
+            .takeWhile(other -> other.reading().id() != reading.id())
             .toList();
     if (before.isEmpty()) {
       return;
@@ -267,11 +307,11 @@ class Notices {
           new Notice(
               Notice.Code.REPEATED_ITEM,
               "This item was measured before, first as reading "
-                  + before.get(0).id()
+                  + before.get(0).reading().id()
                   + "; only its first valid reading counts in statistics."));
     }
-    Reading last = before.get(before.size() - 1);
-    Result earlier = last.judged().result();
+    Reading last = before.get(before.size() - 1).reading();
+    Result earlier = before.get(before.size() - 1).judged().result();
     if ((earlier == Result.FAIL || earlier == Result.CONDITIONAL)
         && fact.judged().result() == Result.PASS) {
       Duration after = Duration.between(last.event().measuredAt(), reading.event().measuredAt());
@@ -335,14 +375,14 @@ class Notices {
   }
 
   /** The readings of some items that stand, in the order they were measured. */
-  private Map<Long, List<Reading>> chains(Collection<Long> roots) {
-    List<Reading> all = store.findChains(roots);
-    Map<Long, Set<Cause>> causes = uncounted.of(all.stream().map(Reading::id).toList());
-    return all.stream()
-        .filter(reading -> !amended(causes.getOrDefault(reading.id(), Set.of())))
+  private Map<Long, List<Facts.Fact>> chains(Collection<Long> roots) {
+    return facts.of(store.findChains(roots)).stream()
+        .filter(fact -> !amended(fact.causes()))
         .collect(
             Collectors.groupingBy(
-                reading ->
-                    reading.remeasuresId() == null ? (Long) reading.id() : reading.remeasuresId()));
+                fact ->
+                    fact.reading().remeasuresId() == null
+                        ? (Long) fact.reading().id()
+                        : fact.reading().remeasuresId()));
   }
 }

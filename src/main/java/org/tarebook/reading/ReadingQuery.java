@@ -20,6 +20,7 @@ record ReadingQuery(
     @Parameter(description = "Code of the chart.") @Nullable String chart,
     @Nullable String die,
     @Nullable String lot,
+    @Parameter(description = "Name of the sample.") @Nullable String sample,
     @Nullable String operator,
     @Parameter(description = "Number of the item.") @Nullable String item,
     @Nullable String truck,
@@ -28,7 +29,10 @@ record ReadingQuery(
     @Nullable Phase phase,
     @Parameter(description = "The result in force.") @Nullable Result result,
     @Nullable Direction direction,
-    @Parameter(description = "Only readings that do not count, for this cause.")
+    @Parameter(
+            description =
+                "Only readings with this standing, as each shows it. With includeVoided also those"
+                    + " that would have it had they not been voided or replaced.")
         @Nullable Cause standing,
     @Parameter(description = "First moment, by the device's clock.") @Nullable Instant measuredFrom,
     @Parameter(description = "First moment after the window, by the device's clock.")

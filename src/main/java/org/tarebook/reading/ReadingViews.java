@@ -152,7 +152,7 @@ class ReadingViews {
         judged.result(),
         judged.direction(),
         judged.notJudged(),
-        words(characteristic, shown, judged, tolerance, judgement),
+        words(characteristic, shown, fact, tolerance, judgement),
         specification == null ? null : limits(specification),
         tolerance == null || uncertainty == null ? null : guard(tolerance, uncertainty),
         judgement == null ? null : Decimals.of(judgement.margin()),
@@ -220,9 +220,10 @@ class ReadingViews {
   private static String words(
       Characteristic characteristic,
       Reading.Shown shown,
-      Reading.Judged judged,
+      Facts.Fact fact,
       @Nullable Tolerance tolerance,
       @Nullable Judgement judgement) {
+    Reading.Judged judged = fact.judged();
     if (tolerance == null || judgement == null) {
       return "NOT JUDGED: "
           + (judged.notJudged() == null ? "it showed no value" : judged.notJudged().words())
@@ -230,9 +231,10 @@ class ReadingViews {
     }
     String unit = tolerance.unit().label();
     String head =
-        judged.direction() == null
-            ? judged.result().name()
-            : judged.result() + ", " + judged.direction().word(characteristic.unit().kind());
+        (judged.direction() == null
+                ? judged.result().name()
+                : judged.result() + ", " + judged.direction().word(characteristic.unit().kind()))
+            + doubted(fact);
     String more = shown.censored() == null ? "" : " " + shown.censored().words();
     String compared =
         judgement.rounded() != null
@@ -285,6 +287,14 @@ class ReadingViews {
         + limit
         + band
         + ".";
+  }
+
+  /** What a reading must not be relied on for, beside its result. */
+  private static String doubted(Facts.Fact fact) {
+    if (fact.causes().contains(Cause.INSTRUMENT_FAILED)) {
+      return ", but its instrument had failed";
+    }
+    return fact.causes().contains(Cause.INSTRUMENT_SUSPECT) ? ", but suspect" : "";
   }
 
   /** A decimal for the eye only: six significant digits at most. */

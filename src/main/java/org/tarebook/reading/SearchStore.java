@@ -2,12 +2,14 @@ package org.tarebook.reading;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -22,8 +24,8 @@ import org.tarebook.storage.Vendor;
 
 /**
  * Searches the readings, a page at a time by measuring time and id. Each page costs its rows, read
- * in order from the index that fits the narrowest filter: item, key, lot, standing, instrument,
- * characteristic, station or time; rows that other filters leave out are read too.
+ * in order from the index that fits the narrowest filter: item, key, sample, lot, standing,
+ * instrument, characteristic, station or time; rows that other filters leave out are read too.
  */
 @Repository
 class SearchStore {
@@ -37,6 +39,7 @@ class SearchStore {
   /** The index that begins with a column and then gives the order of the list. */
   private static final Map<String, String> INDEXES =
       Map.of(
+          "sample", "ix_reading_sample",
           "lot", "ix_reading_lot",
           "instrument_id", "ix_reading_instrument",
           "characteristic_id", "ix_reading_characteristic",
@@ -87,7 +90,10 @@ class SearchStore {
       values.put("id", after.id());
     }
     values.put("limit", limit);
-    if (query.standing() != null && !values.containsKey("lot") && !sorted(values)) {
+    if (query.standing() != null
+        && !values.containsKey("sample")
+        && !values.containsKey("lot")
+        && !sorted(values)) {
       return Optional.of(byStanding(vendor, query, where, values));
     }
     String direction = query.descending() ? " desc" : "";
@@ -158,7 +164,7 @@ class SearchStore {
     if (sorted(values)) {
       return null;
     }
-    for (String column : List.of("lot", "instrument_id")) {
+    for (String column : List.of("sample", "lot", "instrument_id")) {
       if (values.containsKey(column)) {
         return column;
       }
@@ -248,6 +254,7 @@ class SearchStore {
   private static void narrow(ReadingQuery query, List<String> where, Map<String, Object> values) {
     equal("die", query.die(), where, values);
     equal("lot", query.lot(), where, values);
+    equal("sample", query.sample(), where, values);
     equal("operator", query.operator(), where, values);
     equal("item_label", query.item(), where, values);
     equal("item", query.item(), where, values);
@@ -259,12 +266,35 @@ class SearchStore {
     inForce("direction", query.direction(), where, values);
     between("measured_at", query.measuredFrom(), query.measuredBefore(), where, values);
     between("recorded_at", query.recordedFrom(), query.recordedBefore(), where, values);
-    if (query.standing() != null) {
-      where.add(STANDING);
-      values.put("standing", query.standing().name());
-    } else if (!Boolean.TRUE.equals(query.includeVoided())) {
-      where.add("not " + uncounted("u.cause in ('VOIDED', 'REPLACED')"));
+    if (query.standing() == null) {
+      if (!voided(query)) {
+        where.add("not " + uncounted("u.cause in ('VOIDED', 'REPLACED')"));
+      }
+      return;
     }
+    where.add(STANDING);
+    values.put("standing", query.standing().name());
+    String earlier = causesBefore(query.standing(), voided(query));
+    if (!earlier.isEmpty()) {
+      where.add(
+          "not exists (select 1 from uncounted e where e.reading_id = r.id"
+              + " and e.until_version is null and e.cause in ("
+              + earlier
+              + "))");
+    }
+  }
+
+  private static boolean voided(ReadingQuery query) {
+    return Boolean.TRUE.equals(query.includeVoided());
+  }
+
+  /** The causes of which each reading shows one rather than this, as SQL lists them. */
+  private static String causesBefore(Cause standing, boolean voided) {
+    return Arrays.stream(Cause.values())
+        .filter(cause -> cause.compareTo(standing) < 0)
+        .filter(cause -> !voided || (cause != Cause.VOIDED && cause != Cause.REPLACED))
+        .map(cause -> "'" + cause + "'")
+        .collect(Collectors.joining(", "));
   }
 
   private static String uncounted(String which) {

@@ -46,6 +46,12 @@ public record RateAnswer(
         @Nullable List<String> judgingAgain,
     @Schema(
             description =
+                "Instruments whose readings are being taken out, or back in, as their checks say: some"
+                    + " readings count that are doubted, or the reverse, until all are done. Absent"
+                    + " where there are none, and with asOf.")
+        @Nullable List<String> applyingDoubts,
+    @Schema(
+            description =
                 "Shift calendars by whose change readings are being cut into shifts again: until all"
                     + " are, the earlier calendars cut this answer. Absent where there are none, and"
                     + " with asOf.")

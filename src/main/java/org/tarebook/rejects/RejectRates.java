@@ -234,12 +234,24 @@ public class RejectRates {
         question.asOf(),
         counted.changedSince(),
         question.asOf() == null ? judgingAgain(plan, question) : null,
+        question.asOf() == null ? applyingDoubts(plan, question) : null,
         question.asOf() == null ? cuttingAgain() : null);
   }
 
   private @Nullable List<String> cuttingAgain() {
     List<String> changing = calendars.changing();
     return changing.isEmpty() ? null : changing;
+  }
+
+  private @Nullable List<String> applyingDoubts(Plan plan, RateQuestion question) {
+    Scope scope = Scope.of(plan, question.narrowing(), calendars.all());
+    return plan.applyingDoubts(
+        instrument ->
+            (scope.stationIds() == null || scope.stationIds().contains(instrument.stationId()))
+                && (scope.characteristicIds() == null
+                    || scope.characteristicIds().stream()
+                        .map(id -> plan.characteristics().get(id).unit())
+                        .anyMatch(instrument.unit()::sameKindAs)));
   }
 
   /** The characteristics asked for whose readings are being judged again. */

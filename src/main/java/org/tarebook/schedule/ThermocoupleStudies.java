@@ -12,6 +12,7 @@ import java.util.TreeSet;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
 import org.tarebook.http.Bodies;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -29,14 +30,21 @@ public class ThermocoupleStudies {
   private final JdbcClient jdbc;
   private final Transactions transactions;
   private final Bodies bodies;
+  private final Audit audit;
   private final Ids ids;
   private final Clock clock;
 
   ThermocoupleStudies(
-      JdbcClient jdbc, Transactions transactions, Bodies bodies, Ids ids, Clock clock) {
+      JdbcClient jdbc,
+      Transactions transactions,
+      Bodies bodies,
+      Audit audit,
+      Ids ids,
+      Clock clock) {
     this.jdbc = jdbc;
     this.transactions = transactions;
     this.bodies = bodies;
+    this.audit = audit;
     this.ids = ids;
     this.clock = clock;
   }
@@ -95,6 +103,7 @@ public class ThermocoupleStudies {
                   actor.name(),
                   clock.instant());
           add(study);
+          audit.record(actor, "recorded", "thermocouple study", String.valueOf(study.id()), posted);
           return new Outcome(study, false);
         });
   }

@@ -72,6 +72,7 @@ class PermissionsTests {
                 "measuring-uncertainties",
                 "measuring-uncertainties/1/withdrawal",
                 "instruments/I-1/revisions",
+                "instrument-checks/1/voidings",
                 "items/I-1/corrections",
                 "compounds/C-1/kinetics",
                 "compounds/C-1/cure-meter-curves",

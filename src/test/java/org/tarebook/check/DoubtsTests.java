@@ -80,12 +80,13 @@ class DoubtsTests {
     assertThat(doubts.effectOf(outcome(2, 10, CheckResult.FAIL)))
         .isEqualTo(
             "It opened a doubt: readings measured from 1970-01-01T06:00:00Z until just before"
-                + " 1970-01-01T10:00:00Z are suspect; from then until just before"
-                + " 1970-01-01T12:00:00Z none is judged.");
+                + " 1970-01-01T10:00:00Z are suspect; readings measured from then until just before"
+                + " 1970-01-01T12:00:00Z do not count.");
     assertThat(doubts.effectOf(outcome(3, 12, CheckResult.PASS)))
         .isEqualTo(
             "It closed the doubt of 1970-01-01T10:00:00Z: readings measured from"
-                + " 1970-01-01T12:00:00Z on are judged again.");
+                + " 1970-01-01T12:00:00Z on count, and those that were not judged because of it are"
+                + " judged.");
     assertThat(doubts.effectOf(outcome(4, 13, CheckResult.PASS)))
         .isEqualTo("It opened and closed no doubt.");
   }
@@ -96,8 +97,9 @@ class DoubtsTests {
     assertThat(new Doubts(List.of(open)).effectOf(outcome(2, 10, CheckResult.FAIL)))
         .isEqualTo(
             "It opened a doubt: every reading measured before 1970-01-01T10:00:00Z is suspect, as"
-                + " no good check is on record before it; from then on none is judged until a check"
-                + " leaves the instrument right.");
+                + " no good check is on record before it; readings measured from then on do not count,"
+                + " and those posted after the check are not judged, until a check leaves the"
+                + " instrument right.");
     Doubt atOnce = new Doubt(2, at(6), at(10), 2L, at(10));
     assertThat(
             new Doubts(List.of(atOnce))
@@ -108,6 +110,25 @@ class DoubtsTests {
             new Doubts(List.of(leftWrong))
                 .effectOf(new CheckOutcome(2, at(10), CheckResult.PASS, CheckResult.FAIL)))
         .startsWith("It opened a doubt: no reading measured before it is suspect;");
+  }
+
+  @Test
+  void saysWhatTheVoidingOfACheckChanged() {
+    Doubt open = new Doubt(2, at(6), at(10), null, null);
+    assertThat(NONE.withoutCheck(new Doubts(List.of(open))))
+        .isEqualTo(
+            "It was voided and says nothing of the instrument. The doubt of 1970-01-01T10:00:00Z"
+                + " that rested on it is lifted.");
+    Doubts closed = new Doubts(List.of(new Doubt(2, at(6), at(10), 3L, at(12))));
+    assertThat(new Doubts(List.of(open)).withoutCheck(closed))
+        .isEqualTo(
+            "It was voided and says nothing of the instrument. The doubt of 1970-01-01T10:00:00Z"
+                + " stands without it: readings measured from 1970-01-01T06:00:00Z until just before"
+                + " 1970-01-01T10:00:00Z are suspect; readings measured from then on do not count,"
+                + " and those posted after the check are not judged, until a check leaves the"
+                + " instrument right.");
+    assertThat(closed.withoutCheck(closed))
+        .isEqualTo("It was voided and says nothing of the instrument.");
   }
 
   private static String trust(Doubts doubts, Instant moment) {

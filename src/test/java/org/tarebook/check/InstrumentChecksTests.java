@@ -11,7 +11,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalLong;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -19,6 +18,7 @@ import java.util.concurrent.Future;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tarebook.audit.Actor;
+import org.tarebook.audit.Audit;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.fixtures.Answer;
@@ -83,10 +83,10 @@ class InstrumentChecksTests {
     CheckIntake intake = intake(this::tell);
     record(intake, "1", "06:00", "10.000");
     assertThat(told).isEmpty();
-    assertThat(record(intake, "2", "10:00", "10.100").suspectReadings()).isEqualTo(7);
+    assertThat(suspect(record(intake, "2", "10:00", "10.100"))).isEqualTo(7);
     assertThat(told).containsExactly("2026-03-02T06:00:00Z null");
-    assertThat(record(intake, "3", "11:00", "10.100").suspectReadings()).isZero();
-    assertThat(record(intake, "4", "12:00", "10.000").suspectReadings()).isEqualTo(7);
+    assertThat(suspect(record(intake, "3", "11:00", "10.100"))).isZero();
+    assertThat(suspect(record(intake, "4", "12:00", "10.000"))).isEqualTo(7);
     assertThat(told).containsExactly("2026-03-02T06:00:00Z null", "2026-03-02T12:00:00Z null");
     record(intake, "5", "08:00", "10.000");
     assertThat(told).hasSize(3).endsWith("2026-03-02T06:00:00Z 2026-03-02T08:00:00Z");
@@ -164,7 +164,7 @@ class InstrumentChecksTests {
   void keepsNothingWhenTheReadingsCannotFollow() {
     CheckIntake broken =
         intake(
-            (check, instrument, from, before) -> {
+            (by, instrument, from, before) -> {
               throw new IllegalStateException("the readings' side is broken");
             });
     assertThatIllegalStateException().isThrownBy(() -> record(broken, "1", "10:00", "10.100"));
@@ -211,10 +211,21 @@ class InstrumentChecksTests {
     assertThat(outcomes()).hasSize(1);
   }
 
-  private OptionalLong tell(
-      long check, org.tarebook.plant.Instrument instrument, Instant from, Instant before) {
+  private DoubtedReadings.Effect tell(
+      DoubtedReadings.By by,
+      org.tarebook.plant.Instrument instrument,
+      Instant from,
+      Instant before) {
     told.add(from + " " + before);
-    return OptionalLong.of(7);
+    return new DoubtedReadings.Effect(9, 8, 7);
+  }
+
+  private long suspect(CheckIntake.Recorded recorded) {
+    return tarebook
+        .bean(DoubtStore.class)
+        .effect(new DoubtedReadings.By(recorded.check().id(), false))
+        .orElseThrow()
+        .suspect();
   }
 
   /** The intake with another readings' side. */
@@ -228,6 +239,7 @@ class InstrumentChecksTests {
         tarebook.bean(Stations.class),
         tarebook.bean(Plans.class),
         tarebook.bean(Transactions.class),
+        tarebook.bean(Audit.class),
         tarebook.bean(Ids.class),
         tarebook.bean(Clock.class),
         Duration.ofMinutes(2));
@@ -298,7 +310,7 @@ class InstrumentChecksTests {
   private interface Told extends DoubtedReadings {
     @Override
     default Optional<CatchUp.Progress> progress(
-        long checkId, org.tarebook.plant.Instrument instrument) {
+        DoubtedReadings.By by, org.tarebook.plant.Instrument instrument) {
       return Optional.empty();
     }
   }

@@ -92,6 +92,31 @@ class NamedSampleHttpTests {
     assertThat(bench.signals("")).isEmpty();
   }
 
+  /** The shift of these is a day. */
+  @Test
+  void aPointSaysThatItsSampleStaysIncomplete() {
+    tarebook.clock().set(NEXT.plusSeconds(3700).toString());
+    ChartBench bench = bench("XBAR_R");
+    bench.post("4.381", NEXT, "sample", "A");
+    bench.post("4.399", NEXT.plus(STEP), "sample", "A");
+    for (int i = 0; i < 3; i++) {
+      bench.post("4.39" + i, NEXT.plusSeconds(1800 + i), "sample", "B");
+    }
+    bench.post("4.385", NEXT.plusSeconds(3600), "sample", "C");
+    JsonNode points = points(bench, NEXT);
+    assertThat(points.at("/0/readingsPlanned").asInt()).isEqualTo(3);
+    assertThat(points.at("/0/incomplete").asString())
+        .isEqualTo("Sample A holds 2 of 3 readings that count, and the next has begun.");
+    assertThat(points.get(1).has("incomplete")).isFalse();
+    assertThat(points.get(2).has("incomplete")).isFalse(); // it may grow
+    assertThat(bench.points(NEXT, NEXT.plusSeconds(60)).at("/points/0/incomplete").asString())
+        .isEqualTo(points.at("/0/incomplete").asString());
+    tarebook.clock().set(NEXT.plus(Duration.ofDays(1)).toString());
+    assertThat(points(bench, NEXT).at("/2/incomplete").asString())
+        .startsWith("Sample C holds 1 of 3 readings that count, and its shift ended at 2024-05-");
+    tarebook.clock().run();
+  }
+
   @Test
   void sigmaAndIndicesWeighASampleByWhatItTellsAndAFlagSaysSo() {
     ChartBench bench = bench("XBAR_R");

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.stream.Stream;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tarebook.fixtures.Answer;
@@ -40,6 +41,14 @@ class WrongMethodHttpTests {
       })
   void isWhatThatVeryAddressAnswers(String method, String path, String here, String below) {
     String address = "/api/v1/" + path;
+    Answer options = tarebook.reader().send("OPTIONS", address, "application/json", "");
+    assertThat(options.status()).isIn(200, 204);
+    assertThat(options.text()).isEmpty();
+    assertThat(new TreeSet<>(Set.of(options.header("Allow").split(", ?"))))
+        .containsExactlyInAnyOrderElementsOf(
+            Stream.concat(Stream.of("OPTIONS"), Stream.of(here.split(" "))).toList());
+    assertThat(tarebook.anonymous().send("OPTIONS", address, "application/json", "").status())
+        .isEqualTo(401);
     Answer answer = tarebook.admin().send(method, address, "application/json", "{}");
     assertThat(answer.status()).isEqualTo(405);
     assertThat(answer.problem()).isEqualTo("method-not-allowed");

@@ -76,11 +76,13 @@ class ItemHttpTests {
     assertThat(first.header("Location")).isEqualTo(ITEMS + "/" + number + "/corrections/1");
     assertThat(first.at("/before/component").asString()).isEqualTo(green);
     assertThat(first.at("/before/lot").asString()).isEqualTo("LOT-1");
-    correct(number, "k2", "component", other).expect(201);
+    Answer second = correct(number, "k2", "unknown", List.of("lot")).expect(201);
+    assertThat(second.at("/madeAt").asString()).isEqualTo("2026-03-01T10:00:00Z");
 
     JsonNode now = tarebook.reader().get(ITEMS + "/" + number).expect(200).json();
     assertThat(now.at("/component").asString()).isEqualTo(other);
     assertThat(now.has("lot")).isFalse();
+    assertThat(now.at("/madeAt").asString()).isEqualTo("2026-03-01T10:00:00Z");
     assertThat(now.at("/corrections").asInt()).isEqualTo(2);
     assertThat(now.at("/recordedAt").asString()).isEqualTo("2026-03-03T06:00:20Z");
     JsonNode all =
@@ -93,10 +95,12 @@ class ItemHttpTests {
     tarebook.reader().get(ITEMS + "/" + number + "/corrections/0").expect(404);
     tarebook.reader().get(ITEMS + "/" + number + "/corrections/3").expect(404);
     JsonNode audit = quality.get("/api/v1/audit?code=" + number).at("/items");
-    assertThat(audit).hasSize(2);
+    assertThat(audit).hasSize(3);
     assertThat(audit.at("/0/action").asString()).isEqualTo("corrected");
     assertThat(audit.at("/0/subject").asString()).isEqualTo("item");
     assertThat(audit.at("/1/detail").toString()).contains("wrong label", "LOT-2");
+    assertThat(audit.at("/2/action").asString()).isEqualTo("registered");
+    assertThat(audit.at("/2/detail").asString()).contains(green, "LOT-1");
   }
 
   @Test
@@ -120,7 +124,17 @@ class ItemHttpTests {
     Answer another = quality.post(ITEMS, json("number", number, "component", green));
     assertThat(another.status()).isEqualTo(409);
     assertThat(another.at("/detail").asString()).contains("/corrections");
-    assertThat(correct(number, "k3").status()).isEqualTo(422);
+    Answer nothing = correct(number, "k3", "component", other).expect(422);
+    assertThat(nothing.at("/detail").asString())
+        .isEqualTo(
+            "The correction changes nothing: item "
+                + number
+                + " stands with component "
+                + other
+                + ", lot LOT-1, no madeAt. Send what differs.");
+    correct(number, "k3").expect(422);
+    correct(number, "k3", "lot", "LOT-4", "unknown", List.of("lot")).expect(422);
+    correct(number, "k3", "unknown", List.of("component")).expect(400);
     assertThat(correct("none-" + number, "k3", "component", green).status()).isEqualTo(404);
   }
 
@@ -134,7 +148,7 @@ class ItemHttpTests {
     assertThat(numbers("lot=LOT-" + green + 1)).containsExactly(all.get(1), all.get(3));
     correct(all.get(1), "k1", "component", green, "lot", "LOT-" + green + 0).expect(201);
     correct(all.get(4), "k2", "component", other, "lot", "LOT-" + green + 0).expect(201);
-    correct(all.get(1), "k3", "component", green, "lot", "LOT-" + green + 0).expect(201);
+    correct(all.get(1), "k3", "madeAt", "2026-03-01T10:00:00Z").expect(201);
     assertThat(numbers("component=" + green))
         .containsExactly(all.get(0), all.get(2), all.get(3), all.get(1));
     assertThat(numbers("component=" + other)).containsExactly(all.get(4));

@@ -5,6 +5,7 @@ import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
@@ -127,7 +128,15 @@ class AmendmentHttpTests {
     String aVoid = json("key", Codes.fresh("a"), "kind", "VOID", "reason", "r");
     assertThat(amend("999999999", aVoid).expect(404).problem()).isEqualTo("not-found");
     amend(id, json("key", Codes.fresh("a"), "kind", "VOID", "reason", " ")).expect(400);
-    amend(id, json("key", Codes.fresh("a"), "kind", "REPLACE", "reason", "r")).expect(422);
+    Answer missing =
+        amend(id, json("key", Codes.fresh("a"), "kind", "REPLACE", "reason", "r")).expect(422);
+    assertThat(missing.at("/errors/0/pointer").asString()).isEqualTo("/replacement");
+    assertThat(missing.at("/errors/0/detail").asString())
+        .isEqualTo(
+            "is missing; kind REPLACE needs what differs from the reading, such as"
+                + " {\"value\": 5.6} or {\"die\": \"D8\"}; send it, or kind VOID");
+    Answer tooMuch = amend(id, "VOID", Map.of("value", 5)).expect(422);
+    assertThat(tooMuch.at("/errors/0/detail").asString()).contains("does not go with kind VOID");
     amend(
             id,
             json(
@@ -147,6 +156,35 @@ class AmendmentHttpTests {
     Answer twice = amend(id, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "r"));
     assertThat(twice.expect(409).problem()).isEqualTo("conflict");
     assertThat(tarebook.reader().get(path).expect(200).at("/items")).hasSize(1);
+  }
+
+  @Test
+  void anAmendmentThatChangesNothingIsRefused() {
+    String id = posted(floor.posting(5.5, "kg", AT, "die", "D7"));
+    Map<String, Object> noSample = new HashMap<>();
+    noSample.put("sample", null);
+    for (Map<String, Object> same :
+        List.of(
+            Map.<String, Object>of(),
+            Map.<String, Object>of("value", 5.50, "unit", "kg"),
+            Map.<String, Object>of("die", "D7", "phase", "RUNNING"),
+            Map.<String, Object>of("sample", ""),
+            noSample)) {
+      Answer refused = amend(id, "REPLACE", same).expect(422);
+      assertThat(refused.problem()).isEqualTo("rule-broken");
+      assertThat(refused.at("/errors/0/pointer").asString()).isEqualTo("/replacement");
+      assertThat(refused.at("/errors/0/detail").asString())
+          .startsWith("changes nothing: reading " + id + " stands with value 5.5 kg")
+          .contains("die D7", "sample none")
+          .endsWith("send what differs, or void the reading");
+    }
+    assertThat(read(id).at("/standing").asString()).isEqualTo("COUNTED");
+    amend(id, "REPLACE", Map.of("sample", "S-1")).expect(201);
+  }
+
+  private Answer amend(String id, String kind, Map<String, Object> replacement) {
+    return amend(
+        id, json("key", Codes.fresh("a"), "kind", kind, "reason", "r", "replacement", replacement));
   }
 
   @Test

@@ -15,6 +15,7 @@ import org.junit.jupiter.api.Test;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.CopiedRows;
 import org.tarebook.fixtures.OnBothDatabases;
@@ -22,6 +23,7 @@ import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
 import org.tarebook.storage.CatchUpByHand;
 import org.tarebook.storage.Vendor;
+import tools.jackson.databind.JsonNode;
 
 /** A doubt that reaches back over many readings is applied to them in pieces. */
 @OnBothDatabases
@@ -74,6 +76,8 @@ class DoubtingTests {
     assertThat(failed.at("/suspectReadings").isMissingNode()).isTrue();
     assertThat(failed.at("/applyingDoubts/state").asString()).isEqualTo("WAITING");
     long atOnce = suspect();
+    assertThat(failed.at("/applyingDoubts/done").asLong()).isEqualTo(atOnce);
+    assertThat(failed.at("/applyingDoubts/changed").asLong()).isEqualTo(atOnce);
     assertThat(atOnce).isBetween((long) Doubting.ROWS - A_DAY, (long) Doubting.ROWS);
     Instant oldest =
         sql.sql("select min(measured_at) from uncounted where cause = 'INSTRUMENT_SUSPECT'")
@@ -82,17 +86,23 @@ class DoubtingTests {
             .toInstant();
     assertThat(oldest).isEqualTo(COPIED_FROM.plus(Duration.ofDays(11))); // whole shifts
 
+    for (JsonNode applying : applying()) {
+      assertThat(applying.toString()).isEqualTo("[\"" + bench.floor().scale() + "\"]");
+    }
+
     bench.post("4.9", COPIED_FROM.plusSeconds(1)); // one that comes late is suspect from the start
     assertThat(suspect()).isEqualTo(atOnce + 1);
     CatchUpByHand.run(tarebook);
+    assertThat(applying()).allMatch(JsonNode::isMissingNode);
 
     assertThat(suspect()).isEqualTo(COPIES + 2);
     Answer shown =
         tarebook.quality().get("/api/v1/instrument-checks/" + failed.at("/id").asString());
     assertThat(shown.at("/applyingDoubts/state").asString()).isEqualTo("FINISHED");
-    assertThat(shown.at("/applyingDoubts/total").asLong()).isEqualTo(COPIES + 2 - atOnce);
+    assertThat(shown.at("/applyingDoubts/total").asLong()).isEqualTo(COPIES + 2);
     assertThat(shown.at("/applyingDoubts/done")).isEqualTo(shown.at("/applyingDoubts/total"));
-    assertThat(shown.at("/applyingDoubts/changed").asLong()).isEqualTo(COPIES + 1 - atOnce);
+    assertThat(shown.at("/applyingDoubts/changed").asLong()).isEqualTo(COPIES + 1);
+    assertThat(shown.at("/suspectReadings").asLong()).isEqualTo(COPIES + 2);
     assertThat(points()).isZero();
     assertThat(bench.signals("&limit=1000")).isEmpty();
   }
@@ -118,6 +128,30 @@ class DoubtingTests {
         .isPositive();
   }
 
+  @Test
+  void theVoidingOfACheckIsAppliedInPiecesToo() {
+    Answer failed = check("bad", FAILED_AT, "6");
+    CatchUpByHand.run(tarebook);
+    assertThat(suspect()).isEqualTo(COPIES + 1);
+    String address = "/api/v1/instrument-checks/" + failed.at("/id").asString();
+    Answer voided =
+        tarebook
+            .quality()
+            .post(address + "/voidings", json("key", "v", "reason", "6 typed for 5"))
+            .expect(201);
+    assertThat(voided.at("/voiding/applyingDoubts/state").asString()).isEqualTo("WAITING");
+    assertThat(voided.at("/voiding/suspectReadings").isMissingNode()).isTrue();
+    assertThat(voided.at("/suspectReadings").asLong()).isEqualTo(COPIES + 1);
+    assertThat(suspect()).isBetween(COPIES + 1 - (long) Doubting.ROWS, (long) COPIES);
+    CatchUpByHand.run(tarebook);
+    assertThat(suspect()).isZero();
+    assertThat(points()).isEqualTo(COPIES + 1);
+    Answer shown = tarebook.quality().get(address);
+    assertThat(shown.at("/voiding/applyingDoubts/state").asString()).isEqualTo("FINISHED");
+    assertThat(shown.at("/voiding/applyingDoubts/changed").asLong()).isEqualTo(COPIES + 1);
+    assertThat(shown.at("/voiding/suspectReadings").asLong()).isZero();
+  }
+
   private Answer check(String key, Instant at, String indication) {
     return tarebook
         .quality()
@@ -141,6 +175,21 @@ class DoubtingTests {
                 "asFound",
                 List.of(new BigDecimal(indication))))
         .expect(201);
+  }
+
+  /** The instruments to whose readings doubts are being applied, as the figures say them. */
+  private List<JsonNode> applying() {
+    String window = "measuredFrom=" + COPIED_FROM + "&measuredBefore=" + FAILED_AT;
+    String line = "line=" + bench.floor().line();
+    Client reader = tarebook.reader();
+    return List.of(
+        bench.points(COPIED_FROM, FAILED_AT).at("/applyingDoubts"),
+        reader
+            .get("/api/v1/capability?" + line + "&" + window)
+            .expect(200)
+            .at("/studies/0/state/applyingDoubts"),
+        reader.get("/api/v1/reject-rates?" + line + "&" + window).expect(200).at("/applyingDoubts"),
+        reader.get("/api/v1/charts?" + line).expect(200).at("/items/0/applyingDoubts"));
   }
 
   private long suspect() {

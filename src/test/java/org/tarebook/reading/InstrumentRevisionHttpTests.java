@@ -110,7 +110,8 @@ class InstrumentRevisionHttpTests {
     assertThat(counted("&asOf=" + wrong)).isEqualTo(1);
     assertThat(counted("&asOf=" + then)).isEqualTo(5);
 
-    assertThat(revise(FIRST).at("/judgedAgain").asLong()).isEqualTo(1);
+    assertThat(revise(FIRST, "unknown", List.of("capacity")).at("/judgedAgain").asLong())
+        .isEqualTo(1);
     assertThat(counted("")).isEqualTo(5);
     Answer audit = tarebook.quality().get("/api/v1/audit?code=" + bench.floor().scale());
     assertThat(list(audit.at("/items"), "/action"))
@@ -178,7 +179,8 @@ class InstrumentRevisionHttpTests {
     assertThat(first.header("Location")).isEqualTo(path() + "/2");
     Answer again = revise(quality, "K1", FIRST, "capacity", 5.0, "interval", 0.002).expect(200);
     assertThat(again.header("Idempotent-Replayed")).isEqualTo("true");
-    assertThat(again.at("/revision").asInt()).isEqualTo(2);
+    assertThat(again.json()).isEqualTo(first.json());
+    assertThat(again.at("/judgedAgain").asLong()).isZero();
     Answer other = revise(quality, "K1", FIRST, "capacity", 6, "interval", 0.002);
     assertThat(other.status()).isEqualTo(422);
     assertThat(other.problem()).isEqualTo("key-reused");
@@ -187,6 +189,34 @@ class InstrumentRevisionHttpTests {
     Answer noClass = revise(quality, "K2", FIRST, "accuracyClass", "III");
     assertThat(noClass.status()).isEqualTo(422);
     assertThat(noClass.at("/errors/0/pointer").asString()).isEqualTo("/accuracyClass");
+  }
+
+  @Test
+  void whatIsLeftOutStaysAndARevisionThatChangesNothingIsRefused() {
+    Client quality = tarebook.quality();
+    Answer first = revise(quality, "K1", FIRST, "capacity", 5, "interval", 0.002).expect(201);
+    Answer second = revise(quality, "K2", at(10).toString(), "capacity", 6).expect(201);
+    assertThat(second.at("/interval").decimalValue()).isEqualByComparingTo("0.002");
+    assertThat(revise(quality, "K1", FIRST, "capacity", 5, "interval", 0.002).expect(200).json())
+        .isEqualTo(first.json());
+    Answer nothing = revise(quality, "K3", at(20).toString(), "capacity", 6.0);
+    assertThat(nothing.expect(422).problem()).isEqualTo("rule-broken");
+    assertThat(nothing.at("/detail").asString())
+        .isEqualTo(
+            "The revision changes nothing: from "
+                + at(20)
+                + " on instrument "
+                + bench.floor().scale()
+                + " has capacity 6 kg, interval 0.002 kg. Send what differs.");
+    revise(quality, "K4", at(20).toString()).expect(422);
+    Answer third =
+        revise(quality, "K5", at(20).toString(), "unknown", List.of("interval")).expect(201);
+    assertThat(third.at("/interval").isMissingNode()).isTrue();
+    assertThat(third.at("/capacity").decimalValue()).isEqualByComparingTo("6");
+    Answer both =
+        revise(quality, "K6", FIRST, "capacity", 7, "unknown", List.of("capacity")).expect(422);
+    assertThat(both.at("/errors/0/pointer").asString()).isEqualTo("/capacity");
+    revise(quality, "K7", FIRST, "unknown", List.of("weight")).expect(400);
   }
 
   @Test

@@ -1,12 +1,15 @@
 package org.tarebook.reading;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
+import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ShopFloor;
@@ -82,6 +85,71 @@ class SearchHttpTests {
     assertThat(ids(find("recordedBefore=2020-01-01T00:00:00Z"))).isEmpty();
     assertThat(ids(find("phase=TRIAL"))).isEmpty();
     assertThat(ids(find("instrument=" + floor.scale()))).hasSize(23);
+  }
+
+  @Test
+  void aFilterByStandingListsWhatStands() {
+    String censored = posted("censored", "ABOVE");
+    String alsoTrial = posted("censored", "ABOVE", "phase", "TRIAL");
+    String trial = posted("phase", "TRIAL");
+    String voided = posted("censored", "ABOVE");
+    String replaced = posted("censored", "ABOVE");
+    amend(voided, json("key", Codes.fresh("a"), "kind", "VOID", "reason", "r"));
+    amend(
+        replaced,
+        json(
+            "key",
+            Codes.fresh("a"),
+            "kind",
+            "REPLACE",
+            "reason",
+            "r",
+            "replacement",
+            Map.of("die", "D9")));
+    for (String more : List.of("", "&lot=L9")) {
+      assertThat(ids(find("standing=CENSORED" + more)))
+          .hasSize(3) // the replacement is censored too
+          .contains(censored, alsoTrial)
+          .doesNotContain(voided, replaced);
+      assertThat(ids(find("standing=NOT_RUNNING" + more))).containsExactly(trial);
+      assertThat(ids(find("standing=VOIDED" + more))).containsExactly(voided);
+      assertThat(ids(find("standing=REPLACED" + more))).containsExactly(replaced);
+      assertThat(ids(find("standing=CENSORED&includeVoided=true" + more)))
+          .hasSize(5)
+          .contains(voided, replaced);
+      for (JsonNode each : find("standing=CENSORED" + more).at("/items")) {
+        assertThat(each.at("/standing").asString()).isEqualTo("CENSORED");
+      }
+    }
+    String query = "/api/v1/readings?station=" + floor.station() + "&standing=CENSORED";
+    assertThat(tarebook.reader().get(query, "Accept", "text/csv").expect(200).text().lines())
+        .hasSize(4);
+  }
+
+  @Test
+  void theReadingsOfASampleAreFound() {
+    String name = Codes.fresh("S");
+    String first = posted("sample", name);
+    String second = posted("sample", name, "phase", "TRIAL");
+    posted("sample", name + "x");
+    assertThat(ids(find("sample=" + name))).containsExactly(first, second);
+    assertThat(ids(find("sample=" + name + "&newestFirst=true"))).containsExactly(second, first);
+    assertThat(ids(find("sample=" + name + "&standing=NOT_RUNNING"))).containsExactly(second);
+    assertThat(ids(find("sample=" + name + "&limit=1"))).containsExactly(first);
+  }
+
+  private String posted(Object... more) {
+    List<Object> members = new ArrayList<>(List.of(more));
+    members.addAll(List.of("lot", "L9"));
+    return floor
+        .post(floor.posting(5.5, "kg", "2026-03-02T08:00:00Z", members.toArray()))
+        .expect(201)
+        .at("/id")
+        .asString();
+  }
+
+  private void amend(String id, String request) {
+    tarebook.quality().post("/api/v1/readings/" + id + "/amendments", request).expect(201);
   }
 
   @Test

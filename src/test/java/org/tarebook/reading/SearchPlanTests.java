@@ -39,6 +39,7 @@ class SearchPlanTests {
       String byInstrument = h2 ? "ix_reading_instrument" : "ix_reading_";
       expect(tarebook, plan, byInstrument, "instrument", bench.floor().scale());
       expect(tarebook, plan, h2 ? "ix_reading_lot" : "ix_reading_", "lot", "L1");
+      expect(tarebook, plan, h2 ? "ix_reading_sample" : "ix_reading_", "sample", "S1");
       expect(tarebook, plan, "ix_reading_measured", "phase", "RUNNING");
       expect(tarebook, plan, "uq_reading_key", "key", "a");
       expect(tarebook, plan, "ix_uncounted_cause", "standing", "NOT_RUNNING");
@@ -60,7 +61,15 @@ class SearchPlanTests {
     ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
     long id =
         bench
-            .post("5", java.time.Instant.parse("2024-05-06T00:00:00Z"), "lot", "L1", "key", "a")
+            .post(
+                "5",
+                java.time.Instant.parse("2024-05-06T00:00:00Z"),
+                "lot",
+                "L1",
+                "sample",
+                "S1",
+                "key",
+                "a")
             .at("/id")
             .asLong();
     CopiedRows.repeatReading(tarebook, id, COPIES);

@@ -66,7 +66,21 @@ record Facts(
   record Amendment(long id, long reading, @Nullable Long replacement) {}
 
   record Check(
-      long id, long instrument, Instant at, @Nullable Boolean found, @Nullable Boolean left) {
+      long id,
+      long instrument,
+      Instant at,
+      @Nullable Boolean found,
+      @Nullable Boolean left,
+      boolean voided) {
+    /** As marks name it: another number once it is voided. */
+    long mark() {
+      return voided ? -id : id;
+    }
+
+    Check standing() {
+      return new Check(id, instrument, at, found, left, false);
+    }
+
     boolean leavesRight() {
       return Boolean.TRUE.equals(left == null ? found : left);
     }
@@ -105,7 +119,10 @@ record Facts(
         chart,
         rows.stream().filter(row -> row.version() <= earlier).toList(),
         amendments.stream().filter(each -> known.amendments().contains(each.id())).toList(),
-        checks.stream().filter(each -> known.checks().contains(each.id())).toList(),
+        checks.stream()
+            .filter(each -> known.checks().contains(each.id())) // it stood then
+            .map(Check::standing)
+            .toList(),
         limits.stream()
             .filter(each -> !each.recordedAt().isAfter(moment))
             .filter(each -> each.withdrawnAt() == null || each.withdrawnAt().isAfter(moment))
@@ -201,7 +218,7 @@ record Facts(
       Set<Long> amended = new TreeSet<>();
       amendments.forEach(each -> amended.add(each.id()));
       Set<Long> checked = new TreeSet<>();
-      checks.forEach(each -> checked.add(each.id()));
+      checks.forEach(each -> checked.add(each.mark()));
       return new Marks(amended, checked, limits);
     }
   }
@@ -217,14 +234,16 @@ record Facts(
         list(
             sql,
             "select id, instrument_id, checked_at, standard_value, permissible_error, as_found,"
-                + " as_left from instrument_check order by checked_at, id",
+                + " as_left, (select count(*) from check_voiding v where v.check_id = c.id)"
+                + " from instrument_check c order by checked_at, id",
             row ->
                 new Check(
                     row.getLong(1),
                     row.getLong(2),
                     instant(row, 3),
                     within(row.getString(6), row.getBigDecimal(4), row.getBigDecimal(5)),
-                    within(row.getString(7), row.getBigDecimal(4), row.getBigDecimal(5)))),
+                    within(row.getString(7), row.getBigDecimal(4), row.getBigDecimal(5)),
+                    row.getLong(8) > 0)),
         list(
             sql,
             "select revision, valid_from, valid_before, lower_limit, upper_limit, unit,"

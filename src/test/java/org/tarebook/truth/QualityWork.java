@@ -10,7 +10,7 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * A quality engineer gone wild: voids and replaces readings, checks instruments, good and failed
- * and put right, records specifications and withdraws them.
+ * and put right, voids checks, records specifications and withdraws them.
  */
 final class QualityWork implements Runnable {
 
@@ -23,6 +23,7 @@ final class QualityWork implements Runnable {
   private final Ledger ledger;
   private final Random random;
   private final ConcurrentLinkedDeque<Revision> revisions = new ConcurrentLinkedDeque<>();
+  private final ConcurrentLinkedDeque<String> checks = new ConcurrentLinkedDeque<>();
 
   QualityWork(Site site, Floor floor, Ledger ledger, long seed) {
     this.site = site;
@@ -37,8 +38,10 @@ final class QualityWork implements Runnable {
     int act = random.nextInt(100);
     if (act < 60) {
       amend();
-    } else if (act < 80) {
+    } else if (act < 78) {
       check();
+    } else if (act < 82) {
+      voidCheck();
     } else if (act < 92) {
       specify();
     } else {
@@ -98,13 +101,29 @@ final class QualityWork implements Runnable {
     String left = adjusted ? ",\"asLeft\":[%s]".formatted(shown(random.nextInt(5) > 0)) : "";
     String found =
         adjusted && random.nextInt(5) == 0 ? "" : ",\"asFound\":[%s]".formatted(shown(right));
-    send(
-        "instrument-checks",
-        key,
-        """
+    Wire.Reply reply =
+        send(
+            "instrument-checks",
+            key,
+            """
         {"key":"%s","instrument":"%s","checkedAt":"%s","standard":"5 kg","certificate":"N-1",
         "standardValue":5,"unit":"kg"%s%s}"""
-            .formatted(key, scale, checkedAt(), found, left));
+                .formatted(key, scale, checkedAt(), found, left));
+    if (reply != null && reply.done()) {
+      checks.add(reply.json().get("id").asString());
+    }
+  }
+
+  private void voidCheck() {
+    String check = random.nextBoolean() ? checks.pollLast() : checks.pollFirst();
+    if (check != null) {
+      String key = "V-" + LAST_KEY.incrementAndGet();
+      Wire.Reply unused =
+          send(
+              "instrument-checks/" + check + "/voidings",
+              key,
+              "{\"key\":\"%s\",\"reason\":\"Typed wrongly\"}".formatted(key));
+    }
   }
 
   /** At any time, sometimes at the very moment of a reading. */

@@ -161,7 +161,7 @@ final class Recomputed {
                 cause == null
                     ? !causes.contains(Standing.Cause.VOIDED)
                         && !causes.contains(Standing.Cause.REPLACED)
-                    : causes.contains(cause))
+                    : !causes.isEmpty() && causes.iterator().next() == cause) // as it is shown
         .count();
   }
 

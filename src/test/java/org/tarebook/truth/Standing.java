@@ -29,6 +29,7 @@ final class Standing {
 
   Standing(Facts facts) {
     facts.checks().stream()
+        .filter(check -> !check.voided())
         .sorted(Comparator.comparing(Check::at).thenComparing(Check::id))
         .forEach(
             check ->
