@@ -101,7 +101,8 @@ final class CavityHeat {
       notComputed.put(
           "equivalents after opening", "the schedule says nothing of free cooling (afterOpening)");
     }
-    limits.hold(estimate, bridged(inside, outside));
+    List<ChannelLog> both = Stream.concat(inside.stream(), outside.stream()).toList();
+    limits.hold(estimate, until -> sum(apart(both, end(until))));
   }
 
   private void holdMedium(
@@ -113,26 +114,33 @@ final class CavityHeat {
       Map<String, String> notComputed) {
     boolean internal = medium.wanted().medium() == Medium.INSIDE;
     List<ChannelLog> logs = of(believed, internal);
+    boolean silent = logs.size() < believed.stream().filter(one -> heats(one, internal)).count();
     if (logs.isEmpty()) {
       String missing = internal ? NO_INSIDE : NO_OUTSIDE;
       notComputed.put("equivalents of " + medium.wanted().name(), missing);
-      reasons.add(notComputed("The cure by " + medium.wanted().name() + " itself", missing, line));
+      reasons.add(
+          notComputed(
+              "What the medium " + (internal ? "inside" : "outside") + " comes to", missing, line));
       return;
     }
-    double until = medium.wanted().until() == Until.RELEASE ? run.release() : run.opening();
-    List<MediumCure.Stretch> unknown =
-        apart(logs).stream().map(gap -> new MediumCure.Stretch(gap.from(), gap.until())).toList();
+    double end = end(medium.wanted().until());
+    List<Silence> unknown = silent ? List.of(new Silence(0, end)) : apart(logs, end);
     Double hottest = medium.hottest();
     limits.hold(
         medium,
         new MediumCure.Heating(
             lowest(logs),
             highest(logs),
-            ceiling(logs, hottest == null ? OptionalDouble.empty() : OptionalDouble.of(hottest)),
+            silent
+                ? (hottest == null ? null : Trace.constant(hottest))
+                : ceiling(
+                    logs,
+                    end,
+                    hottest == null ? OptionalDouble.empty() : OptionalDouble.of(hottest)),
             error(logs),
-            until,
-            unknown),
-        bridged(logs, List.of()),
+            end,
+            unknown.stream().map(gap -> new MediumCure.Stretch(gap.from(), gap.until())).toList()),
+        sum(unknown),
         line);
   }
 
@@ -147,13 +155,20 @@ final class CavityHeat {
 
   private List<ChannelLog> of(List<ChannelLog> believed, boolean internal) {
     return believed.stream()
-        .filter(
-            one ->
-                internal
-                    ? one.channel().measured() == Measured.INTERNAL_TEMPERATURE
-                    : one.channel().measured().outsideTemperature())
+        .filter(one -> heats(one, internal))
         .filter(one -> !one.empty())
         .toList();
+  }
+
+  private static boolean heats(ChannelLog one, boolean internal) {
+    return internal
+        ? one.channel().measured() == Measured.INTERNAL_TEMPERATURE
+        : one.channel().measured().outsideTemperature();
+  }
+
+  /** To where something is counted; free cooling needs no medium. */
+  private double end(Until until) {
+    return until == Until.RELEASE ? run.release() : run.opening();
   }
 
   private static @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
@@ -198,14 +213,15 @@ final class CavityHeat {
   /** The traces at the bounds of their gaps; null where none has a gap. */
   private HeatEstimate.@Nullable Gaps gaps(
       List<ChannelLog> inside, List<ChannelLog> outside, HeatSection of) {
-    if (bridged(inside, outside) == 0) {
+    if (Stream.concat(inside.stream(), outside.stream())
+        .allMatch(one -> unknown(one, run.opening()).isEmpty())) {
       return null;
     }
     return new HeatEstimate.Gaps(
         floor(inside, of.coldest(true, definition)),
         floor(outside, of.coldest(false, definition)),
-        ceiling(inside, of.hottest(true)),
-        ceiling(outside, of.hottest(false)));
+        ceiling(inside, run.opening(), of.hottest(true)),
+        ceiling(outside, run.opening(), of.hottest(false)));
   }
 
   private Trace floor(List<ChannelLog> logs, double coldest) {
@@ -213,8 +229,8 @@ final class CavityHeat {
     return logs.stream().map(one -> replaced(one, bound)).reduce(Trace::lowest).orElseThrow();
   }
 
-  private @Nullable Trace ceiling(List<ChannelLog> logs, OptionalDouble hottest) {
-    if (logs.stream().allMatch(one -> unknown(one).isEmpty())) {
+  private @Nullable Trace ceiling(List<ChannelLog> logs, double end, OptionalDouble hottest) {
+    if (logs.stream().allMatch(one -> unknown(one, end).isEmpty())) {
       return highest(logs);
     }
     if (hottest.isEmpty()) {
@@ -230,30 +246,25 @@ final class CavityHeat {
 
   private Trace replaced(ChannelLog one, double bound) {
     Trace trace = one.trace();
-    for (Silence gap : unknown(one)) {
+    for (Silence gap : unknown(one, run.opening())) {
       trace = trace.replaced(gap.from(), gap.until(), bound);
     }
     return trace;
   }
 
-  private List<Silence> unknown(ChannelLog one) {
-    return one.unknown(0, run.opening(), run.largestGap());
+  private List<Silence> unknown(ChannelLog one, double end) {
+    return one.unknown(0, end, run.largestGap());
   }
 
-  /** How long one of the faces is not known, in seconds. */
-  private double bridged(List<ChannelLog> inside, List<ChannelLog> outside) {
-    double sum = 0;
-    for (Silence gap : apart(Stream.concat(inside.stream(), outside.stream()).toList())) {
-      sum += gap.length();
-    }
-    return sum;
+  private static double sum(List<Silence> gaps) {
+    return gaps.stream().mapToDouble(Silence::length).sum();
   }
 
   /** The stretches in which one of some channels is not known, joined where they touch. */
-  private List<Silence> apart(List<ChannelLog> logs) {
+  private List<Silence> apart(List<ChannelLog> logs, double end) {
     List<Silence> apart = new ArrayList<>();
     logs.stream()
-        .flatMap(one -> unknown(one).stream())
+        .flatMap(one -> unknown(one, end).stream())
         .sorted(Comparator.comparingDouble(Silence::from))
         .forEach(
             gap -> {

@@ -307,7 +307,8 @@ final class ChannelLog {
         found.add(new Silence(start, end));
       }
     }
-    if (channel.recording() == Recording.SAMPLED) {
+    if (channel.recording() == Recording.SAMPLED && !empty()) {
+      addEdges(found, from, until, largestGap);
       for (int i = Math.max(1, first(from)); i < seconds.length && seconds[i - 1] < until; i++) {
         if (seconds[i] - seconds[i - 1] <= largestGap + Excursion.MOMENT
             && disputed(seconds[i - 1], seconds[i])) {
@@ -317,6 +318,28 @@ final class ChannelLog {
       found.sort(Comparator.comparingDouble(Silence::from));
     }
     return found;
+  }
+
+  /**
+   * Before its first sample and after its last one a channel is known for as long as it ever was
+   * between two, and no longer: no line runs there.
+   */
+  private void addEdges(List<Silence> found, double from, double until, double largestGap) {
+    double usual = 0;
+    for (int i = 1; i < seconds.length; i++) {
+      double between = seconds[i] - seconds[i - 1];
+      usual = between <= largestGap + Excursion.MOMENT ? Math.max(usual, between) : usual;
+    }
+    double first = Math.min(seconds[0], until) - from;
+    if (first > usual + Excursion.MOMENT && first <= largestGap + Excursion.MOMENT) {
+      found.add(new Silence(from, Math.min(seconds[0], until)));
+    }
+    double last = seconds[seconds.length - 1];
+    if (until - last > usual + Excursion.MOMENT
+        && until - last <= largestGap + Excursion.MOMENT
+        && last >= from) {
+      found.add(new Silence(last, until));
+    }
   }
 
   /** How far the sensor may be wrong at a value of the medium, in kelvin or kilopascal. */

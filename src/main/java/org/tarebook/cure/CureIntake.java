@@ -37,6 +37,9 @@ import org.tarebook.storage.WriteLocks;
 @Service
 class CureIntake {
 
+  /** Largest error of a temperature that anything can be judged by, in kelvin. */
+  private static final double COARSEST = 30;
+
   private final CureStore store;
   private final CureSchedules schedules;
   private final Presses presses;
@@ -198,6 +201,10 @@ class CureIntake {
       if (channel.sensorClass() == null && channel.accuracy() == null) {
         faults.add(
             place + "/sensorClass", "or accuracy is needed: how far the sensor may be wrong");
+      } else if (channel.accuracy() != null
+          && channel.accuracy().doubleValue() * unit.factorTo(Unit.CELSIUS).doubleValue()
+              > COARSEST) {
+        faults.add(place + "/accuracy", "is more than 30 K; no cure can be judged by that sensor");
       }
     } else if (physical == Physical.PRESSURE) {
       Units.requireOfKind(channel.unit(), Unit.KILOPASCAL, place + "/unit");

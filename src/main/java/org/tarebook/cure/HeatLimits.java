@@ -6,6 +6,8 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.function.Function;
+import java.util.function.ToDoubleFunction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures.Equivalents;
 import org.tarebook.schedule.Guard;
@@ -44,17 +46,29 @@ final class HeatLimits {
     this.words = new HeatReasons(definition.blowPoint(), run, log);
   }
 
-  /** Holds the places of the tyre. */
-  void hold(HeatEstimate estimate, double bridged) {
+  /**
+   * Holds the places of the tyre.
+   *
+   * @param bridged how long one of the faces is not known until then, in seconds
+   */
+  void hold(HeatEstimate estimate, ToDoubleFunction<Until> bridged) {
     HeatSection section = estimate.section();
-    HeldLimit.Basis basis = new HeldLimit.Basis(section.kinetics(), bridged, null);
+    Function<Until, HeldLimit.Basis> basis =
+        until -> new HeldLimit.Basis(section.kinetics(), bridged.applyAsDouble(until), null);
     for (Until until : Until.values()) {
       if (until != Until.END || section.cools()) {
-        figures.add(view(basis, "SLOWEST", until, estimate.slowest(until), null, Set.of()));
+        figures.add(
+            view(basis.apply(until), "SLOWEST", until, estimate.slowest(until), null, Set.of()));
       }
     }
     figures.add(
-        view(basis, "FASTEST", Until.OPENING, estimate.fastest(Until.OPENING), null, Set.of()));
+        view(
+            basis.apply(Until.OPENING),
+            "FASTEST",
+            Until.OPENING,
+            estimate.fastest(Until.OPENING),
+            null,
+            Set.of()));
     for (int i = 0; i < definition.wantedOrNone().size(); i++) {
       Wanted wanted = definition.wantedOrNone().get(i);
       if (wanted.until() == Until.END && !section.cools()) {
@@ -62,18 +76,39 @@ final class HeatLimits {
       }
       if (wanted.minimum() != null) {
         Figure figure = estimate.minimum(wanted);
-        add(held(basis, wanted, figure, wanted.minimum(), true, "/wanted/" + i + "/minimum"));
+        add(
+            held(
+                basis.apply(wanted.until()),
+                wanted,
+                figure,
+                wanted.minimum(),
+                true,
+                "/wanted/" + i + "/minimum"));
       }
       if (wanted.maximum() != null) {
         Figure figure = estimate.maximum(wanted);
-        add(held(basis, wanted, figure, wanted.maximum(), false, "/wanted/" + i + "/maximum"));
+        add(
+            held(
+                basis.apply(wanted.until()),
+                wanted,
+                figure,
+                wanted.maximum(),
+                false,
+                "/wanted/" + i + "/maximum"));
       }
     }
     BlowPoint blow = definition.blowPoint();
     if (blow != null) {
       Figure figure = estimate.slowest(Until.RELEASE);
       judge(
-          held(basis, "SLOWEST", Until.RELEASE, figure, blow.needed(), true, "/blowPoint"),
+          held(
+              basis.apply(Until.RELEASE),
+              "SLOWEST",
+              Until.RELEASE,
+              figure,
+              blow.needed(),
+              true,
+              "/blowPoint"),
           "when the pressure was let go, ");
     }
   }
@@ -146,7 +181,8 @@ final class HeatLimits {
       boolean minimum,
       String line) {
     Set<Guard> holds = holds(minimum);
-    double doubt = figure.expanded(holds, basis.kinetics().energyFreedom());
+    double down = figure.doubtOfLeast(holds, basis.kinetics().energyFreedom());
+    double up = figure.doubtOfMost(holds, basis.kinetics().energyFreedom());
     HeatEstimate.Bounds bounds = figure.bounds();
     return new HeldLimit(
         basis,
@@ -154,10 +190,10 @@ final class HeatLimits {
         limit,
         minimum,
         line,
-        bounds.least() * Math.exp(-doubt),
-        bounds.leastExtrapolated() * Math.exp(-doubt),
-        raised(bounds.most(), doubt),
-        raised(bounds.mostExtrapolated(), doubt));
+        bounds.least() * Math.exp(-down),
+        bounds.leastExtrapolated() * Math.exp(-down),
+        raised(bounds.most(), up),
+        raised(bounds.mostExtrapolated(), up));
   }
 
   private static @Nullable Double raised(@Nullable Double most, double doubt) {
@@ -188,13 +224,13 @@ final class HeatLimits {
         contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
       }
     }
-    double every = figure.expanded(Set.of(), used.energyFreedom());
-    double others = figure.expanded(holds, used.energyFreedom());
+    double freedom = used.energyFreedom();
     boolean decides = limit != null && basis.unknown(holds).isEmpty();
     double least = figure.bounds().least();
     Double most = figure.bounds().most();
     ThermocoupleStudy study =
         studies.stream()
+            .filter(one -> basis.medium() == null)
             .filter(one -> one.place().equals(place) && one.until() == until)
             .reduce((earlier, later) -> later)
             .orElse(null);
@@ -208,11 +244,15 @@ final class HeatLimits {
         figure.rule(),
         Reason.decimal(figure.celsius()),
         basis.bridged() == 0 ? null : Reason.decimal(basis.bridged()),
-        known ? Reason.decimal(least * Math.exp(-every)) : null,
-        known && most != null ? Reason.decimal(most * Math.exp(every)) : null,
+        known ? Reason.decimal(least * Math.exp(-figure.doubtOfLeast(Set.of(), freedom))) : null,
+        known && most != null
+            ? Reason.decimal(most * Math.exp(figure.doubtOfMost(Set.of(), freedom)))
+            : null,
         limit == null ? null : holds.stream().sorted().toList(),
-        decides ? Reason.decimal(least * Math.exp(-others)) : null,
-        decides && most != null ? Reason.decimal(most * Math.exp(others)) : null,
+        decides ? Reason.decimal(least * Math.exp(-figure.doubtOfLeast(holds, freedom))) : null,
+        decides && most != null
+            ? Reason.decimal(most * Math.exp(figure.doubtOfMost(holds, freedom)))
+            : null,
         Reason.decimal(figure.otherRule()),
         contributions,
         limit,

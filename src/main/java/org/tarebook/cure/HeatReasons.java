@@ -43,7 +43,8 @@ final class HeatReasons {
       if (!unknown.isEmpty()) {
         missed = missed.unproven("the uncertainty of the activation energy is not known");
       }
-      reasons.add(run.sure() ? missed : missed.unproven("when the press opened is not marked"));
+      reasons.add(
+          run.sure() ? missed : missed.unproven("when the time ended that counts is not marked"));
     } else if (!held.met() && held.decidedByExtrapolation()) {
       reasons.add(outOfRange(held));
     } else if (!held.met()) {

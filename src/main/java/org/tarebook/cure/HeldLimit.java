@@ -20,6 +20,9 @@ record HeldLimit(
     @Nullable Double most,
     @Nullable Double mostExtrapolated) {
 
+  /** How far a sum of minutes may be off by rounding, as a part of it. */
+  private static final double ROUNDING = 1e-9;
+
   boolean met() {
     return met(least, most);
   }
@@ -35,12 +38,14 @@ record HeldLimit(
 
   private boolean met(double low, @Nullable Double high) {
     double wanted = limit.doubleValue();
-    return minimum ? low >= wanted : high != null && high <= wanted;
+    return minimum
+        ? low >= wanted * (1 - ROUNDING)
+        : high != null && high <= wanted * (1 + ROUNDING);
   }
 
   private boolean missed(double low, @Nullable Double high) {
     double wanted = limit.doubleValue();
-    return minimum ? high != null && high < wanted : low > wanted;
+    return minimum ? high != null && high < wanted * (1 - ROUNDING) : low > wanted * (1 + ROUNDING);
   }
 
   /**

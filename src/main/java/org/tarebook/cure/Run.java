@@ -224,7 +224,11 @@ record Run(
     boolean heats =
         channel.measured() == Measured.INTERNAL_TEMPERATURE
             || channel.measured().outsideTemperature();
-    if (definition.section() != null && heats) {
+    boolean counted =
+        definition.section() != null
+            || definition.mediaOrNone().stream()
+                .anyMatch(wanted -> wanted.isOf(channel.measured()));
+    if (counted && heats) {
       first = Math.min(first, 0);
       last = Math.max(last, opening());
     }

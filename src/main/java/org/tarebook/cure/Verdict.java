@@ -38,7 +38,7 @@ public record Verdict(
     List<String> changed) {
 
   /** The revision of the method by which cures are judged now. */
-  public static final int METHOD = 4;
+  public static final int METHOD = 5;
 
   /** Why a verdict was reached. */
   public enum Because {

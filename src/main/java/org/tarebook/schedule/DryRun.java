@@ -8,17 +8,14 @@ import java.util.Optional;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.CompoundKinetics;
-import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
-import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Step;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
-import org.tarebook.thermal.Between;
 import org.tarebook.thermal.Trace;
 
 /**
@@ -61,6 +58,11 @@ final class DryRun {
     LOWER
   }
 
+  /** What is run. */
+  ScheduleDefinition definition() {
+    return definition;
+  }
+
   /** What is heated. */
   HeatModel model() {
     return model;
@@ -89,7 +91,8 @@ final class DryRun {
         .anyMatch(point -> ofFace(internal).test(point.measured()));
   }
 
-  private static Predicate<Measured> ofFace(boolean internal) {
+  /** Which channels show the temperature of a face. */
+  static Predicate<Measured> ofFace(boolean internal) {
     return measured ->
         internal ? measured == Measured.INTERNAL_TEMPERATURE : measured.outsideTemperature();
   }
@@ -97,9 +100,15 @@ final class DryRun {
   /** What a medium does by the schedule, changed. */
   MediumCure.Heating heating(MediumCure medium, At at, Change change) {
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
-    Trace trace = trace(internal(medium.wanted()), at, change, green);
+    boolean internal = internal(medium.wanted());
+    Trace hottest = MediumCourse.of(this, internal, at, change, green, false);
     return new MediumCure.Heating(
-        trace, trace, trace, 0, end(medium.wanted().until(), change), List.of());
+        MediumCourse.of(this, internal, at, change, green, true),
+        hottest,
+        hottest,
+        0,
+        end(medium.wanted().until(), change),
+        List.of());
   }
 
   private double end(Until until, Change change) {
@@ -116,16 +125,16 @@ final class DryRun {
     }
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
     double warm = definition.greenTyre().warmest().in(Unit.CELSIUS);
-    Trace inside = trace(true, at, change, green);
-    Trace outside = trace(false, at, change, green);
+    Trace insideLow = MediumCourse.of(this, true, at, change, green, true);
+    Trace outsideLow = MediumCourse.of(this, false, at, change, green, true);
     return Optional.of(
         HeatEstimate.of(
             heated,
             new HeatEstimate.Heating(
-                inside,
-                inside,
-                outside,
-                outside,
+                insideLow,
+                MediumCourse.of(this, true, at, change, green, false),
+                outsideLow,
+                MediumCourse.of(this, false, at, change, green, false),
                 green,
                 at == At.TARGET ? warm : green,
                 0,
@@ -153,47 +162,6 @@ final class DryRun {
       time += length(step, change);
     }
     return time;
-  }
-
-  private Trace trace(boolean internal, At at, Change change, double green) {
-    List<double[]> points = new ArrayList<>();
-    double time = 0;
-    double value = internal ? green : Double.NaN;
-    for (Step step : definition.steps()) {
-      double length = length(step, change);
-      for (SetPoint point : step.setPoints()) {
-        if (!ofFace(internal).test(point.measured())) {
-          continue;
-        }
-        double wanted =
-            new Quantity(at == At.TARGET ? point.target() : point.lower(), point.unit())
-                    .in(Unit.CELSIUS)
-                + (internal ? change.insideKelvin() : change.outsideKelvin());
-        double settle = point.settle() == null ? 0 : point.settle().toMillis() / 1000.0;
-        if (Double.isNaN(value)) {
-          value = wanted;
-        }
-        add(points, time, value);
-        add(points, time + Math.max(0.001, Math.min(settle, length)), wanted);
-        value = wanted;
-        break;
-      }
-      time += length;
-      if (!Double.isNaN(value)) {
-        add(points, time, value);
-      }
-    }
-    return new Trace(
-        points.stream().mapToDouble(point -> point[0]).toArray(),
-        points.stream().mapToDouble(point -> point[1]).toArray(),
-        Between.LINEAR);
-  }
-
-  private static void add(List<double[]> points, double time, double value) {
-    double last = points.isEmpty() ? Double.NEGATIVE_INFINITY : points.get(points.size() - 1)[0];
-    if (time > last) {
-      points.add(new double[] {time, value});
-    }
   }
 
   /**

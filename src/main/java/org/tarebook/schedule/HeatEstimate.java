@@ -4,14 +4,12 @@ import java.util.EnumMap;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
-import java.util.function.UnaryOperator;
 import org.apache.commons.statistics.distribution.TDistribution;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.thermal.HeatHistory;
 import org.tarebook.thermal.Rule;
-import org.tarebook.thermal.StatedRange;
 import org.tarebook.thermal.Trace;
 
 /**
@@ -41,7 +39,8 @@ public final class HeatEstimate {
   private @Nullable HeatHistory credited;
   private @Nullable HeatHistory allowed;
   private final Map<Guard, HeatHistory> doubted;
-  private final Map<Guard, HeatHistory> doubtedInRange;
+  private final @Nullable Map<Guard, HeatHistory> doubtedLeast;
+  private @Nullable Map<Guard, HeatHistory> doubtedMost;
 
   /**
    * What a tyre was heated by; temperatures in degrees Celsius, times in seconds.
@@ -88,6 +87,8 @@ public final class HeatEstimate {
    * @param celsius its temperature at the end of that time, in degrees Celsius
    * @param bounds without the sources of doubt
    * @param contributions relative standard uncertainty by each source of doubt
+   * @param ofLeast the same of the least, in its own course
+   * @param ofMost the same of the most
    */
   public record Figure(
       @Nullable String layer,
@@ -97,36 +98,51 @@ public final class HeatEstimate {
       double otherRule,
       double celsius,
       Bounds bounds,
-      Map<Guard, Double> contributions) {
+      Map<Guard, Double> contributions,
+      Map<Guard, Double> ofLeast,
+      Map<Guard, Double> ofMost) {
+
+    /** By how much the logarithm of the least may be too high, see {@link #expanded}. */
+    public double doubtOfLeast(Set<Guard> held, double energyFreedom) {
+      return expanded(ofLeast, held, energyFreedom);
+    }
+
+    /** By how much the logarithm of the most may be too low, see {@link #expanded}. */
+    public double doubtOfMost(Set<Guard> held, double energyFreedom) {
+      return expanded(ofMost, held, energyFreedom);
+    }
 
     /**
-     * By how much ln(minutes) may be wrong, up or down, at a level of confidence of 95.45 %: the
-     * standard uncertainties of independent sources added in squares, times the quantile of
-     * Student's t for the effective degrees of freedom (JCGM 100:2008, 5.1.2, 6.2 and G.4.1, the
-     * Welch-Satterthwaite formula). With unlimited degrees of freedom the factor is 2.
+     * By how much ln(minutes) may be wrong at a level of confidence of 95.45 %: the standard
+     * uncertainties of independent sources added in squares, times the quantile of Student's t for
+     * the effective degrees of freedom (JCGM 100:2008, 5.1.2, 6.2 and G.4.1, the
+     * Welch-Satterthwaite formula). With unlimited degrees of freedom the factor is 2. Never less
+     * than by the energy alone: more doubt of the sensors adds degrees of freedom, and would else
+     * narrow the interval.
      *
+     * @param doubts relative standard uncertainty by each source
      * @param held sources that the minimum holds already
      * @param energyFreedom degrees of freedom of the activation energy's uncertainty; the other
      *     sources are largest errors and have unlimited ones (G.4.3)
      */
-    public double expanded(Set<Guard> held, double energyFreedom) {
+    static double expanded(Map<Guard, Double> doubts, Set<Guard> held, double energyFreedom) {
       double square = 0;
-      for (Map.Entry<Guard, Double> one : contributions.entrySet()) {
+      for (Map.Entry<Guard, Double> one : doubts.entrySet()) {
         if (!held.contains(one.getKey())) {
           square += one.getValue() * one.getValue();
         }
       }
       Double energy =
-          held.contains(Guard.ACTIVATION_ENERGY)
-              ? null
-              : contributions.get(Guard.ACTIVATION_ENERGY);
-      double freedom =
-          energy == null || energy == 0
-              ? Double.POSITIVE_INFINITY
-              : energyFreedom * Math.pow(square / (energy * energy), 2);
-      double factor =
-          freedom > MANY ? 2 : TDistribution.of(freedom).inverseSurvivalProbability(ONE_SIDE);
-      return factor * Math.sqrt(square);
+          held.contains(Guard.ACTIVATION_ENERGY) ? null : doubts.get(Guard.ACTIVATION_ENERGY);
+      if (energy == null || energy == 0) {
+        return 2 * Math.sqrt(square);
+      }
+      double freedom = energyFreedom * Math.pow(square / (energy * energy), 2);
+      return Math.max(factor(freedom) * Math.sqrt(square), factor(energyFreedom) * energy);
+    }
+
+    private static double factor(double freedom) {
+      return freedom > MANY ? 2 : TDistribution.of(freedom).inverseSurvivalProbability(ONE_SIDE);
     }
   }
 
@@ -161,30 +177,53 @@ public final class HeatEstimate {
             ? coldest
             : heat(section, gaps.insideFloor(), gaps.outsideFloor(), heating.greenLow());
     this.ceiling = gaps == null ? hottest : ceiling(gaps);
-    this.doubted = doubted(UnaryOperator.identity(), heating.insideLow(), heating.outsideLow());
-    this.doubtedInRange =
-        section.kinetics().ranged()
-            ? doubted(
-                of -> of.bounded(StatedRange.Bound.LOWER),
+    this.doubted = doubted(section, this::plain, heating.insideLow(), heating.outsideLow(), -1);
+    this.doubtedLeast =
+        gaps == null && !section.kinetics().ranged()
+            ? null
+            : doubted(
+                section,
+                this::credited,
                 gaps == null ? heating.insideLow() : gaps.insideFloor(),
-                gaps == null ? heating.outsideLow() : gaps.outsideFloor())
-            : Map.of();
+                gaps == null ? heating.outsideLow() : gaps.outsideFloor(),
+                -1);
   }
 
-  /** The course with each source of doubt a standard uncertainty off. */
+  /** A section by laws that are bounded in some way, the sensors off by a part of their error. */
+  private interface Bounded {
+    HeatSection of(HeatSection section, double off);
+  }
+
+  private HeatSection plain(HeatSection of, double off) {
+    return of;
+  }
+
+  private HeatSection credited(HeatSection of, double off) {
+    return of.credited(Math.max(heating.insideError(), heating.outsideError()) * (1 - off));
+  }
+
+  private HeatSection allowed(HeatSection of, double off) {
+    return of.allowed();
+  }
+
+  /**
+   * The course with each source of doubt a standard uncertainty off.
+   *
+   * @param side -1 where sensors show too much, 1 where they show too little
+   */
   private Map<Guard, HeatHistory> doubted(
-      UnaryOperator<HeatSection> bound, Trace inside, Trace outside) {
-    double green = heating.greenLow();
+      HeatSection of, Bounded bounded, Trace inside, Trace outside, int side) {
+    double green = side < 0 ? heating.greenLow() : heating.greenHigh();
     Map<Guard, HeatHistory> found = new EnumMap<>(Guard.class);
-    found.put(Guard.DIFFUSIVITY, heat(bound.apply(section.slower(1)), inside, outside, green));
+    found.put(Guard.DIFFUSIVITY, heat(bounded.of(of.slower(1), 0), inside, outside, green));
     found.put(
-        Guard.ACTIVATION_ENERGY, heat(bound.apply(section.withEnergy(1)), inside, outside, green));
+        Guard.ACTIVATION_ENERGY, heat(bounded.of(of.withEnergy(1), 0), inside, outside, green));
     found.put(
         Guard.SENSOR,
         heat(
-            bound.apply(section),
-            HeatSection.shifted(inside, -heating.insideError() * RECTANGULAR),
-            HeatSection.shifted(outside, -heating.outsideError() * RECTANGULAR),
+            bounded.of(of, RECTANGULAR),
+            HeatSection.shifted(inside, side * heating.insideError() * RECTANGULAR),
+            HeatSection.shifted(outside, side * heating.outsideError() * RECTANGULAR),
             green));
     return found;
   }
@@ -221,7 +260,7 @@ public final class HeatEstimate {
           !section.kinetics().ranged()
               ? floor
               : heat(
-                  section.bounded(StatedRange.Bound.LOWER),
+                  credited(section, 0),
                   gaps == null ? heating.insideLow() : gaps.insideFloor(),
                   gaps == null ? heating.outsideLow() : gaps.outsideFloor(),
                   heating.greenLow());
@@ -239,7 +278,7 @@ public final class HeatEstimate {
           !section.kinetics().ranged()
               ? most
               : heat(
-                  section.bounded(StatedRange.Bound.UPPER),
+                  section.allowed(),
                   gaps == null || gaps.insideCeiling() == null
                       ? heating.insideHigh()
                       : gaps.insideCeiling(),
@@ -296,18 +335,46 @@ public final class HeatEstimate {
     return figure(hottest, place, position, until, Rule.TRAPEZOID);
   }
 
-  /**
-   * What each source adds; near the end of a range of kinetics what it adds to the credit within
-   * that range, if that is more: there a little may take all of it.
-   */
-  private Map<Guard, Double> contributions(double position, Until until) {
-    Map<Guard, Double> contributions = new EnumMap<>(Guard.class);
-    doubted.forEach(
-        (guard, history) -> contributions.put(guard, off(history, coldest, position, until)));
-    doubtedInRange.forEach(
-        (guard, history) ->
-            contributions.merge(guard, off(history, credited(), position, until), Math::max));
-    return contributions;
+  private Map<Guard, Double> doubts(
+      Map<Guard, HeatHistory> doubted, HeatHistory of, double position, Until until) {
+    Map<Guard, Double> found = new EnumMap<>(Guard.class);
+    doubted.forEach((guard, history) -> found.put(guard, off(history, of, position, until)));
+    return found;
+  }
+
+  /** What each source adds to the least: in its own course where that is another one. */
+  private Map<Guard, Double> ofLeast(Map<Guard, Double> plain, double position, Until until) {
+    return doubtedLeast == null
+        ? plain
+        : greater(plain, doubts(doubtedLeast, credited(), position, until));
+  }
+
+  /** The same of the most. */
+  private Map<Guard, Double> ofMost(Map<Guard, Double> plain, double position, Until until) {
+    HeatHistory hot = ceiling;
+    Gaps gaps = heating.gaps();
+    if (hot == null || (gaps == null && !section.kinetics().ranged())) {
+      return plain;
+    }
+    Map<Guard, HeatHistory> its = doubtedMost;
+    if (its == null) {
+      its =
+          doubted(
+              section,
+              this::allowed,
+              gaps == null ? heating.insideHigh() : Objects.requireNonNull(gaps.insideCeiling()),
+              gaps == null ? heating.outsideHigh() : Objects.requireNonNull(gaps.outsideCeiling()),
+              1);
+      doubtedMost = its;
+    }
+    return greater(plain, doubts(its, allowed(hot), position, until));
+  }
+
+  /** The greater of two doubts of each source. */
+  static Map<Guard, Double> greater(Map<Guard, Double> one, Map<Guard, Double> other) {
+    Map<Guard, Double> greater = new EnumMap<>(one);
+    other.forEach((guard, doubt) -> greater.merge(guard, doubt, Math::max));
+    return greater;
   }
 
   private static double off(HeatHistory doubted, HeatHistory of, double position, Until until) {
@@ -353,6 +420,7 @@ public final class HeatEstimate {
 
   private Figure figure(HeatHistory of, Place place, double position, Until until, Rule rule) {
     int mark = until.mark();
+    Map<Guard, Double> plain = doubts(doubted, coldest, position, until);
     return new Figure(
         of.layerAt(position),
         1000 * (position - section.rubberFrom()),
@@ -361,6 +429,8 @@ public final class HeatEstimate {
         of.minutesAt(position, mark, rule == Rule.LOG_MEAN ? Rule.TRAPEZOID : Rule.LOG_MEAN),
         of.celsiusAt(position, mark),
         bounds(place, position, mark),
-        contributions(position, until));
+        plain,
+        ofLeast(plain, position, until),
+        ofMost(plain, position, until));
   }
 }

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.BiFunction;
 import java.util.function.DoubleUnaryOperator;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
@@ -201,15 +202,28 @@ public final class HeatSection {
     return changed((its, layer) -> layer.curedBy(shifted(its, layer.law(), standardUncertainties)));
   }
 
-  /** The same with a bound of each law beyond the temperatures that its kinetics are stated for. */
-  HeatSection bounded(StatedRange.Bound bound) {
+  /**
+   * The same, with credit only where rubber is within the temperatures that its kinetics are stated
+   * for, told within an error in kelvin.
+   */
+  HeatSection credited(double error) {
+    return inRange(
+        (law, range) -> StatedRange.credited(law, range.lowest(), range.highest(), error));
+  }
+
+  /** The same, with rubber colder than its kinetics are stated for curing as at their lower end. */
+  HeatSection allowed() {
+    return inRange(
+        (law, range) ->
+            new StatedRange(law, range.lowest(), range.highest(), StatedRange.Bound.UPPER));
+  }
+
+  private HeatSection inRange(BiFunction<CureLaw, Kinetics.Range, CureLaw> bounded) {
     return changed(
         (its, layer) -> {
           Kinetics.Range range = its.range();
           CureLaw law = layer.law();
-          return range == null || law == null
-              ? layer
-              : layer.curedBy(new StatedRange(law, range.lowest(), range.highest(), bound));
+          return range == null || law == null ? layer : layer.curedBy(bounded.apply(law, range));
         });
   }
 

@@ -4,7 +4,6 @@ import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
-import java.util.function.ToDoubleFunction;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
@@ -92,15 +91,30 @@ public record MediumCure(WantedOfMedium wanted, Kinetics kinetics) {
   private Figure figure(Heating heating, Trace trace, Rule rule) {
     CureLaw law = kinetics.law();
     Rule other = rule == Rule.LOG_MEAN ? Rule.TRAPEZOID : Rule.LOG_MEAN;
+    double until = heating.until();
+    Map<Guard, Double> ofTrace = doubts(heating, (its, by) -> whole(heating.low(), its, until, by));
+    Map<Guard, Double> low =
+        doubts(heating, (its, by) -> known(heating, credited(its, heating.error() + by), by));
+    Trace ceiling = heating.ceiling();
+    Map<Guard, Double> high =
+        ceiling == null
+            ? ofTrace
+            : doubts(heating, (its, by) -> whole(ceiling, allowed(its), until, -by));
     return new Figure(
         null,
         null,
-        minutes(trace, law, 0, heating.until(), rule),
+        minutes(trace, law, 0, until, rule),
         rule,
-        minutes(trace, law, 0, heating.until(), other),
-        trace.at(heating.until()),
+        minutes(trace, law, 0, until, other),
+        trace.at(until),
         bounds(heating),
-        Map.copyOf(contributions(heating)));
+        ofTrace,
+        HeatEstimate.greater(ofTrace, low),
+        HeatEstimate.greater(ofTrace, high));
+  }
+
+  private static double whole(Trace trace, CureLaw law, double until, double kelvin) {
+    return minutes(trace.map(celsius -> celsius + kelvin), law, 0, until, Rule.LOG_MEAN);
   }
 
   private static double minutes(Trace trace, CureLaw law, double from, double until, Rule rule) {
@@ -122,25 +136,27 @@ public record MediumCure(WantedOfMedium wanted, Kinetics kinetics) {
     CureLaw law = kinetics.law();
     Trace ceiling = heating.ceiling();
     return new Bounds(
-        known(heating, bounded(StatedRange.Bound.LOWER), 0),
+        known(heating, credited(law, heating.error()), 0),
         known(heating, law, 0),
         ceiling == null || beyondRange(heating, ceiling)
             ? null
-            : (Double)
-                minutes(
-                    ceiling, bounded(StatedRange.Bound.UPPER), 0, heating.until(), Rule.TRAPEZOID),
+            : (Double) minutes(ceiling, allowed(law), 0, heating.until(), Rule.TRAPEZOID),
         ceiling == null
             ? null
             : (Double) minutes(ceiling, law, 0, heating.until(), Rule.TRAPEZOID));
   }
 
-  private CureLaw bounded(StatedRange.Bound bound) {
-    return bounded(kinetics.law(), bound);
+  /** Credit only where the sensors show the temperature to be within the range. */
+  private CureLaw credited(CureLaw law, double error) {
+    Kinetics.Range range = kinetics.range();
+    return range == null ? law : StatedRange.credited(law, range.lowest(), range.highest(), error);
   }
 
-  private CureLaw bounded(CureLaw law, StatedRange.Bound bound) {
+  private CureLaw allowed(CureLaw law) {
     Kinetics.Range range = kinetics.range();
-    return range == null ? law : new StatedRange(law, range.lowest(), range.highest(), bound);
+    return range == null
+        ? law
+        : new StatedRange(law, range.lowest(), range.highest(), StatedRange.Bound.UPPER);
   }
 
   private boolean beyondRange(Heating heating, Trace ceiling) {
@@ -152,33 +168,24 @@ public record MediumCure(WantedOfMedium wanted, Kinetics kinetics) {
             > range.highest();
   }
 
-  /**
-   * What each source of doubt adds: the relative change of the minutes by one standard uncertainty,
-   * in the whole range or within that of the kinetics, whichever is more.
-   */
-  private Map<Guard, Double> contributions(Heating heating) {
+  /** Minutes by a law, the temperatures off by so many kelvin. */
+  private interface Minutes {
+    double of(CureLaw law, double kelvin);
+  }
+
+  /** The relative change of minutes by one standard uncertainty of each source of doubt. */
+  private Map<Guard, Double> doubts(Heating heating, Minutes minutes) {
     CureLaw law = kinetics.law();
-    CureLaw inRange = bounded(StatedRange.Bound.LOWER);
-    CureLaw off = withEnergyOff(law);
-    double colder = -heating.error() * HeatEstimate.RECTANGULAR;
+    double plain = minutes.of(law, 0);
+    double kelvin = heating.error() * HeatEstimate.RECTANGULAR;
     Map<Guard, Double> found = new EnumMap<>(Guard.class);
-    found.put(
-        Guard.SENSOR,
-        Math.max(
-            change(heating, of -> known(of, law, colder), law),
-            change(heating, of -> known(of, inRange, colder), inRange)));
-    CureLaw offInRange = bounded(off, StatedRange.Bound.LOWER);
-    found.put(
-        Guard.ACTIVATION_ENERGY,
-        Math.max(
-            change(heating, of -> known(of, off, 0), law),
-            change(heating, of -> known(of, offInRange, 0), inRange)));
+    found.put(Guard.SENSOR, change(minutes.of(law, -kelvin), plain));
+    found.put(Guard.ACTIVATION_ENERGY, change(minutes.of(withEnergyOff(law), 0), plain));
     return found;
   }
 
-  private static double change(Heating heating, ToDoubleFunction<Heating> changed, CureLaw law) {
-    double minutes = known(heating, law, 0);
-    return minutes > 0 ? Math.abs(Math.log(changed.applyAsDouble(heating) / minutes)) : 0;
+  private static double change(double minutes, double plain) {
+    return plain > 0 ? Math.abs(Math.log(minutes / plain)) : 0;
   }
 
   private CureLaw withEnergyOff(CureLaw law) {

@@ -279,7 +279,15 @@ public record ScheduleDefinition(
                   "The hottest the medium can be, whatever fails. Counted where its log has a gap;"
                       + " left out, a gap has no upper bound, and a maximum it touches is not judged.")
           @Valid
-          @Nullable Quantity hottest) {}
+          @Nullable Quantity hottest) {
+
+    /** Whether a channel of that kind shows it. */
+    public boolean isOf(Measured measured) {
+      return medium == Medium.INSIDE
+          ? measured == Measured.INTERNAL_TEMPERATURE
+          : measured.outsideTemperature();
+    }
+  }
 
   /**
    * The blow point.

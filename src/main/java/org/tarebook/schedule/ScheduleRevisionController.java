@@ -61,8 +61,8 @@ class ScheduleRevisionController {
           Needs a person's token. It holds for cures that start at or after validFrom, until the \
           next revision. A schedule that cannot be met is refused: limits out of order, water that \
           would boil at its pressure, steam that cannot have both its temperature and its \
-          pressure, a minimum that its own dry run does not reach. Compounds without a revision \
-          are pinned to their latest. The schedule is a record and controls no press; pressurised \
+          pressure, a minimum that its own dry run does not reach. A compound \
+          without a revision is pinned to its only one, and refused where it has several. The schedule is a record and controls no press; pressurised \
           hot water and steam maim, and local codes and licensed practice govern.
           """)
   @RetrySafe

@@ -5,6 +5,7 @@ import java.util.HashSet;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Faults;
+import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.ScheduleDefinition.LayerKind;
 import org.tarebook.schedule.ScheduleDefinition.Place;
@@ -16,6 +17,8 @@ import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
 final class WantedRules {
 
   private static final String AT = "/definition";
+
+  private static final Set<String> RESERVED = Set.of("SLOWEST", "FASTEST");
 
   private WantedRules() {}
 
@@ -71,10 +74,30 @@ final class WantedRules {
       if (wanted.until() == Until.END) {
         faults.add(place + "/until", "of a medium is RELEASE or OPENING: then it has left");
       }
+      if (RESERVED.contains(wanted.name())) {
+        faults.add(place + "/name", "SLOWEST and FASTEST are places of the tyre; choose another");
+      }
       if (wanted.hottest() != null) {
-        wanted.hottest().in(Unit.CELSIUS, place + "/hottest");
+        double stated = wanted.hottest().in(Unit.CELSIUS, place + "/hottest");
+        double upper = highest(definition, wanted);
+        if (stated < upper) {
+          faults.add(
+              place + "/hottest",
+              "is below %s °C, which its set points let it have"
+                  .formatted(Math.round(upper * 10) / 10.0));
+        }
       }
     }
+  }
+
+  /** The highest that set points let a medium have, in degrees Celsius. */
+  private static double highest(ScheduleDefinition definition, WantedOfMedium wanted) {
+    return definition.steps().stream()
+        .flatMap(step -> step.setPoints().stream())
+        .filter(point -> wanted.isOf(point.measured()))
+        .mapToDouble(point -> new Quantity(point.upper(), point.unit()).in(Unit.CELSIUS))
+        .max()
+        .orElse(Double.NEGATIVE_INFINITY);
   }
 
   private static void limits(

@@ -38,6 +38,16 @@ public record StatedRange(CureLaw law, double lowest, double highest, Bound boun
     }
   }
 
+  /**
+   * Returns the least that a rate can be where a temperature is known within an error only.
+   *
+   * @param error in kelvin, 0 or above; where it leaves no range, nothing is credited
+   */
+  public static StatedRange credited(CureLaw law, double lowest, double highest, double error) {
+    double from = lowest + error;
+    return new StatedRange(law, from, Math.max(highest, Math.nextUp(from)), Bound.LOWER);
+  }
+
   /** {@inheritDoc} */
   @Override
   public double logRate(double celsius) {

@@ -233,6 +233,41 @@ class DryRunHttpTests {
     assertThat(shortest).isBetween(Duration.ofMinutes(25), Duration.ofMinutes(29));
   }
 
+  /** Ten minutes of heating: one trapezoid over them would count more than half as much again. */
+  @Test
+  void aRampIsCountedAsItRuns() {
+    Map<String, Object> bare = floor.definition();
+    List.of("section", "wanted", "blowPoint").forEach(bare::remove);
+    bare.put(
+        "media",
+        List.of(
+            object(
+                "name",
+                "water",
+                "medium",
+                "INSIDE",
+                "compound",
+                floor.compound(),
+                "until",
+                "RELEASE",
+                "maximum",
+                56)));
+    List<?> steps = (List<?>) bare.get("steps");
+    Map<?, ?> water = (Map<?, ?>) steps.get(1);
+    @SuppressWarnings("unchecked")
+    Map<String, Object> hot = (Map<String, Object>) ((List<?>) water.get("setPoints")).get(0);
+    hot.put("settle", "PT10M");
+    floor.revision("r2", "2026-02-01T00:00:00Z", bare).expect(201);
+    JsonNode figure = runs().get(0).get("atTarget").get(0);
+    double sum = 0;
+    double green = 20;
+    for (double at = 0.5; at < 1500; at++) {
+      double celsius = at < 600 ? green + (168 - green) * at / 600 : 168;
+      sum += Math.exp(90_000 / 8.31446261815324 * (1 / 423.15 - 1 / (celsius + 273.15))) / 60;
+    }
+    assertThat(figure.get("minutes").asDouble()).isBetween(sum, sum + 1);
+  }
+
   @Test
   void isOpenToReadersWithAStandingRevisionOnly() {
     ScheduleFloor empty = new ScheduleFloor(tarebook);

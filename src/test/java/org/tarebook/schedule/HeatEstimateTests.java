@@ -33,23 +33,48 @@ class HeatEstimateTests {
   })
   void fewDegreesOfFreedomWidenTheInterval(double freedom, double factor) {
     Figure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.01));
-    assertThat(figure.expanded(Set.of(), freedom) / 0.01).isEqualTo(factor, within(0.005));
+    assertThat(figure.doubtOfLeast(Set.of(), freedom) / 0.01).isEqualTo(factor, within(0.005));
   }
 
-  /** Welch-Satterthwaite by hand: 1 (0.03² + 0.04²)² / 0.04⁴ = 2.4414 degrees of freedom. */
+  /** Welch-Satterthwaite by hand: 30 (0.03² + 0.04²)² / 0.04⁴ = 73.2 degrees of freedom. */
   @Test
   void otherSourcesAddDegreesOfFreedom() {
     Figure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.04, Guard.DIFFUSIVITY, 0.03));
-    double factor = figure.expanded(Set.of(), 1) / 0.05;
-    assertThat(factor).isBetween(3.31, 4.53);
-    assertThat(figure.expanded(Set.of(Guard.ACTIVATION_ENERGY), 1)).isEqualTo(0.06, within(1e-12));
-    assertThat(figure.expanded(Set.of(Guard.DIFFUSIVITY), 1) / 0.04)
+    double factor = figure.doubtOfLeast(Set.of(), 30) / 0.05;
+    assertThat(factor).isBetween(2.0, 2.09);
+    assertThat(figure.doubtOfLeast(Set.of(Guard.ACTIVATION_ENERGY), 1))
+        .isEqualTo(0.06, within(1e-12));
+    assertThat(figure.doubtOfMost(Set.of(Guard.DIFFUSIVITY), 1) / 0.04)
         .isEqualTo(13.97, within(0.005));
-    assertThat(figure.expanded(Set.of(Guard.values()), 1)).isZero();
+    assertThat(figure.doubtOfMost(Set.of(Guard.values()), 1)).isZero();
+  }
+
+  /** With one degree of freedom a second doubt would else lower the factor from 14 to 2. */
+  @Test
+  void moreDoubtNeverNarrowsTheInterval() {
+    double before = 0;
+    for (double sensor = 0; sensor < 0.1; sensor += 0.001) {
+      Map<Guard, Double> doubts = Map.of(Guard.ACTIVATION_ENERGY, 0.01, Guard.SENSOR, sensor);
+      double doubt = figure(doubts).doubtOfLeast(Set.of(), 1);
+      assertThat(doubt).as("sensor %s", sensor).isGreaterThanOrEqualTo(before - 1e-12);
+      assertThat(doubt)
+          .isGreaterThanOrEqualTo(figure(doubts).doubtOfLeast(Set.of(Guard.SENSOR), 1) - 1e-12);
+      before = doubt;
+    }
+    assertThat(before).isGreaterThan(0.19);
   }
 
   private static Figure figure(Map<Guard, Double> contributions) {
     return new Figure(
-        "TREAD", 5.0, 20, Rule.LOG_MEAN, 20, 140, new Bounds(20, 20, 20.0, 20.0), contributions);
+        "TREAD",
+        5.0,
+        20,
+        Rule.LOG_MEAN,
+        20,
+        140,
+        new Bounds(20, 20, 20.0, 20.0),
+        contributions,
+        contributions,
+        contributions);
   }
 }

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 import java.math.BigDecimal;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
@@ -93,11 +94,50 @@ class MediumCureTests {
         .isEqualTo(3_000 / 8.31446261815324 * (1 / 423.15 - 1 / 433.15), within(1e-9));
   }
 
+  /** A hair above the lowest temperature of the kinetics, and hotter: no end runs away. */
+  @Test
+  void theEndOfARangeIsKnownWithinTheErrorOfTheSensors() {
+    double before = 0;
+    MediumCure cure = cure(90_000, 150, 1_000.0, new Kinetics.Range(150, 190));
+    for (double celsius = 149; celsius < 153; celsius += 0.05) {
+      Trace trace = Trace.constant(celsius);
+      Figure figure = cure.minimum(new Heating(trace, trace, trace, 0.5, 1200, List.of()));
+      double least = figure.bounds().least() * Math.exp(-figure.doubtOfLeast(Set.of(), 30));
+      double most =
+          Objects.requireNonNull(figure.bounds().most())
+              * Math.exp(figure.doubtOfMost(Set.of(), 30));
+      assertThat(least).as("%s", celsius).isGreaterThanOrEqualTo(before - 1e-9);
+      assertThat(least > 1).isEqualTo(celsius >= 150.5);
+      assertThat(most).isBetween(figure.minutes(), figure.minutes() * 1.15);
+      before = least;
+    }
+  }
+
+  /** By hand: 5 minutes at 200 °C are 14.9 times 5 at 150 °C, and 17.3 with 95 kJ/mol. */
+  @Test
+  void theMostOfAGapDoubtsTheEnergyThere() {
+    Trace trace = Trace.constant(150);
+    Trace ceiling =
+        new Trace(
+            new double[] {0, 300, 300.001, 1500},
+            new double[] {200, 200, 150, 150},
+            Between.LINEAR);
+    Figure figure =
+        cure(90_000, 150, 5_000.0, null)
+            .maximum(new Heating(trace, trace, ceiling, 0, 1500, List.of(new Stretch(0, 300))));
+    double by = 1 / 423.15 - 1 / 473.15;
+    double most = 20 + 5 * Math.exp(90_000 / 8.31446261815324 * by);
+    double hotter = 20 + 5 * Math.exp(95_000 / 8.31446261815324 * by);
+    assertThat(figure.bounds().most()).isEqualTo(most, within(0.01));
+    assertThat(Math.exp(figure.doubtOfMost(Set.of(), 1e9)))
+        .isEqualTo(Math.pow(hotter / most, 2), within(1e-3));
+  }
+
   @Test
   void nothingIsCountedOfNoTime() {
     Figure figure = cure(90_000, 150, 3_000.0, null).minimum(known(STEADY, 0));
     assertThat(figure.minutes()).isZero();
-    assertThat(figure.expanded(Set.of(), 1)).isZero();
+    assertThat(figure.doubtOfLeast(Set.of(), 1)).isZero();
   }
 
   private static Heating known(Trace trace, double until) {

@@ -266,6 +266,8 @@ class ScheduleRefusalTests {
     refused(at + "/minimum", "own targets: they give", medium("minimum", 90));
     refused(at + "/maximum", "own targets: they give", medium("maximum", 65));
     refused(at + "/name", "stands twice", medium("name", "least"));
+    refused(at + "/name", "places of the tyre", medium("name", "SLOWEST"));
+    refused(at + "/hottest", "is below 171.0 °C", medium("hottest", quantity("16", "Cel")));
     refused(
         at + "/medium",
         "no set point for its temperature",
