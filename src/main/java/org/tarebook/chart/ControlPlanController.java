@@ -34,6 +34,7 @@ import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.audit.Actor;
+import org.tarebook.chart.Chart.Kind;
 import org.tarebook.http.Code;
 import org.tarebook.http.Faults;
 import org.tarebook.http.Page;
@@ -149,7 +150,7 @@ class ControlPlanController {
       @NotBlank @Size(max = 200) String method,
       @NotNull @Min(1) @Max(10_000) Integer sampleSize,
       @NotBlank @Size(max = 80) String frequency,
-      Chart.@NotNull Kind kind,
+      @NotNull Kind kind,
       @NotNull @Min(1) @Max(25) Integer subgroupSize,
       @Nullable Set<Chart.@NotNull Stratum> strata,
       @Nullable List<@NotNull String> rules,

@@ -48,6 +48,14 @@ class ItemStore {
   /** A place in the list: after an item as it was recorded at a moment. */
   record Place(Instant recordedAt, String number) {}
 
+  /** Keeps other corrections of an item off until the transaction ends. */
+  void lock(String number) {
+    jdbc.sql("select number from item where number = ? for update")
+        .param(number)
+        .query(String.class)
+        .optional();
+  }
+
   /** What was said of an item, in order: as it was registered, then its corrections. */
   List<ItemState> history(String number) {
     return Stream.of(

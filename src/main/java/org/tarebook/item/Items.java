@@ -141,6 +141,7 @@ public class Items {
   Done correct(String number, Draft draft, String key, String reason, Object request, Actor actor) {
     return transactions.write(
         () -> {
+          store.lock(number);
           List<ItemState> known = history(number);
           for (ItemState each : known) {
             if (key.equals(each.key()) && each.person().equals(actor.name())) {

@@ -35,6 +35,7 @@ import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Times;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Unit;
+import org.tarebook.reading.Amendment.Kind;
 import org.tarebook.spec.Characteristic;
 
 /** {@code /readings/{id}/amendments}: later facts that void or replace a reading. */
@@ -125,7 +126,7 @@ class AmendmentController {
   record Request(
       @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
           String key,
-      Amendment.@NotNull Kind kind,
+      @NotNull Kind kind,
       @NotBlank @Size(max = 500) String reason,
       @Schema(description = "With REPLACE: what differs from the reading.") @Valid
           @Nullable Correct replacement) {}

@@ -33,6 +33,7 @@ import org.tarebook.plant.Components;
 import org.tarebook.plant.Products;
 import org.tarebook.plant.Register;
 import org.tarebook.plant.Units;
+import org.tarebook.spec.Characteristic.Kind;
 
 /** {@code /characteristics}: what is measured or counted. */
 @Tag(name = "Specifications")
@@ -117,7 +118,7 @@ class CharacteristicController {
       @NotBlank @Size(max = 120) String name,
       @Code @Nullable String component,
       @Code @Nullable String product,
-      Characteristic.@NotNull Kind kind,
+      @NotNull Kind kind,
       @NotBlank String unit,
       Characteristic.@Nullable Bounded bounded,
       @Nullable Boolean special) {}

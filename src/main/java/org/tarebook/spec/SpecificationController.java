@@ -30,6 +30,7 @@ import org.tarebook.plant.Register;
 import org.tarebook.plant.Units;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
+import org.tarebook.spec.Specification.Comparison;
 import org.tarebook.storage.CatchUp;
 
 /** {@code /characteristics/{code}/specifications}: target and limits, in dated revisions. */
@@ -168,7 +169,7 @@ class SpecificationController {
       @Nullable BigDecimal lower,
       @Nullable BigDecimal upper,
       @NotBlank String unit,
-      Specification.@NotNull Comparison comparison,
+      @NotNull Comparison comparison,
       @Positive @Nullable BigDecimal roundingInterval,
       @Positive @DecimalMax("2") @Nullable BigDecimal guardFactor,
       @NotBlank @Size(max = 500) String reason) {}
@@ -182,7 +183,7 @@ class SpecificationController {
       @Nullable BigDecimal lower,
       @Nullable BigDecimal upper,
       @NotBlank String unit,
-      Specification.@NotNull Comparison comparison,
+      @NotNull Comparison comparison,
       @Positive @Nullable BigDecimal roundingInterval,
       @Positive @DecimalMax("2") @Nullable BigDecimal guardFactor,
       @NotBlank @Size(max = 500) String reason) {
