@@ -130,6 +130,7 @@ class KeptStudies implements CutStudies {
     if (plans.current().version() != computed.orElseThrow().masters()) {
       return Optional.empty();
     }
+    plans.current().requireDoubtsApplied(chart);
     AsOf asOf = computed.orElseThrow().asOf();
     String answer = computed.orElseThrow().answer();
     KeptStudy kept =

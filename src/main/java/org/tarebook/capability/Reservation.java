@@ -1,11 +1,14 @@
 package org.tarebook.capability;
 
 import io.swagger.v3.oas.annotations.media.Schema;
+import java.math.BigDecimal;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.control.Flag;
 import org.tarebook.reading.Cause;
@@ -37,6 +40,10 @@ record Reservation(
     NOT_IN_CONTROL,
     /** Whether the process is in control is not known. */
     CONTROL_UNKNOWN,
+    /** Several revisions of the specification were in force in the window. */
+    SPECIFICATION_CHANGED,
+    /** Doubts about an instrument are being applied to its readings. */
+    APPLYING_DOUBTS,
     /** Readings count whose instrument has no valid check. */
     UNVERIFIED,
     /** Readings are left out that lie between the last good check and one that was failed. */
@@ -65,6 +72,28 @@ record Reservation(
           new Reservation(
               Code.NOT_IN_CONTROL,
               "The process is not in control, so what it did need not hold for what it will do."));
+    }
+    Study.Used used = study.specification();
+    long revisions = used == null ? 0 : revisions(study, used);
+    if (used != null && revisions > 1) {
+      found.add(
+          new Reservation(
+              Code.SPECIFICATION_CHANGED,
+              "%d revisions of the specification were in force in the window, and all readings are held against revision %d (%s to %s %s); reject rates hold each against its own."
+                  .formatted(
+                      revisions,
+                      used.revision(),
+                      limit(used.lowerWritten()),
+                      limit(used.upperWritten()),
+                      used.unitWritten())));
+    }
+    List<String> doubted = study.state().applyingDoubts();
+    if (doubted != null) {
+      found.add(
+          new Reservation(
+              Code.APPLYING_DOUBTS,
+              "Readings of %s are being taken out, or back in, as a check says; ask again when that has finished."
+                  .formatted(String.join(", ", doubted))));
     }
     Study.Counts counts = study.counts();
     Long unverified = counts.unverified();
@@ -141,6 +170,21 @@ record Reservation(
                   + why
                   + (readings == 1 ? " is left out." : " are left out.")));
     }
+  }
+
+  /** How many were in force in the window up to the one that is used, which is the last. */
+  private static long revisions(Study study, Study.Used used) {
+    Instant from =
+        study.revisions().stream()
+            .filter(each -> each.revision() == used.revision())
+            .map(Study.Revision::validFrom)
+            .findFirst()
+            .orElse(Instant.MAX);
+    return study.revisions().stream().filter(each -> !each.validFrom().isAfter(from)).count();
+  }
+
+  private static String limit(@Nullable BigDecimal limit) {
+    return limit == null ? "no limit" : limit.toPlainString();
   }
 
   /** A sentence with the sentences of its reservations after it. */

@@ -13,6 +13,7 @@ import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.plant.Coded;
 import org.tarebook.plant.Component;
 import org.tarebook.plant.Instrument;
@@ -156,6 +157,22 @@ public final class Plan {
                 && instrument
                     .unit()
                     .sameKindAs(characteristics.get(chart.characteristicId()).unit()));
+  }
+
+  /**
+   * Refuses to keep a figure of a chart while doubts are being applied to its readings: it would
+   * hold some that are doubted, or lack some that are not.
+   *
+   * @throws Problem that says which instruments, and to send it again
+   */
+  public void requireDoubtsApplied(Chart chart) {
+    List<String> instruments = applyingDoubts(chart);
+    if (instruments != null) {
+      throw new Problem(
+          ProblemType.CONFLICT,
+          "Readings of %s are being taken out, or back in, as a check says. Nothing was kept; send the request again when applyingDoubts of the check is FINISHED."
+              .formatted(String.join(", ", instruments)));
+    }
   }
 
   /** What is to come while readings are being cut again. */

@@ -193,11 +193,12 @@ public class ChartedWindows {
         Optional.empty());
   }
 
-  private static Optional<Specification> inForceAtEnd(
+  /** One that begins after now is not held against anything yet. */
+  private Optional<Specification> inForceAtEnd(
       Plan plan, Characteristic characteristic, ReadingWindow.Asked asked) {
-    return plan.revisions(characteristic)
-        .asOf(asked.asOf().moment())
-        .inForce(asked.before().minus(TICK));
+    Instant known = asked.asOf().isNow() ? clock.instant() : asked.asOf().moment();
+    Instant end = asked.before().isAfter(known) ? known : asked.before().minus(TICK);
+    return plan.revisions(characteristic).asOf(asked.asOf().moment()).inForce(end);
   }
 
   private static boolean movesFromOutside(Point point, Instant from, Instant before) {

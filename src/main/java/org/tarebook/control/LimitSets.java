@@ -123,6 +123,7 @@ public class LimitSets {
     }
     requireFree(draft);
     Plan plan = plans.current();
+    plan.requireDoubtsApplied(chart);
     Baselines.Computed preview = baselines.compute(plan, draft.wanted());
     Limits limits = requireLimits(preview);
     ChartedWindow window = preview.window();

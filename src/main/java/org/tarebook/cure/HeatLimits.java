@@ -12,7 +12,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures.Equivalents;
 import org.tarebook.schedule.Guard;
 import org.tarebook.schedule.HeatEstimate;
-import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.schedule.HeatFigure;
 import org.tarebook.schedule.HeatSection;
 import org.tarebook.schedule.KineticsUsed;
 import org.tarebook.schedule.MediumCure;
@@ -75,7 +75,7 @@ final class HeatLimits {
         continue;
       }
       if (wanted.minimum() != null) {
-        Figure figure = estimate.minimum(wanted);
+        HeatFigure figure = estimate.minimum(wanted);
         add(
             held(
                 basis.apply(wanted.until()),
@@ -86,7 +86,7 @@ final class HeatLimits {
                 "/wanted/" + i + "/minimum"));
       }
       if (wanted.maximum() != null) {
-        Figure figure = estimate.maximum(wanted);
+        HeatFigure figure = estimate.maximum(wanted);
         add(
             held(
                 basis.apply(wanted.until()),
@@ -99,7 +99,7 @@ final class HeatLimits {
     }
     BlowPoint blow = definition.blowPoint();
     if (blow != null) {
-      Figure figure = estimate.slowest(Until.RELEASE);
+      HeatFigure figure = estimate.slowest(Until.RELEASE);
       judge(
           held(
               basis.apply(Until.RELEASE),
@@ -122,7 +122,7 @@ final class HeatLimits {
     WantedOfMedium wanted = medium.wanted();
     HeldLimit.Basis basis = new HeldLimit.Basis(medium.used(), bridged, wanted.medium());
     if (wanted.minimum() != null) {
-      Figure figure = medium.minimum(heating);
+      HeatFigure figure = medium.minimum(heating);
       add(
           held(
               basis,
@@ -134,7 +134,7 @@ final class HeatLimits {
               line + "/minimum"));
     }
     if (wanted.maximum() != null) {
-      Figure figure = medium.maximum(heating);
+      HeatFigure figure = medium.maximum(heating);
       add(
           held(
               basis,
@@ -165,7 +165,7 @@ final class HeatLimits {
   private HeldLimit held(
       HeldLimit.Basis basis,
       Wanted wanted,
-      Figure figure,
+      HeatFigure figure,
       BigDecimal limit,
       boolean minimum,
       String line) {
@@ -176,14 +176,14 @@ final class HeatLimits {
       HeldLimit.Basis basis,
       String place,
       Until until,
-      Figure figure,
+      HeatFigure figure,
       BigDecimal limit,
       boolean minimum,
       String line) {
     Set<Guard> holds = holds(minimum);
     double down = figure.doubtOfLeast(holds, basis.kinetics().energyFreedom());
     double up = figure.doubtOfMost(holds, basis.kinetics().energyFreedom());
-    HeatEstimate.Bounds bounds = figure.bounds();
+    HeatFigure.Bounds bounds = figure.bounds();
     return new HeldLimit(
         basis,
         view(basis, place, until, figure, limit, holds),
@@ -213,7 +213,7 @@ final class HeatLimits {
       HeldLimit.Basis basis,
       String place,
       Until until,
-      Figure figure,
+      HeatFigure figure,
       @Nullable BigDecimal limit,
       Set<Guard> holds) {
     Map<String, BigDecimal> contributions = new LinkedHashMap<>();

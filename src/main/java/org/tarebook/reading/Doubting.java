@@ -96,7 +96,7 @@ class Doubting implements DoubtedReadings, CatchUp {
   }
 
   /** A part of the time line in which readings do not count. */
-  private record Part(Cause cause, Instant from, Instant before) {}
+  private record Part(Cause cause, Instant from, Instant before, long failedCheck) {}
 
   /** A window of an instrument in which doubts changed. */
   private record Window(Instrument instrument, Instant from, Instant before) {
@@ -246,7 +246,10 @@ class Doubting implements DoubtedReadings, CatchUp {
     return new Effect(count(window), changed, suspect);
   }
 
-  /** The readings of parts in which the instrument had failed that are not marked so yet. */
+  /**
+   * The readings of parts in which the instrument had failed that are not marked so yet and were
+   * recorded after that check: it leaves the results of those before it as they are.
+   */
   private List<Long> failedAnew(Instrument instrument, List<Part> parts) {
     return parts.stream()
         .filter(part -> part.cause() == Cause.INSTRUMENT_FAILED)
@@ -256,8 +259,10 @@ class Doubting implements DoubtedReadings, CatchUp {
                     new Window(instrument, part.from(), part.before()),
                     "select r.id"
                         + OF_INSTRUMENT
-                        + " and not exists (select 1 from uncounted u where u.reading_id = r.id"
-                        + " and u.cause = 'INSTRUMENT_FAILED' and u.until_version is null)")
+                        + " and r.recorded_at >= (select k.recorded_at from instrument_check k where"
+                        + " k.id = :failed) and not exists (select 1 from uncounted u where u.reading_id"
+                        + " = r.id and u.cause = 'INSTRUMENT_FAILED' and u.until_version is null)")
+                    .param("failed", part.failedCheck())
                     .query(Long.class)
                     .list()
                     .stream())
@@ -267,19 +272,26 @@ class Doubting implements DoubtedReadings, CatchUp {
   private static List<Part> parts(InstrumentState state, Instant from, Instant end) {
     List<Part> parts = new ArrayList<>();
     for (Doubt doubt : state.doubts()) {
-      addCut(parts, Cause.INSTRUMENT_SUSPECT, doubt.suspectFrom(), doubt.failedAt(), from, end);
+      addCut(
+          parts, doubt, Cause.INSTRUMENT_SUSPECT, doubt.suspectFrom(), doubt.failedAt(), from, end);
       Instant right = doubt.rightAt() == null ? OPEN_END : doubt.rightAt();
-      addCut(parts, Cause.INSTRUMENT_FAILED, doubt.failedAt(), right, from, end);
+      addCut(parts, doubt, Cause.INSTRUMENT_FAILED, doubt.failedAt(), right, from, end);
     }
     return parts;
   }
 
   private static void addCut(
-      List<Part> parts, Cause cause, Instant start, Instant stop, Instant from, Instant end) {
+      List<Part> parts,
+      Doubt doubt,
+      Cause cause,
+      Instant start,
+      Instant stop,
+      Instant from,
+      Instant end) {
     Instant cutFrom = start.isBefore(from) ? from : start;
     Instant cutBefore = stop.isAfter(end) ? end : stop;
     if (cutFrom.isBefore(cutBefore)) {
-      parts.add(new Part(cause, cutFrom, cutBefore));
+      parts.add(new Part(cause, cutFrom, cutBefore, doubt.failedCheckId()));
     }
   }
 

@@ -10,7 +10,6 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
-import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Step;
@@ -213,12 +212,12 @@ final class DryRun {
   }
 
   /** What a figure is at least: kinetics that state a range promise nothing outside it. */
-  private static double least(KineticsUsed used, Figure figure) {
+  private static double least(KineticsUsed used, HeatFigure figure) {
     return used.ranged() ? Math.min(figure.minutes(), figure.bounds().least()) : figure.minutes();
   }
 
   /** What a figure is at most; absent where rubber is hotter than its kinetics state. */
-  private static @Nullable Double most(KineticsUsed used, Figure figure) {
+  private static @Nullable Double most(KineticsUsed used, HeatFigure figure) {
     Double most = figure.bounds().most();
     return !used.ranged()
         ? (Double) figure.minutes()
@@ -286,7 +285,7 @@ final class DryRun {
       KineticsUsed used,
       String place,
       Until until,
-      Figure figure,
+      HeatFigure figure,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum) {
     if (minimum != null || maximum != null) {
@@ -298,7 +297,7 @@ final class DryRun {
       KineticsUsed used,
       String place,
       Until until,
-      Figure figure,
+      HeatFigure figure,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum) {
     Double most = most(used, figure);
@@ -330,7 +329,7 @@ final class DryRun {
   record Named(
       String place,
       Until until,
-      Figure figure,
+      HeatFigure figure,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum,
       boolean byEstimate,

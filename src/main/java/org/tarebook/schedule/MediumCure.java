@@ -9,8 +9,7 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Unit;
-import org.tarebook.schedule.HeatEstimate.Bounds;
-import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.schedule.HeatFigure.Bounds;
 import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
 import org.tarebook.thermal.Arrhenius;
 import org.tarebook.thermal.CureLaw;
@@ -79,16 +78,16 @@ public record MediumCure(WantedOfMedium wanted, Kinetics kinetics) {
   }
 
   /** What the minimum is held against. */
-  public Figure minimum(Heating heating) {
+  public HeatFigure minimum(Heating heating) {
     return figure(heating, heating.low(), Rule.LOG_MEAN);
   }
 
   /** What the maximum is held against. */
-  public Figure maximum(Heating heating) {
+  public HeatFigure maximum(Heating heating) {
     return figure(heating, heating.high(), Rule.TRAPEZOID);
   }
 
-  private Figure figure(Heating heating, Trace trace, Rule rule) {
+  private HeatFigure figure(Heating heating, Trace trace, Rule rule) {
     CureLaw law = kinetics.law();
     Rule other = rule == Rule.LOG_MEAN ? Rule.TRAPEZOID : Rule.LOG_MEAN;
     double until = heating.until();
@@ -100,7 +99,7 @@ public record MediumCure(WantedOfMedium wanted, Kinetics kinetics) {
         ceiling == null
             ? ofTrace
             : doubts(heating, (its, by) -> whole(ceiling, allowed(its), until, -by));
-    return new Figure(
+    return new HeatFigure(
         null,
         null,
         minutes(trace, law, 0, until, rule),

@@ -7,7 +7,6 @@ import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
 import org.tarebook.schedule.DryRun.At;
 import org.tarebook.schedule.DryRun.Change;
-import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 
@@ -82,7 +81,7 @@ final class OwnTargets {
   }
 
   private static void reached(
-      @Nullable BigDecimal minimum, Supplier<Figure> figure, String place, Faults faults) {
+      @Nullable BigDecimal minimum, Supplier<HeatFigure> figure, String place, Faults faults) {
     if (minimum != null && figure.get().minutes() < minimum.doubleValue()) {
       faults.add(
           place + "/minimum",
@@ -93,7 +92,7 @@ final class OwnTargets {
   }
 
   private static void exceeded(
-      @Nullable BigDecimal maximum, Supplier<Figure> figure, String place, Faults faults) {
+      @Nullable BigDecimal maximum, Supplier<HeatFigure> figure, String place, Faults faults) {
     if (maximum != null && figure.get().minutes() > maximum.doubleValue()) {
       faults.add(
           place + "/maximum",

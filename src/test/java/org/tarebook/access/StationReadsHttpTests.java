@@ -2,6 +2,7 @@ package org.tarebook.access;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
@@ -44,6 +45,10 @@ class StationReadsHttpTests {
     refused("readings/" + theirs + "/amendments", "belongs to " + other.station());
     assertThat(terminal.get("/api/v1/readings/404404").status()).isEqualTo(404);
     assertThat(terminal.get("/api/v1/readings/first").status()).isEqualTo(400);
+    for (String asked :
+        List.of("readings?station", "instrument-checks?instrument", "charts?line", "cures?press")) {
+      assertThat(terminal.get("/api/v1/" + asked + "=%00").status()).as(asked).isEqualTo(400);
+    }
   }
 
   @Test

@@ -156,6 +156,21 @@ class VoidedCheckTests {
     assertThat(stand()).containsExactly("PASS INSTRUMENT_SUSPECT", failed, failed, "PASS COUNTED");
   }
 
+  /** They were judged before any check said that the scale had failed. */
+  @Test
+  void whatWasRecordedBeforeTheFailedCheckKeepsItsResult() {
+    checked("1", "06:00", GOOD);
+    readings("10:30", "13:00");
+    checked("2", "10:00", BAD);
+    String good = checked("3", "12:00", GOOD);
+    readings("14:00");
+    assertThat(stand()).containsExactly("PASS INSTRUMENT_FAILED", "PASS COUNTED", "PASS COUNTED");
+    voided(good, "v1", "of another scale").expect(201);
+    assertThat(stand())
+        .containsExactly(
+            "PASS INSTRUMENT_FAILED", "PASS INSTRUMENT_FAILED", "NOT_JUDGED INSTRUMENT_FAILED");
+  }
+
   @Test
   void theLastGoodCheckMovesBackAndTheDoubtWithIt() {
     readings("05:00");

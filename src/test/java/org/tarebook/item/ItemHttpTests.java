@@ -6,6 +6,11 @@ import static org.tarebook.fixtures.ShopFloor.json;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
@@ -163,5 +168,25 @@ class ItemHttpTests {
         .contains(all.get(4), all.get(1))
         .doesNotContain(all.get(0), all.get(3));
     tarebook.reader().get(ITEMS + "?component=none").expect(422);
+  }
+
+  @Test
+  void thirtyCorrectionsAtOnceAreAllKept() throws Exception {
+    String number = registered(green, "L");
+    ExecutorService threads = Executors.newFixedThreadPool(30);
+    try {
+      List<Future<Answer>> asked = new ArrayList<>();
+      for (int i = 0; i < 30; i++) {
+        String lot = "L" + i;
+        asked.add(threads.submit(() -> correct(number, "k" + lot, "lot", lot)));
+      }
+      Set<Integer> numbers = new TreeSet<>();
+      for (Future<Answer> each : asked) {
+        numbers.add(each.get().expect(201).at("/correction").asInt());
+      }
+      assertThat(numbers).hasSize(30).contains(1, 30);
+    } finally {
+      threads.shutdownNow();
+    }
   }
 }

@@ -90,6 +90,44 @@ class DoubtingTests {
       assertThat(applying.toString()).isEqualTo("[\"" + bench.floor().scale() + "\"]");
     }
 
+    assertThat(
+            bench
+                .freeze(Codes.fresh("L"), FROM, FAILED_AT, "inForceFrom", COPIED_FROM.toString())
+                .expect(409)
+                .text())
+        .contains(bench.floor().scale() + " are being taken out");
+    Answer kept =
+        bench
+            .engineer()
+            .post(
+                "/api/v1/kept-studies",
+                json(
+                    "key",
+                    "k",
+                    "code",
+                    Codes.fresh("K"),
+                    "reason",
+                    "month",
+                    "chart",
+                    bench.chart(),
+                    "measuredFrom",
+                    FROM.toString(),
+                    "measuredBefore",
+                    FAILED_AT.toString()));
+    assertThat(kept.expect(409).text()).contains("Nothing was kept");
+    Answer claims =
+        bench
+            .engineer()
+            .get(
+                "/api/v1/claims?outsideBelow=0.5&chart="
+                    + bench.chart()
+                    + "&measuredFrom="
+                    + FROM
+                    + "&measuredBefore="
+                    + FAILED_AT)
+            .expect(200);
+    assertThat(claims.text()).contains("APPLYING_DOUBTS");
+
     bench.post("4.9", COPIED_FROM.plusSeconds(1)); // one that comes late is suspect from the start
     assertThat(suspect()).isEqualTo(atOnce + 1);
     CatchUpByHand.run(tarebook);

@@ -8,8 +8,7 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import org.tarebook.schedule.HeatEstimate.Bounds;
-import org.tarebook.schedule.HeatEstimate.Figure;
+import org.tarebook.schedule.HeatFigure.Bounds;
 import org.tarebook.thermal.Rule;
 
 class HeatEstimateTests {
@@ -32,14 +31,14 @@ class HeatEstimateTests {
     "Infinity, 2.000"
   })
   void fewDegreesOfFreedomWidenTheInterval(double freedom, double factor) {
-    Figure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.01));
+    HeatFigure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.01));
     assertThat(figure.doubtOfLeast(Set.of(), freedom) / 0.01).isEqualTo(factor, within(0.005));
   }
 
   /** Welch-Satterthwaite by hand: 30 (0.03² + 0.04²)² / 0.04⁴ = 73.2 degrees of freedom. */
   @Test
   void otherSourcesAddDegreesOfFreedom() {
-    Figure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.04, Guard.DIFFUSIVITY, 0.03));
+    HeatFigure figure = figure(Map.of(Guard.ACTIVATION_ENERGY, 0.04, Guard.DIFFUSIVITY, 0.03));
     double factor = figure.doubtOfLeast(Set.of(), 30) / 0.05;
     assertThat(factor).isBetween(2.0, 2.09);
     assertThat(figure.doubtOfLeast(Set.of(Guard.ACTIVATION_ENERGY), 1))
@@ -64,8 +63,8 @@ class HeatEstimateTests {
     assertThat(before).isGreaterThan(0.19);
   }
 
-  private static Figure figure(Map<Guard, Double> contributions) {
-    return new Figure(
+  private static HeatFigure figure(Map<Guard, Double> contributions) {
+    return new HeatFigure(
         "TREAD",
         5.0,
         20,

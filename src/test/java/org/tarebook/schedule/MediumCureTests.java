@@ -13,7 +13,6 @@ import org.junit.jupiter.api.Test;
 import org.tarebook.compound.Kinetics;
 import org.tarebook.fixtures.ReferenceTable;
 import org.tarebook.plant.Quantity;
-import org.tarebook.schedule.HeatEstimate.Figure;
 import org.tarebook.schedule.MediumCure.Heating;
 import org.tarebook.schedule.MediumCure.Stretch;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
@@ -37,8 +36,8 @@ class MediumCureTests {
               new double[] {number(row, "T_start_C"), number(row, "T_end_C")},
               Between.LINEAR);
       MediumCure cure = cure(number(row, "Ea_J_per_mol"), number(row, "Tref_C"), null, null);
-      Figure least = cure.minimum(known(ramp, seconds));
-      Figure most = cure.maximum(known(ramp, seconds));
+      HeatFigure least = cure.minimum(known(ramp, seconds));
+      HeatFigure most = cure.maximum(known(ramp, seconds));
       assertThat(least.minutes() / number(row, "equiv_min_logmean_one_segment"))
           .isEqualTo(1, within(1e-9));
       assertThat(most.minutes() / number(row, "equiv_min_trapezoid_one_segment"))
@@ -57,12 +56,12 @@ class MediumCureTests {
     MediumCure cure = cure(90_000, 150, null, null);
     List<Stretch> gaps = List.of(new Stretch(60, 120), new Stretch(500, 900));
     Trace ceiling = STEADY.replaced(60, 120, 180).replaced(500, 900, 180);
-    Figure figure = cure.minimum(new Heating(STEADY, STEADY, ceiling, 0, 600, gaps));
+    HeatFigure figure = cure.minimum(new Heating(STEADY, STEADY, ceiling, 0, 600, gaps));
     assertThat(figure.minutes()).isEqualTo(10 * rate, within(1e-9));
     assertThat(figure.bounds().least()).isEqualTo((600 - 60 - 100) / 60.0 * rate, within(1e-9));
     assertThat(figure.bounds().most()).isGreaterThan(figure.minutes() * 1.3);
 
-    Figure unbounded = cure.minimum(new Heating(STEADY, STEADY, null, 0, 600, gaps));
+    HeatFigure unbounded = cure.minimum(new Heating(STEADY, STEADY, null, 0, 600, gaps));
     assertThat(unbounded.bounds().most()).isNull();
     assertThat(unbounded.bounds().mostExtrapolated()).isNull();
   }
@@ -71,11 +70,11 @@ class MediumCureTests {
   void kineticsBeyondTheirRangeProveNothing() {
     double at150 = 10;
     MediumCure cold = cure(90_000, 150, null, new Kinetics.Range(100, 150));
-    Figure hot = cold.minimum(known(STEADY, 600));
+    HeatFigure hot = cold.minimum(known(STEADY, 600));
     assertThat(hot.bounds().least()).isEqualTo(at150, within(1e-9));
     assertThat(hot.bounds().most()).isNull();
     assertThat(hot.bounds().mostExtrapolated()).isGreaterThan(at150);
-    Figure below =
+    HeatFigure below =
         cure(90_000, 150, null, new Kinetics.Range(170, 190)).minimum(known(STEADY, 600));
     assertThat(below.bounds().least()).isEqualTo(0, within(1e-9));
     assertThat(below.bounds().most()).isGreaterThan(below.minutes());
@@ -85,7 +84,7 @@ class MediumCureTests {
   @Test
   void doubtsAreThoseOfSensorsAndEnergy() {
     MediumCure cure = cure(90_000, 150, 3_000.0, null);
-    Figure figure = cure.minimum(new Heating(STEADY, STEADY, STEADY, 0.3, 600, List.of()));
+    HeatFigure figure = cure.minimum(new Heating(STEADY, STEADY, STEADY, 0.3, 600, List.of()));
     assertThat(figure.contributions().keySet())
         .isEqualTo(Set.of(Guard.SENSOR, Guard.ACTIVATION_ENERGY));
     assertThat(figure.contributions().get(Guard.SENSOR))
@@ -101,7 +100,7 @@ class MediumCureTests {
     MediumCure cure = cure(90_000, 150, 1_000.0, new Kinetics.Range(150, 190));
     for (double celsius = 149; celsius < 153; celsius += 0.05) {
       Trace trace = Trace.constant(celsius);
-      Figure figure = cure.minimum(new Heating(trace, trace, trace, 0.5, 1200, List.of()));
+      HeatFigure figure = cure.minimum(new Heating(trace, trace, trace, 0.5, 1200, List.of()));
       double least = figure.bounds().least() * Math.exp(-figure.doubtOfLeast(Set.of(), 30));
       double most =
           Objects.requireNonNull(figure.bounds().most())
@@ -122,7 +121,7 @@ class MediumCureTests {
             new double[] {0, 300, 300.001, 1500},
             new double[] {200, 200, 150, 150},
             Between.LINEAR);
-    Figure figure =
+    HeatFigure figure =
         cure(90_000, 150, 5_000.0, null)
             .maximum(new Heating(trace, trace, ceiling, 0, 1500, List.of(new Stretch(0, 300))));
     double by = 1 / 423.15 - 1 / 473.15;
@@ -135,7 +134,7 @@ class MediumCureTests {
 
   @Test
   void nothingIsCountedOfNoTime() {
-    Figure figure = cure(90_000, 150, 3_000.0, null).minimum(known(STEADY, 0));
+    HeatFigure figure = cure(90_000, 150, 3_000.0, null).minimum(known(STEADY, 0));
     assertThat(figure.minutes()).isZero();
     assertThat(figure.doubtOfLeast(Set.of(), 1)).isZero();
   }

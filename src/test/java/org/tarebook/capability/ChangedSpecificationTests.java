@@ -1,0 +1,96 @@
+package org.tarebook.capability;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.tarebook.fixtures.ShopFloor.json;
+
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
+import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.OnBothDatabases;
+import org.tarebook.fixtures.RunningTarebook;
+
+/** A study looks at all readings by one revision of the specification, and a claim says so. */
+@OnBothDatabases
+class ChangedSpecificationTests {
+
+  private static final Instant FROM = Instant.parse("2024-05-06T00:00:00Z");
+
+  private final RunningTarebook tarebook;
+
+  ChangedSpecificationTests(RunningTarebook tarebook) {
+    this.tarebook = tarebook;
+  }
+
+  @Test
+  void aRevisionCountsFromItsMomentAndAClaimSaysThatThereWereTwo() {
+    tarebook.clock().set("2024-05-06T12:00:00Z");
+    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+    revision(bench, "2000-01-01T00:00:00Z", "4.0");
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < 60; i++) {
+      values.add("4.38" + (i * 7 % 5));
+    }
+    bench.postAll(values, "kg", FROM, Duration.ofMinutes(5));
+    revision(bench, "2024-05-06T13:00:00Z", "4.382");
+
+    Answer before = claim(bench);
+    assertThat(before.at("/supported").asBoolean()).isTrue();
+    assertThat(before.text()).doesNotContain("SPECIFICATION_CHANGED").contains("0 of 60");
+    assertThat(revisionUsed(bench)).isEqualTo(1);
+
+    tarebook.clock().set("2024-05-06T14:00:00Z");
+    Answer after = claim(bench);
+    assertThat(revisionUsed(bench)).isEqualTo(2);
+    assertThat(after.at("/supported").asBoolean()).isFalse();
+    assertThat(after.at("/words").asString())
+        .contains("24 of 60")
+        .contains("2 revisions of the specification were in force in the window")
+        .contains("held against revision 2 (4.382 to 5.000 kg)");
+  }
+
+  private static int revisionUsed(ChartBench bench) {
+    return bench
+        .study(FROM, FROM.plus(Duration.ofDays(1)), "")
+        .at("/specification/revision")
+        .asInt();
+  }
+
+  private static Answer claim(ChartBench bench) {
+    return bench
+        .engineer()
+        .get(
+            "/api/v1/claims?outsideBelow=0.1&chart="
+                + bench.chart()
+                + "&measuredFrom="
+                + FROM
+                + "&measuredBefore="
+                + FROM.plus(Duration.ofDays(1)))
+        .expect(200);
+  }
+
+  private static void revision(ChartBench bench, String validFrom, String lower) {
+    bench
+        .floor()
+        .specification(
+            bench.characteristic(),
+            json(
+                "validFrom",
+                validFrom,
+                "lower",
+                new BigDecimal(lower),
+                "upper",
+                5,
+                "unit",
+                "kg",
+                "comparison",
+                "ABSOLUTE",
+                "reason",
+                "drawing"))
+        .expect(201);
+  }
+}
