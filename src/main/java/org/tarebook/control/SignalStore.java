@@ -27,7 +27,7 @@ class SignalStore implements StoredSignals {
 
   private static final String UNANSWERED =
       " s.withdrawn_at is null"
-          + " and not exists (select 1 from response a where a.signal_id = s.origin_id)";
+          + " and not exists (select 1 from response a where a.signal_id = coalesce(s.origin_id, s.id))";
 
   private final JdbcTemplate jdbc;
   private final JdbcClient client;
@@ -72,7 +72,7 @@ class SignalStore implements StoredSignals {
         "insert into signal (id, chart_id, limit_set_id, stratum, rule, side, began_at,"
             + " completed_by, completed_at, point, readings, first_by, raised_at, raised_version,"
             + " origin_id) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, coalesce((select"
-            + " max(w.origin_id) from signal w where w.withdrawn_at is not null"
+            + " max(coalesce(w.origin_id, w.id)) from signal w where w.withdrawn_at is not null"
             + " and w.completed_by = ? and w.rule = ? and w.stratum = ? and w.limit_set_id = ?"
             + " and w.point = ? and w.began_at = ?), ?))",
         raised,
@@ -142,7 +142,7 @@ class SignalStore implements StoredSignals {
             "select f.stratum, count(distinct f.point) as points, count(f.open_at) as open,"
                 + " min(f.open_at) as since from (select s.stratum,"
                 + " coalesce(s.first_by, s.completed_by) as point, case when not exists (select 1"
-                + " from response a where a.signal_id = s.origin_id and a.recorded_at <= :moment)"
+                + " from response a where a.signal_id = coalesce(s.origin_id, s.id) and a.recorded_at <= :moment)"
                 + " then s.completed_at end as open_at from signal s where s.chart_id = :chart"
                 + " and s.completed_at >= :from and s.completed_at < :before"
                 + " and s.raised_version <= :version"
@@ -315,9 +315,10 @@ class SignalStore implements StoredSignals {
   }
 
   static Signal read(ResultSet row) throws SQLException {
+    Long origin = row.getObject("origin_id", Long.class);
     return new Signal(
         row.getLong("id"),
-        row.getLong("origin_id"),
+        origin == null ? row.getLong("id") : origin,
         row.getLong("chart_id"),
         row.getLong("limit_set_id"),
         row.getString("stratum"),

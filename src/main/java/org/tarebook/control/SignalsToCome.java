@@ -103,7 +103,7 @@ class SignalsToCome implements StoredSignals {
                 + ", raised_at, raised_version, origin_id) select "
                 + COLUMNS
                 + ", cast(:now as timestamp(6) with time zone), cast(:version as bigint),"
-                + " coalesce((select max(t.origin_id) from signal t where"
+                + " coalesce((select max(coalesce(t.origin_id, t.id)) from signal t where"
                 + " t.withdrawn_at is not null and t.point = s.point and t.began_at = s.began_at and"
                 + SAME
                 + "), s.id)"
