@@ -193,12 +193,11 @@ public class ChartedWindows {
         Optional.empty());
   }
 
-  /** One that begins after now is not held against anything yet. */
-  private Optional<Specification> inForceAtEnd(
+  private static Optional<Specification> inForceAtEnd(
       Plan plan, Characteristic characteristic, ReadingWindow.Asked asked) {
-    Instant known = asked.asOf().isNow() ? clock.instant() : asked.asOf().moment();
-    Instant end = asked.before().isAfter(known) ? known : asked.before().minus(TICK);
-    return plan.revisions(characteristic).asOf(asked.asOf().moment()).inForce(end);
+    return plan.revisions(characteristic)
+        .asOf(asked.asOf().moment())
+        .inForce(asked.before().minus(TICK));
   }
 
   private static boolean movesFromOutside(Point point, Instant from, Instant before) {
