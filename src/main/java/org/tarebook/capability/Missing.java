@@ -76,7 +76,7 @@ final class Missing {
     return bounded;
   }
 
-  /** What is not known of whether the process was in control. */
+  /** Adds why it is unknown whether the process was in control. */
   void control(Optional<Study.InControl> control, boolean withoutSigma) {
     if (control.isEmpty()) {
       add(

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.stream.DoubleStream;
@@ -15,7 +16,6 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatEstimate;
 import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.HeatSection;
-import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.MediumCure;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
@@ -86,8 +86,8 @@ final class CavityHeat {
       notComputed.put(FIGURE, "the schedule has no section");
       return;
     }
-    List<ChannelLog> inside = of(believed, true);
-    List<ChannelLog> outside = of(believed, false);
+    List<ChannelLog> inside = of(believed, Medium.INSIDE);
+    List<ChannelLog> outside = of(believed, Medium.OUTSIDE);
     String missing = missing(inside, outside);
     if (missing != null) {
       notComputed.put(FIGURE, missing);
@@ -112,15 +112,17 @@ final class CavityHeat {
       String line,
       List<Reason> reasons,
       Map<String, String> notComputed) {
-    boolean internal = medium.wanted().medium() == Medium.INSIDE;
-    List<ChannelLog> logs = of(believed, internal);
-    boolean silent = logs.size() < believed.stream().filter(one -> heats(one, internal)).count();
+    Medium its = medium.wanted().medium();
+    List<ChannelLog> logs = of(believed, its);
+    boolean silent = logs.size() < believed.stream().filter(one -> shows(one, its)).count();
     if (logs.isEmpty()) {
-      String missing = internal ? NO_INSIDE : NO_OUTSIDE;
+      String missing = its == Medium.INSIDE ? NO_INSIDE : NO_OUTSIDE;
       notComputed.put("equivalents of " + medium.wanted().name(), missing);
       reasons.add(
           notComputed(
-              "What the medium " + (internal ? "inside" : "outside") + " comes to", missing, line));
+              "What the medium " + its.name().toLowerCase(Locale.ROOT) + " comes to",
+              missing,
+              line));
       return;
     }
     double end = end(medium.wanted().until());
@@ -153,17 +155,12 @@ final class CavityHeat {
         .done();
   }
 
-  private List<ChannelLog> of(List<ChannelLog> believed, boolean internal) {
-    return believed.stream()
-        .filter(one -> heats(one, internal))
-        .filter(one -> !one.empty())
-        .toList();
+  private List<ChannelLog> of(List<ChannelLog> believed, Medium medium) {
+    return believed.stream().filter(one -> shows(one, medium)).filter(one -> !one.empty()).toList();
   }
 
-  private static boolean heats(ChannelLog one, boolean internal) {
-    return internal
-        ? one.channel().measured() == Measured.INTERNAL_TEMPERATURE
-        : one.channel().measured().outsideTemperature();
+  private static boolean shows(ChannelLog one, Medium medium) {
+    return medium.isShownBy(one.channel().measured());
   }
 
   /** To where something is counted; free cooling needs no medium. */
@@ -218,10 +215,10 @@ final class CavityHeat {
       return null;
     }
     return new HeatEstimate.Gaps(
-        floor(inside, of.coldest(true, definition)),
-        floor(outside, of.coldest(false, definition)),
-        ceiling(inside, run.opening(), of.hottest(true)),
-        ceiling(outside, run.opening(), of.hottest(false)));
+        floor(inside, of.coldest(Medium.INSIDE, definition)),
+        floor(outside, of.coldest(Medium.OUTSIDE, definition)),
+        ceiling(inside, run.opening(), of.hottest(Medium.INSIDE)),
+        ceiling(outside, run.opening(), of.hottest(Medium.OUTSIDE)));
   }
 
   private Trace floor(List<ChannelLog> logs, double coldest) {

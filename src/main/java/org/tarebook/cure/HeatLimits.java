@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.function.Function;
+import java.util.function.Supplier;
 import java.util.function.ToDoubleFunction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures.Equivalents;
@@ -74,41 +75,16 @@ final class HeatLimits {
       if (wanted.until() == Until.END && !section.cools()) {
         continue;
       }
-      if (wanted.minimum() != null) {
-        HeatFigure figure = estimate.minimum(wanted);
-        add(
-            held(
-                basis.apply(wanted.until()),
-                wanted,
-                figure,
-                wanted.minimum(),
-                true,
-                "/wanted/" + i + "/minimum"));
-      }
-      if (wanted.maximum() != null) {
-        HeatFigure figure = estimate.maximum(wanted);
-        add(
-            held(
-                basis.apply(wanted.until()),
-                wanted,
-                figure,
-                wanted.maximum(),
-                false,
-                "/wanted/" + i + "/maximum"));
-      }
+      Named named =
+          new Named(basis.apply(wanted.until()), wanted.name(), wanted.until(), "/wanted/" + i);
+      hold(named, wanted.minimum(), true, () -> estimate.minimum(wanted));
+      hold(named, wanted.maximum(), false, () -> estimate.maximum(wanted));
     }
     BlowPoint blow = definition.blowPoint();
     if (blow != null) {
-      HeatFigure figure = estimate.slowest(Until.RELEASE);
+      Named named = new Named(basis.apply(Until.RELEASE), "SLOWEST", Until.RELEASE, "/blowPoint");
       judge(
-          held(
-              basis.apply(Until.RELEASE),
-              "SLOWEST",
-              Until.RELEASE,
-              figure,
-              blow.needed(),
-              true,
-              "/blowPoint"),
+          held(named, estimate.slowest(Until.RELEASE), blow.needed(), true, named.line()),
           "when the pressure was let go, ");
     }
   }
@@ -120,36 +96,31 @@ final class HeatLimits {
    */
   void hold(MediumCure medium, MediumCure.Heating heating, double bridged, String line) {
     WantedOfMedium wanted = medium.wanted();
-    HeldLimit.Basis basis = new HeldLimit.Basis(medium.used(), bridged, wanted.medium());
-    if (wanted.minimum() != null) {
-      HeatFigure figure = medium.minimum(heating);
-      add(
-          held(
-              basis,
-              wanted.name(),
-              wanted.until(),
-              figure,
-              wanted.minimum(),
-              true,
-              line + "/minimum"));
-    }
-    if (wanted.maximum() != null) {
-      HeatFigure figure = medium.maximum(heating);
-      add(
-          held(
-              basis,
-              wanted.name(),
-              wanted.until(),
-              figure,
-              wanted.maximum(),
-              false,
-              line + "/maximum"));
-    }
+    Named named =
+        new Named(
+            new HeldLimit.Basis(medium.used(), bridged, wanted.medium()),
+            wanted.name(),
+            wanted.until(),
+            line);
+    hold(named, wanted.minimum(), true, () -> medium.minimum(heating));
+    hold(named, wanted.maximum(), false, () -> medium.maximum(heating));
   }
 
-  private void add(HeldLimit held) {
-    figures.add(held.view());
-    judge(held, "");
+  /**
+   * What limits are wanted of.
+   *
+   * @param line where the schedule wants them
+   */
+  private record Named(HeldLimit.Basis basis, String place, Until until, String line) {}
+
+  private void hold(
+      Named named, @Nullable BigDecimal limit, boolean minimum, Supplier<HeatFigure> figure) {
+    if (limit != null) {
+      String line = named.line() + (minimum ? "/minimum" : "/maximum");
+      HeldLimit held = held(named, figure.get(), limit, minimum, line);
+      figures.add(held.view());
+      judge(held, "");
+    }
   }
 
   /** All figures, in the order in which they were held. */
@@ -157,36 +128,21 @@ final class HeatLimits {
     return figures;
   }
 
-  /** What is not as wanted, or is not known to be. */
+  /** Limits that are missed, or may be. */
   List<Reason> reasons() {
     return reasons;
   }
 
   private HeldLimit held(
-      HeldLimit.Basis basis,
-      Wanted wanted,
-      HeatFigure figure,
-      BigDecimal limit,
-      boolean minimum,
-      String line) {
-    return held(basis, wanted.name(), wanted.until(), figure, limit, minimum, line);
-  }
-
-  private HeldLimit held(
-      HeldLimit.Basis basis,
-      String place,
-      Until until,
-      HeatFigure figure,
-      BigDecimal limit,
-      boolean minimum,
-      String line) {
+      Named named, HeatFigure figure, BigDecimal limit, boolean minimum, String line) {
+    HeldLimit.Basis basis = named.basis();
     Set<Guard> holds = holds(minimum);
     double down = figure.doubtOfLeast(holds, basis.kinetics().energyFreedom());
     double up = figure.doubtOfMost(holds, basis.kinetics().energyFreedom());
     HeatFigure.Bounds bounds = figure.bounds();
     return new HeldLimit(
         basis,
-        view(basis, place, until, figure, limit, holds),
+        view(basis, named.place(), named.until(), figure, limit, holds),
         limit,
         minimum,
         line,

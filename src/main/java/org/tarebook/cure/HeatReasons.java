@@ -14,7 +14,7 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.Until;
 
-/** Tells what of a limit of equivalents is not as wanted, or is not known to be. */
+/** The reasons that a limit of equivalents gives: missed, perhaps missed, met across a gap. */
 final class HeatReasons {
 
   private final @Nullable BlowPoint blowPoint;
@@ -28,7 +28,7 @@ final class HeatReasons {
   }
 
   /**
-   * What is not as wanted of a limit, or is not known to be.
+   * The reasons of one limit; none where it is met without doubt.
    *
    * @param unknown compounds without the uncertainty that the limit guards against
    * @param when words put before the place

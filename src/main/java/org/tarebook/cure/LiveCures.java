@@ -18,8 +18,8 @@ import org.tarebook.cure.Run.Part;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.CureSchedules;
 import org.tarebook.schedule.HeatSection;
-import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
@@ -114,8 +114,8 @@ class LiveCures {
     Map<String, HeatSection.Progress> known = new HashMap<>();
     List<CavityNow> found = new ArrayList<>();
     for (CavityLoad load : cure.cavities()) {
-      List<ChannelLog> inside = logs(cure, load, log, true);
-      List<ChannelLog> outside = logs(cure, load, log, false);
+      List<ChannelLog> inside = logs(cure, load, log, Medium.INSIDE);
+      List<ChannelLog> outside = logs(cure, load, log, Medium.OUTSIDE);
       if (section == null || inside.isEmpty() || outside.isEmpty() || now <= 0) {
         found.add(
             new CavityNow(
@@ -189,14 +189,10 @@ class LiveCures {
     return most;
   }
 
-  private static List<ChannelLog> logs(Cure cure, CavityLoad load, CureLog log, boolean internal) {
+  private static List<ChannelLog> logs(Cure cure, CavityLoad load, CureLog log, Medium medium) {
     return cure.channels().stream()
         .filter(channel -> channel.serves(load.cavity()))
-        .filter(
-            channel ->
-                internal
-                    ? channel.measured() == Measured.INTERNAL_TEMPERATURE
-                    : channel.measured().outsideTemperature())
+        .filter(channel -> medium.isShownBy(channel.measured()))
         .map(log::get)
         .filter(one -> !one.empty())
         .toList();

@@ -9,11 +9,14 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
+import java.util.stream.Stream;
 import org.tarebook.cure.PieceContent.Mark;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Step;
+import org.tarebook.schedule.ScheduleDefinition.WantedOfMedium;
 import org.tarebook.schedule.StepKind;
 
 /**
@@ -221,14 +224,11 @@ record Run(
         last = Math.max(last, part.until());
       }
     }
-    boolean heats =
-        channel.measured() == Measured.INTERNAL_TEMPERATURE
-            || channel.measured().outsideTemperature();
-    boolean counted =
+    Stream<Medium> heating =
         definition.section() != null
-            || definition.mediaOrNone().stream()
-                .anyMatch(wanted -> wanted.isOf(channel.measured()));
-    if (counted && heats) {
+            ? Stream.of(Medium.values())
+            : definition.mediaOrNone().stream().map(WantedOfMedium::medium);
+    if (heating.anyMatch(medium -> medium.isShownBy(channel.measured()))) {
       first = Math.min(first, 0);
       last = Math.max(last, opening());
     }

@@ -70,39 +70,28 @@ final class DryRun {
   /** Whether there is anything to be heated, and set points to heat it by. */
   boolean possible() {
     return heatsSection()
-        || model.media().stream().anyMatch(medium -> hasFace(internal(medium.wanted())));
+        || model.media().stream().anyMatch(medium -> hasSetPoint(medium.wanted().medium()));
   }
 
   /** Whether there is a section, and a set point for both of its faces. */
   boolean heatsSection() {
-    return model.section() != null && hasFace(true) && hasFace(false);
+    return model.section() != null && hasSetPoint(Medium.INSIDE) && hasSetPoint(Medium.OUTSIDE);
   }
 
-  /** Whether the medium is the one inside. */
-  static boolean internal(WantedOfMedium wanted) {
-    return wanted.medium() == Medium.INSIDE;
-  }
-
-  /** Whether a step has a set point for the temperature of a face. */
-  boolean hasFace(boolean internal) {
+  /** Whether a step has a set point for the temperature of a medium. */
+  boolean hasSetPoint(Medium medium) {
     return definition.steps().stream()
         .flatMap(step -> step.setPoints().stream())
-        .anyMatch(point -> ofFace(internal).test(point.measured()));
-  }
-
-  /** Which channels show the temperature of a face. */
-  static Predicate<Measured> ofFace(boolean internal) {
-    return measured ->
-        internal ? measured == Measured.INTERNAL_TEMPERATURE : measured.outsideTemperature();
+        .anyMatch(point -> medium.isShownBy(point.measured()));
   }
 
   /** What a medium does by the schedule, changed. */
   MediumCure.Heating heating(MediumCure medium, At at, Change change) {
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
-    boolean internal = internal(medium.wanted());
-    Trace hottest = MediumCourse.of(this, internal, at, change, green, false);
+    Medium its = medium.wanted().medium();
+    Trace hottest = MediumCourse.of(this, its, at, change, green, false);
     return new MediumCure.Heating(
-        MediumCourse.of(this, internal, at, change, green, true),
+        MediumCourse.of(this, its, at, change, green, true),
         hottest,
         hottest,
         0,
@@ -124,16 +113,16 @@ final class DryRun {
     }
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
     double warm = definition.greenTyre().warmest().in(Unit.CELSIUS);
-    Trace insideLow = MediumCourse.of(this, true, at, change, green, true);
-    Trace outsideLow = MediumCourse.of(this, false, at, change, green, true);
+    Trace insideLow = MediumCourse.of(this, Medium.INSIDE, at, change, green, true);
+    Trace outsideLow = MediumCourse.of(this, Medium.OUTSIDE, at, change, green, true);
     return Optional.of(
         HeatEstimate.of(
             heated,
             new HeatEstimate.Heating(
                 insideLow,
-                MediumCourse.of(this, true, at, change, green, false),
+                MediumCourse.of(this, Medium.INSIDE, at, change, green, false),
                 outsideLow,
-                MediumCourse.of(this, false, at, change, green, false),
+                MediumCourse.of(this, Medium.OUTSIDE, at, change, green, false),
                 green,
                 at == At.TARGET ? warm : green,
                 0,

@@ -14,6 +14,7 @@ import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.ScheduleDefinition.Face;
 import org.tarebook.schedule.ScheduleDefinition.LayerKind;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.StartsAt;
 import org.tarebook.thermal.Arrhenius;
 import org.tarebook.thermal.Conduction;
@@ -125,8 +126,8 @@ public final class HeatSection {
    * The coldest that a medium can be, in degrees Celsius: as stated, or else the coldest that the
    * schedule names: of the green tyre, of the air after the opening, of the set points of the face.
    */
-  public double coldest(boolean internal, ScheduleDefinition definition) {
-    Quantity stated = (internal ? faces.inside() : faces.outside()).coldest();
+  public double coldest(Medium medium, ScheduleDefinition definition) {
+    Quantity stated = face(medium).coldest();
     if (stated != null) {
       return stated.in(Unit.CELSIUS);
     }
@@ -134,11 +135,7 @@ public final class HeatSection {
     coldest = cooling == null ? coldest : Math.min(coldest, cooling.air());
     for (ScheduleDefinition.Step step : definition.steps()) {
       for (ScheduleDefinition.SetPoint point : step.setPoints()) {
-        boolean ofFace =
-            internal
-                ? point.measured() == Measured.INTERNAL_TEMPERATURE
-                : point.measured().outsideTemperature();
-        if (ofFace) {
+        if (medium.isShownBy(point.measured())) {
           coldest = Math.min(coldest, new Quantity(point.lower(), point.unit()).in(Unit.CELSIUS));
         }
       }
@@ -146,9 +143,13 @@ public final class HeatSection {
     return coldest;
   }
 
+  private Face face(Medium medium) {
+    return medium == Medium.INSIDE ? faces.inside() : faces.outside();
+  }
+
   /** The hottest that a medium can be, in degrees Celsius, where the schedule states it. */
-  public OptionalDouble hottest(boolean internal) {
-    Quantity stated = (internal ? faces.inside() : faces.outside()).hottest();
+  public OptionalDouble hottest(Medium medium) {
+    Quantity stated = face(medium).hottest();
     return stated == null ? OptionalDouble.empty() : OptionalDouble.of(stated.in(Unit.CELSIUS));
   }
 

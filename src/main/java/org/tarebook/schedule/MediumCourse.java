@@ -8,6 +8,7 @@ import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.DryRun.At;
 import org.tarebook.schedule.DryRun.Change;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Step;
 import org.tarebook.thermal.Between;
@@ -25,17 +26,17 @@ final class MediumCourse {
    * The course of a medium. Where a step has set points for two channels of it, the coldest or the
    * hottest of them, as verdicts take them.
    */
-  static Trace of(
-      DryRun run, boolean internal, At at, Change change, double green, boolean coldest) {
+  static Trace of(DryRun run, Medium medium, At at, Change change, double green, boolean coldest) {
     List<double[]> points = new ArrayList<>();
     double time = 0;
-    double value = internal ? green : Double.NaN;
+    double value = medium == Medium.INSIDE ? green : Double.NaN;
     for (Step step : run.definition().steps()) {
       double length = run.length(step, change);
-      SetPoint point = extreme(step, internal, at, coldest);
+      SetPoint point = extreme(step, medium, at, coldest);
       if (point != null) {
         double wanted =
-            celsius(point, at) + (internal ? change.insideKelvin() : change.outsideKelvin());
+            celsius(point, at)
+                + (medium == Medium.INSIDE ? change.insideKelvin() : change.outsideKelvin());
         double settle = point.settle() == null ? 0 : point.settle().toMillis() / 1000.0;
         if (Double.isNaN(value)) {
           value = wanted;
@@ -54,10 +55,10 @@ final class MediumCourse {
         Between.LINEAR);
   }
 
-  private static @Nullable SetPoint extreme(Step step, boolean internal, At at, boolean coldest) {
+  private static @Nullable SetPoint extreme(Step step, Medium medium, At at, boolean coldest) {
     Comparator<SetPoint> byHeat = Comparator.comparingDouble(point -> celsius(point, at));
     return step.setPoints().stream()
-        .filter(point -> DryRun.ofFace(internal).test(point.measured()))
+        .filter(point -> medium.isShownBy(point.measured()))
         .min(coldest ? byHeat : byHeat.reversed())
         .orElse(null);
   }

@@ -8,6 +8,7 @@ import org.tarebook.http.ProblemType;
 import org.tarebook.schedule.DryRun.At;
 import org.tarebook.schedule.DryRun.Change;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 
 /** Whether a schedule reaches what it wants when its own targets are met. */
@@ -16,8 +17,8 @@ final class OwnTargets {
   private final ScheduleDefinition definition;
   private final DryRun run;
 
-  OwnTargets(ScheduleDefinition definition, DryRun run) {
-    this.definition = definition;
+  OwnTargets(DryRun run) {
+    this.definition = run.definition();
     this.run = run;
   }
 
@@ -38,7 +39,7 @@ final class OwnTargets {
       faults.add(
           "/definition/steps",
           "have no set point for the temperature "
-              + (run.hasFace(true) ? "outside the mould" : "inside")
+              + (run.hasSetPoint(Medium.INSIDE) ? "outside the mould" : "inside")
               + ", so that what is wanted cannot be computed");
       return;
     }
@@ -67,7 +68,7 @@ final class OwnTargets {
     for (int i = 0; i < run.model().media().size(); i++) {
       MediumCure medium = run.model().media().get(i);
       String place = "/definition/media/" + i;
-      if (!run.hasFace(DryRun.internal(medium.wanted()))) {
+      if (!run.hasSetPoint(medium.wanted().medium())) {
         faults.add(
             place + "/medium",
             "has no set point for its temperature in any step, so that what is wanted cannot be"

@@ -253,7 +253,14 @@ public record ScheduleDefinition(
     /** Hot water, steam or gas in the bladder, by the channels of internal temperature. */
     INSIDE,
     /** Steam of the dome, or the plates, by the channels of temperature outside the mould. */
-    OUTSIDE
+    OUTSIDE;
+
+    /** Whether a channel of that kind shows its temperature. */
+    public boolean isShownBy(Measured measured) {
+      return this == INSIDE
+          ? measured == Measured.INTERNAL_TEMPERATURE
+          : measured.outsideTemperature();
+    }
   }
 
   /**
@@ -279,15 +286,7 @@ public record ScheduleDefinition(
                   "The hottest the medium can be, whatever fails. Counted where its log has a gap;"
                       + " left out, a gap has no upper bound, and a maximum it touches is not judged.")
           @Valid
-          @Nullable Quantity hottest) {
-
-    /** Whether a channel of that kind shows it. */
-    public boolean isOf(Measured measured) {
-      return medium == Medium.INSIDE
-          ? measured == Measured.INTERNAL_TEMPERATURE
-          : measured.outsideTemperature();
-    }
-  }
+          @Nullable Quantity hottest) {}
 
   /**
    * The blow point.

@@ -63,7 +63,7 @@ class ScheduleRules {
     }
     WantedRules.check(definition, faults);
     faults.throwIfAny(ProblemType.RULE_BROKEN);
-    new OwnTargets(definition, new DryRun(definition, kinetics)).require();
+    new OwnTargets(new DryRun(definition, kinetics)).require();
   }
 
   private static void positive(Duration duration, String place, Faults faults) {

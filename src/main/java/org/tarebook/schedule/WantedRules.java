@@ -53,7 +53,8 @@ final class WantedRules {
               .noneMatch(
                   layer ->
                       layer.kind() == LayerKind.RUBBER && layer.name().equals(wanted.layer()))) {
-        faults.add(place + "/layer", "'" + wanted.layer() + "' is no rubber layer of the section");
+        faults.add(
+            place + "/layer", "'" + wanted.layer() + "' must be a rubber layer of the section");
       }
       if (wanted.until() == Until.END && section != null && section.afterOpening() == null) {
         faults.add(place + "/until", "END needs afterOpening in the section");
@@ -94,7 +95,7 @@ final class WantedRules {
   private static double highest(ScheduleDefinition definition, WantedOfMedium wanted) {
     return definition.steps().stream()
         .flatMap(step -> step.setPoints().stream())
-        .filter(point -> wanted.isOf(point.measured()))
+        .filter(point -> wanted.medium().isShownBy(point.measured()))
         .mapToDouble(point -> new Quantity(point.upper(), point.unit()).in(Unit.CELSIUS))
         .max()
         .orElse(Double.NEGATIVE_INFINITY);

@@ -90,25 +90,7 @@ class ReturningSignalsTests {
   private Answer check(ChartBench bench, String key, Instant at, double indication) {
     return tarebook
         .quality()
-        .post(
-            "/api/v1/instrument-checks",
-            json(
-                "key",
-                key,
-                "instrument",
-                bench.floor().scale(),
-                "checkedAt",
-                at.toString(),
-                "standard",
-                "weight",
-                "certificate",
-                "C-1",
-                "standardValue",
-                5,
-                "unit",
-                "kg",
-                "asFound",
-                List.of(indication)))
+        .post("/api/v1/instrument-checks", bench.floor().check(key, at.toString(), indication))
         .expect(201);
   }
 

@@ -195,23 +195,7 @@ class DoubtingTests {
         .quality()
         .post(
             "/api/v1/instrument-checks",
-            json(
-                "key",
-                key,
-                "instrument",
-                bench.floor().scale(),
-                "checkedAt",
-                at.toString(),
-                "standard",
-                "weight",
-                "certificate",
-                "C-1",
-                "standardValue",
-                5,
-                "unit",
-                "kg",
-                "asFound",
-                List.of(new BigDecimal(indication))))
+            bench.floor().check(key, at.toString(), new BigDecimal(indication)))
         .expect(201);
   }
 

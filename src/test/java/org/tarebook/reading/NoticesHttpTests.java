@@ -76,25 +76,7 @@ class NoticesHttpTests {
   private Answer check(String key, String at, double found) {
     return tarebook
         .quality()
-        .post(
-            "/api/v1/instrument-checks",
-            json(
-                "key",
-                key,
-                "instrument",
-                floor.scale(),
-                "checkedAt",
-                at,
-                "standard",
-                "weight A",
-                "certificate",
-                "C-1",
-                "standardValue",
-                5,
-                "unit",
-                "kg",
-                "asFound",
-                List.of(found)))
+        .post("/api/v1/instrument-checks", floor.check(key, at, found))
         .expect(201);
   }
 

@@ -201,24 +201,7 @@ class DryRunHttpTests {
   /** By hand: 25 minutes of water of 168 °C are 70 at 150 °C with 90 kJ/mol, less its settling. */
   @Test
   void tellsTheMinutesOfAMediumWithoutASection() {
-    Map<String, Object> bare = floor.definition();
-    List.of("section", "wanted", "blowPoint").forEach(bare::remove);
-    bare.put(
-        "media",
-        List.of(
-            object(
-                "name",
-                "water",
-                "medium",
-                "INSIDE",
-                "compound",
-                floor.compound(),
-                "until",
-                "RELEASE",
-                "minimum",
-                60,
-                "maximum",
-                80)));
+    Map<String, Object> bare = floor.onlyWater("RELEASE", 60, 80);
     Answer recorded = floor.revision("r2", "2026-02-01T00:00:00Z", bare).expect(201);
     assertThat(recorded.at("/definition/media/0/revision").asInt()).isEqualTo(1);
     JsonNode run = runs(object("step", "WATER")).get(1);
@@ -236,22 +219,7 @@ class DryRunHttpTests {
   /** Ten minutes of heating: one trapezoid over them would count more than half as much again. */
   @Test
   void aRampIsCountedAsItRuns() {
-    Map<String, Object> bare = floor.definition();
-    List.of("section", "wanted", "blowPoint").forEach(bare::remove);
-    bare.put(
-        "media",
-        List.of(
-            object(
-                "name",
-                "water",
-                "medium",
-                "INSIDE",
-                "compound",
-                floor.compound(),
-                "until",
-                "RELEASE",
-                "maximum",
-                56)));
+    Map<String, Object> bare = floor.onlyWater("RELEASE", null, 56);
     List<?> steps = (List<?>) bare.get("steps");
     Map<?, ?> water = (Map<?, ?>) steps.get(1);
     @SuppressWarnings("unchecked")

@@ -194,7 +194,7 @@ class ScheduleRefusalTests {
     refused(first + "/layer", "belongs", all -> part(all, "wanted", 0).put("layer", "tread"));
     refused(
         first + "/layer",
-        "no rubber layer",
+        "must be a rubber layer",
         all -> part(all, "wanted", 0).putAll(object("place", "IN_LAYER", "layer", "mould")));
     refused(
         first + "/until",
@@ -303,18 +303,8 @@ class ScheduleRefusalTests {
 
   /** Wants 60 minutes of the water, with one member otherwise. */
   private Consumer<Map<String, Object>> medium(String member, Object value) {
-    Map<String, Object> wanted =
-        object(
-            "name",
-            "water",
-            "medium",
-            "INSIDE",
-            "compound",
-            floor.compound(),
-            "until",
-            "OPENING",
-            "minimum",
-            member.equals("maximum") && value.equals(65) ? null : 60);
+    Object minimum = member.equals("maximum") && value.equals(65) ? null : 60;
+    Map<String, Object> wanted = floor.wantedOfWater("OPENING", minimum, null);
     if (value == null) {
       wanted.remove(member);
     } else {
