@@ -9,6 +9,7 @@ import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.control.NotComputed;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.reading.Cause;
 import org.tarebook.stats.Proportion;
 
@@ -113,8 +114,8 @@ record Claim(
             "%s is %s, and at least %s with %s %% confidence: the claim of at least %s is %s."
                 .formatted(
                     index.words,
-                    digits(own.value(), limit),
-                    digits(limit, atLeast),
+                    Decimals.beside(own.value(), limit, 4),
+                    Decimals.beside(limit, atLeast, 4),
                     percent(confidence),
                     atLeast,
                     said(supported)),
@@ -183,14 +184,15 @@ record Claim(
                 seen.counted(),
                 seen.total(),
                 percent(confidence),
-                digits(100 * limit, 100 * below),
+                Decimals.beside(100 * limit, 100 * below, 4),
                 claim,
                 said(limit < below),
                 without);
     if (worst.value() > seen.share()) {
       words +=
           " If all readings left out lay outside, it would be %s %% at most, and %s."
-              .formatted(digits(100 * worst.limit(), 100 * below), said(worst.supported()));
+              .formatted(
+                  Decimals.beside(100 * worst.limit(), 100 * below, 4), said(worst.supported()));
     }
     List<Reservation> reservations = Reservation.ofShare(study, chart);
     return new Claim(
@@ -226,14 +228,5 @@ record Claim(
 
   private static String digits(double figure) {
     return String.format(Locale.ROOT, "%.4g", figure);
-  }
-
-  /** Four digits, or as many more as show that a figure is not the one it is held against. */
-  private static String digits(double figure, double other) {
-    String text = digits(figure);
-    for (int digits = 5; figure != other && text.equals(digits(other)) && digits < 17; digits++) {
-      text = String.format(Locale.ROOT, "%." + digits + "g", figure);
-    }
-    return text;
   }
 }

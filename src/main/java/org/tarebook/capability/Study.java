@@ -5,6 +5,7 @@ import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Plan;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
@@ -107,11 +108,7 @@ public record Study(
                   "Readings of the window that were written, voided or doubted since; absent where the"
                       + " study is of now.")
           @Nullable Long changedSince,
-      @Schema(
-              description =
-                  "Instruments whose readings are being taken out, or back in, as their checks say: some"
-                      + " readings count that are doubted, or the reverse, until all are done. Absent"
-                      + " where there are none, and where the study is of an earlier moment.")
+      @Schema(description = Plan.APPLYING_DOUBTS + ", and where the study is of an earlier moment.")
           @Nullable List<String> applyingDoubts) {}
 
   /** One stream of a chart: its readings of one stratum. */

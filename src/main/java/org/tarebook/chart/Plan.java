@@ -35,6 +35,12 @@ import org.tarebook.spec.UncertaintyRevisions;
  */
 public final class Plan {
 
+  /** What a member {@code applyingDoubts} holds, in the API document. */
+  public static final String APPLYING_DOUBTS =
+      "Instruments whose readings are being taken out, or back in, as their checks say: some readings"
+          + " count that are doubted, or the reverse, until all are done. Absent where there are"
+          + " none";
+
   private final long version;
   private final Named<Line> lines;
   private final Named<Station> stations;

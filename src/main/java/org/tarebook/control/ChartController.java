@@ -188,12 +188,7 @@ class ChartController {
               description =
                   "When the earliest of these signals was completed; absent where none is open.")
           @Nullable Instant openSince,
-      @Schema(
-              description =
-                  "Instruments whose readings are being taken out, or back in, as their checks say: some"
-                      + " readings count that are doubted, or the reverse, until all are done. Absent"
-                      + " where there are none.")
-          @Nullable List<String> applyingDoubts,
+      @Schema(description = Plan.APPLYING_DOUBTS + ".") @Nullable List<String> applyingDoubts,
       List<NotComputed> notComputed) {}
 
   /** Limits in force. */

@@ -71,11 +71,7 @@ class ChartPoints {
           @Nullable Instant asOf,
       @Schema(description = "Version of the chart's record that was asked for; absent for now.")
           @Nullable Long version,
-      @Schema(
-              description =
-                  "Instruments whose readings are being taken out, or back in, as their checks say: some"
-                      + " readings count that are doubted, or the reverse, until all are done. Absent"
-                      + " where there are none, and with asOf.")
+      @Schema(description = Plan.APPLYING_DOUBTS + ", and with asOf.")
           @Nullable List<String> applyingDoubts,
       List<NotComputed> notComputed) {}
 

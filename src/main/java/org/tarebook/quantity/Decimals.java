@@ -4,6 +4,7 @@ import java.math.BigDecimal;
 import java.math.BigInteger;
 import java.math.MathContext;
 import java.math.RoundingMode;
+import java.util.Locale;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.apache.commons.numbers.fraction.BigFraction;
@@ -116,6 +117,24 @@ public final class Decimals {
   /** Returns a computed figure rounded half-even to so many significant digits, written plainly. */
   public static BigDecimal rounded(double figure, int digits) {
     return plain(new BigDecimal(figure, new MathContext(digits, RoundingMode.HALF_EVEN)));
+  }
+
+  /**
+   * Returns a computed figure for a sentence, with so many significant digits, or with as many more
+   * as show that it is not another one that stands beside it.
+   */
+  public static String beside(double figure, double other, int digits) {
+    int shown = digits;
+    while (shown < 17
+        && figure != other
+        && significant(figure, shown).equals(significant(other, shown))) {
+      shown++;
+    }
+    return significant(figure, shown);
+  }
+
+  private static String significant(double figure, int digits) {
+    return String.format(Locale.ROOT, "%." + digits + "g", figure);
   }
 
   /**

@@ -57,11 +57,7 @@ record FirstPassYields(
           long judgedSuspect,
       @Schema(description = "Of those that did not pass: items that no sound instrument rejects.")
           long firstPassRejectedSuspect,
-      @Schema(
-              description =
-                  "Judged readings of an instrument whose check is overdue; they are counted in."
-                      + " Known of now only, and absent as of an earlier moment.")
-          @Nullable Long unverified,
+      @Schema(description = RateAnswer.UNVERIFIED) @Nullable Long unverified,
       @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "Cavities left out: the standing verdict is NOT_JUDGED.")
           long curesNotJudged,

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Plan;
 import org.tarebook.reading.Direction;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.MethodRevision;
@@ -44,11 +45,7 @@ public record RateAnswer(
                 "Characteristics whose readings are being judged again: their earlier results are"
                     + " counted until all new ones stand. Absent where there are none, and with asOf.")
         @Nullable List<String> judgingAgain,
-    @Schema(
-            description =
-                "Instruments whose readings are being taken out, or back in, as their checks say: some"
-                    + " readings count that are doubted, or the reverse, until all are done. Absent"
-                    + " where there are none, and with asOf.")
+    @Schema(description = Plan.APPLYING_DOUBTS + ", and with asOf.")
         @Nullable List<String> applyingDoubts,
     @Schema(
             description =
@@ -56,6 +53,11 @@ public record RateAnswer(
                     + " are, the earlier calendars cut this answer. Absent where there are none, and"
                     + " with asOf.")
         @Nullable List<String> cuttingAgain) {
+
+  /** What a member {@code unverified} holds, in the API document. */
+  static final String UNVERIFIED =
+      "Judged readings of an instrument whose check is overdue; they are counted in. Known of now"
+          + " only, and absent as of an earlier moment.";
 
   /** The rates of one group; members that are not told apart, or not there, are absent. */
   @Schema(name = "RejectRateRow")
@@ -119,11 +121,7 @@ public record RateAnswer(
       @Schema(description = "Readings of the group, judged or apart.") long readings,
       @Schema(description = "Judged readings of a characteristic that was judged before.")
           long remeasured,
-      @Schema(
-              description =
-                  "Judged readings of an instrument whose check is overdue; they are counted in."
-                      + " Known of now only, and absent as of an earlier moment.")
-          @Nullable Long unverified,
+      @Schema(description = RateAnswer.UNVERIFIED) @Nullable Long unverified,
       @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "Readings left out: voided.") long voided,
       @Schema(description = "Readings left out: replaced by another.") long replaced,

@@ -42,11 +42,7 @@ record RejectChart(
     @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
     @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
         long firstPassRejectedSuspect,
-    @Schema(
-            description =
-                "Judged readings of an instrument whose check is overdue; they are counted in. Known"
-                    + " of now only, and absent as of an earlier moment.")
-        @Nullable Long unverified,
+    @Schema(description = RateAnswer.UNVERIFIED) @Nullable Long unverified,
     @Schema(description = "Readings left out: not judged.") long notJudged,
     @Schema(description = "Buckets that have readings but no judged item: they make no point.")
         long withoutJudged,

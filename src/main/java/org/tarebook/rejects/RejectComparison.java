@@ -58,11 +58,7 @@ record RejectComparison(
           long rejectedSuspect,
       @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
           long firstPassRejectedSuspect,
-      @Schema(
-              description =
-                  "Judged readings of an instrument whose check is overdue; they are counted in."
-                      + " Known of now only, and absent as of an earlier moment.")
-          @Nullable Long unverified,
+      @Schema(description = RateAnswer.UNVERIFIED) @Nullable Long unverified,
       @Schema(description = "Readings left out: not judged.") long notJudged,
       @Schema(description = "The moment as of which the record was looked at; absent for now.")
           @Nullable Instant asOf,

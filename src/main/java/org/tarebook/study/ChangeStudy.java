@@ -6,11 +6,11 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.Point;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.LinearTrend;
 import org.tarebook.stats.change.ChangePoint;
@@ -182,8 +182,8 @@ record ChangeStudy(
     if (step == null) {
       return "There is no step of the %s to look for.".formatted(what);
     }
-    String p = chance(step.p(), rare);
-    String bound = chance(rare, step.p());
+    String p = Decimals.beside(step.p(), rare, 2);
+    String bound = Decimals.beside(rare, step.p(), 2);
     String when =
         "%s, between %s and %s at this confidence"
             .formatted(step.firstPointAfter(), step.earliest(), step.latest());
@@ -192,21 +192,6 @@ record ChangeStudy(
             .formatted(what, p, bound, when)
         : "Nothing shows at this confidence that the %s changed (p %s, more than %s); if it did, most likely by the point of %s."
             .formatted(what, p, bound, when);
-  }
-
-  /** Two digits, or as many more as show that a chance is not the one it is held against. */
-  private static String chance(double p, double other) {
-    int digits = 2;
-    String text = text(p, digits);
-    while (p != other && digits < 15 && text.equals(text(other, digits))) {
-      digits++;
-      text = text(p, digits);
-    }
-    return text;
-  }
-
-  private static String text(double p, int digits) {
-    return String.format(Locale.ROOT, "%." + digits + "g", p);
   }
 
   private static @Nullable Trend trend(Series series, double[] values, double confidence) {
