@@ -18,12 +18,15 @@ final class KeptAnswer {
   /** The first revision of methods whose kept studies have a digest without sentences. */
   private static final int WITHOUT_SENTENCES = 2;
 
+  /** The first revision of methods that holds a window against the revision at its last reading. */
+  private static final int BY_LAST_READING = 4;
+
   private static final Set<String> SENTENCES = Set.of("words", "criterion", "because");
   private static final Set<String> SENTENCES_OF_METHOD = Set.of("estimator", "intervals");
 
   /** What says how the record is changing, and by which method, does not belong to what is kept. */
   private static final Set<String> NOT_KEPT =
-      Set.of("/state/changedSince", "/state/applyingDoubts", "/methodRevision");
+      Set.of("/state/changedSince", "/state/unsettled", "/methodRevision");
 
   /** What the record alone decides, whatever the method. */
   private static final List<String> FACTS =
@@ -86,14 +89,21 @@ final class KeptAnswer {
                     ? each
                     : new Difference(
                         each.at(),
-                        record ? Because.RECORD_OR_METHOD : Because.METHOD,
+                        record || of("/specification", each.at())
+                            ? Because.RECORD_OR_METHOD
+                            : Because.METHOD,
                         each.kept(),
                         each.now()))
         .toList();
   }
 
-  private static boolean ofRecord(String at) {
-    return FACTS.stream().anyMatch(fact -> at.equals(fact) || at.startsWith(fact + "/"));
+  private boolean ofRecord(String at) {
+    return FACTS.stream().anyMatch(fact -> of(fact, at))
+        && (methodRevision >= BY_LAST_READING || !of("/specification", at));
+  }
+
+  private static boolean of(String fact, String at) {
+    return at.equals(fact) || at.startsWith(fact + "/");
   }
 
   private static void compare(String at, JsonNode kept, JsonNode now, List<Difference> found) {

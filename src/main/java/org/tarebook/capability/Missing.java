@@ -104,7 +104,10 @@ final class Missing {
   /** Figures that take limits that differ, where there are none. */
   void tolerance(List<String> names) {
     if (limits.used().isEmpty()) {
-      add(names, Reason.NO_SPECIFICATION, "No specification is in force at the end of the window.");
+      add(
+          names,
+          Reason.NO_SPECIFICATION,
+          "No specification is in force at the last reading of the window.");
     } else {
       add(names, Reason.LIMITS_EQUAL, "Both limits of the specification are equal.");
     }

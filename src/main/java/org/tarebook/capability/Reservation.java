@@ -10,6 +10,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.control.Flag;
 import org.tarebook.reading.Cause;
 
@@ -87,7 +88,8 @@ record Reservation(
                       limit(used.upperWritten()),
                       used.unitWritten())));
     }
-    List<String> doubted = study.state().applyingDoubts();
+    Unsettled unsettled = study.state().unsettled();
+    List<String> doubted = unsettled == null ? null : unsettled.applyingDoubts();
     if (doubted != null) {
       found.add(
           new Reservation(

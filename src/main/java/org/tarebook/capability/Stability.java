@@ -206,7 +206,7 @@ class Stability {
         addSignals(found, even);
         even = null;
         Map<Long, String> judged = new HashMap<>();
-        for (Point point : part.points()) {
+        for (Point point : part.completed()) {
           limits
               .at(point)
               .ifPresent(
@@ -215,7 +215,7 @@ class Stability {
                     point.completing().forEach(id -> judged.put(id, point.stratum()));
                   });
         }
-        addSignals(found, own, judged);
+        addSignals(found, own.over(part.firstBegun(), own.before()), judged);
       }
     }
     addSignals(found, even);

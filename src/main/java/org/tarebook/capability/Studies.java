@@ -14,6 +14,7 @@ import org.springframework.stereotype.Service;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.Excluded;
@@ -109,7 +110,7 @@ public class Studies {
         () -> {
           Instant moment = question.asOf();
           Plan now = plans.current();
-          Plan plan = moment == null ? now : now.asOf(AsOf.standing(moment));
+          Plan plan = moment == null ? now : plans.asOf(now, AsOf.standing(moment));
           Look look = new Look(plan, charts, question);
           return charts.stream()
               .map(chart -> look.study(chart, windows.asOf(chart, question.asOf())))
@@ -119,7 +120,7 @@ public class Studies {
 
   /** Studies one chart as of a version of its lock and a moment, in the caller's transaction. */
   Study asOf(Chart chart, Question question, AsOf asOf) {
-    return new Look(plans.current().asOf(asOf.moment()), List.of(chart), question)
+    return new Look(plans.asOf(plans.current(), asOf.moment()), List.of(chart), question)
         .study(chart, asOf);
   }
 
@@ -248,13 +249,10 @@ public class Studies {
     private Study.State state(SummarisedWindow window) {
       AsOf asOf = window.asked().asOf();
       long chartId = window.asked().chart().id();
+      Unsettled unsettled = plan.unsettled(window.asked().chart());
       return asOf.isNow()
-          ? new Study.State(
-              Objects.requireNonNull(versions.get(chartId)),
-              null,
-              null,
-              plan.applyingDoubts(window.asked().chart()))
-          : new Study.State(asOf.version(), asOf.moment(), changedSince(window), null);
+          ? new Study.State(Objects.requireNonNull(versions.get(chartId)), null, null, unsettled)
+          : new Study.State(asOf.version(), asOf.moment(), changedSince(window), unsettled);
     }
   }
 

@@ -5,7 +5,7 @@ import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.chart.Plan;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
@@ -92,8 +92,7 @@ public record Study(
    * @param asOf the moment asked for; absent where nothing earlier than now was asked
    * @param changedSince readings of the window written, voided, doubted or moved into other shifts
    *     since; absent for now
-   * @param applyingDoubts instruments to whose readings doubts are being applied; absent where
-   *     there are none, and of an earlier moment
+   * @param unsettled what long work was changing; absent where nothing was
    */
   @Schema(name = "StudyState")
   public record State(
@@ -108,8 +107,7 @@ public record Study(
                   "Readings of the window that were written, voided or doubted since; absent where the"
                       + " study is of now.")
           @Nullable Long changedSince,
-      @Schema(description = Plan.APPLYING_DOUBTS + ", and where the study is of an earlier moment.")
-          @Nullable List<String> applyingDoubts) {}
+      @Nullable Unsettled unsettled) {}
 
   /** One stream of a chart: its readings of one stratum. */
   @Schema(name = "StudiedStream")
@@ -217,7 +215,13 @@ public record Study(
       @Schema(description = "Codes of the limit sets in force.") List<String> limitSets,
       @Schema(description = "The limits computed from this window; absent where frozen.")
           @Nullable ShownLimits limits,
-      @Schema(description = "Points with limits in force.", example = "100") long judgedPoints,
+      @Schema(
+              description =
+                  "Points with limits in force that a reading of the window completes; with frozen"
+                      + " limits also one that began before the window, which counts.points leaves"
+                      + " out.",
+              example = "100")
+          long judgedPoints,
       @Schema(
               description =
                   "Points that complete a signal, whether it was responded to or not; a point that"

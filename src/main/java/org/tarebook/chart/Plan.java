@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.function.Function;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -35,12 +36,6 @@ import org.tarebook.spec.UncertaintyRevisions;
  */
 public final class Plan {
 
-  /** What a member {@code applyingDoubts} holds, in the API document. */
-  public static final String APPLYING_DOUBTS =
-      "Instruments whose readings are being taken out, or back in, as their checks say: some readings"
-          + " count that are doubted, or the reverse, until all are done. Absent where there are"
-          + " none";
-
   private final long version;
   private final Named<Line> lines;
   private final Named<Station> stations;
@@ -55,7 +50,7 @@ public final class Plan {
   private final Map<Long, MeasuringUncertainty> uncertaintyById;
   private final Map<List<Long>, Chart> chartInUse = new HashMap<>();
   private final Map<Long, List<Instrument>> instrumentsByStation;
-  private final List<Instrument> doubted;
+  private final Plans.LongWork longWork;
   private final List<ShiftCalendar> calendars;
   private final ZoneId fallbackZone;
   private final Shifts shifts;
@@ -98,10 +93,7 @@ public final class Plan {
         masters.instruments().stream()
             .filter(instrument -> !instrument.retired())
             .collect(Collectors.groupingBy(Instrument::stationId));
-    this.doubted =
-        masters.instruments().stream()
-            .filter(instrument -> masters.doubted().contains(instrument.id()))
-            .toList();
+    this.longWork = masters.longWork();
     this.calendars = calendars;
     this.fallbackZone = fallbackZone;
     this.known = Instant.MAX;
@@ -110,11 +102,11 @@ public final class Plan {
     this.toCome =
         shifts
             .recut(then)
-            .map(recut -> new ToCome(new Plan(this, then, Instant.MAX), recut.start()))
+            .map(recut -> new ToCome(new Plan(this, then, Instant.MAX, longWork), recut.start()))
             .orElse(null);
   }
 
-  private Plan(Plan of, Shifts shifts, Instant known) {
+  private Plan(Plan of, Shifts shifts, Instant known, Plans.LongWork longWork) {
     this.known = known;
     this.version = of.version;
     this.lines = of.lines;
@@ -130,7 +122,7 @@ public final class Plan {
     this.uncertaintyById = of.uncertaintyById;
     this.chartInUse.putAll(of.chartInUse);
     this.instrumentsByStation = of.instrumentsByStation;
-    this.doubted = of.doubted;
+    this.longWork = longWork;
     this.calendars = of.calendars;
     this.fallbackZone = of.fallbackZone;
     this.shifts = shifts;
@@ -145,24 +137,33 @@ public final class Plan {
   public record ToCome(Plan plan, Instant start) {}
 
   /**
-   * Codes of instruments to whose readings doubts are being applied, so that some readings count
-   * that are doubted, or the reverse; absent where there are none.
+   * What long work was changing at the moment of this plan; absent where nothing was.
    *
-   * @param which those that are asked for
+   * @param of instruments that are asked for
+   * @param judged characteristics that are asked for
    */
-  public @Nullable List<String> applyingDoubts(Predicate<Instrument> which) {
-    List<String> found = doubted.stream().filter(which).map(Coded::code).sorted().toList();
-    return found.isEmpty() ? null : found;
+  public @Nullable Unsettled unsettled(Predicate<Instrument> of, Predicate<Characteristic> judged) {
+    return Unsettled.of(
+        codes(longWork.doubted().stream().map(instruments::get).filter(of)),
+        codes(longWork.judgedAgain().stream().map(characteristics::get).filter(judged)),
+        known.equals(Instant.MAX)
+            ? codes(calendars.stream().filter(ShiftCalendar::changing))
+            : List.of());
   }
 
-  /** The same of instruments that readings of a chart may come from. */
-  public @Nullable List<String> applyingDoubts(Chart chart) {
-    return applyingDoubts(
+  /** The same of what the readings of a chart rest on. */
+  public @Nullable Unsettled unsettled(Chart chart) {
+    return unsettled(
         instrument ->
             stations.get(instrument.stationId()).lineId() == chart.lineId()
                 && instrument
                     .unit()
-                    .sameKindAs(characteristics.get(chart.characteristicId()).unit()));
+                    .sameKindAs(characteristics.get(chart.characteristicId()).unit()),
+        characteristic -> characteristic.id() == chart.characteristicId());
+  }
+
+  private static List<String> codes(Stream<? extends Coded> things) {
+    return things.map(Coded::code).sorted().toList();
   }
 
   /**
@@ -172,12 +173,13 @@ public final class Plan {
    * @throws Problem that says which instruments, and to send it again
    */
   public void requireDoubtsApplied(Chart chart) {
-    List<String> instruments = applyingDoubts(chart);
-    if (instruments != null) {
+    Unsettled unsettled = unsettled(chart);
+    List<String> doubted = unsettled == null ? null : unsettled.applyingDoubts();
+    if (doubted != null) {
       throw new Problem(
           ProblemType.CONFLICT,
           "Readings of %s are being taken out, or back in, as a check says. Nothing was kept; send the request again when applyingDoubts of the check is FINISHED."
-              .formatted(String.join(", ", instruments)));
+              .formatted(String.join(", ", doubted)));
     }
   }
 
@@ -189,13 +191,11 @@ public final class Plan {
   /**
    * The same with the shift calendars that were in use at a moment, and with what was on record
    * then of what instruments can show.
+   *
+   * @param then what long work was changing at that moment
    */
-  public Plan asOf(Instant moment) {
-    Shifts then = Shifts.asOf(calendars, fallbackZone, moment);
-    return then.digest().equals(shifts.digest())
-            && instruments.all().stream().noneMatch(each -> each.revisedAfter(moment))
-        ? this
-        : new Plan(this, then, moment);
+  Plan asOf(Instant moment, Plans.LongWork then) {
+    return new Plan(this, Shifts.asOf(calendars, fallbackZone, moment), moment, then);
   }
 
   /** The things of one kind, by code and by id. */

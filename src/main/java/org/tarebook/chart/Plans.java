@@ -1,5 +1,6 @@
 package org.tarebook.chart;
 
+import java.time.Instant;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Set;
@@ -41,6 +42,9 @@ public class Plans {
    * master data when it begins and when it ends, so that the plan knows where it goes on.
    */
   public static final String APPLYING_DOUBTS = "applying doubts to readings";
+
+  /** The catch-up by which readings follow specifications and uncertainties; likewise. */
+  public static final String JUDGING_AGAIN = "judging readings again";
 
   private final MasterVersion masterVersion;
   private final Lines lines;
@@ -87,10 +91,14 @@ public class Plans {
   }
 
   /**
-   * All master data.
+   * What long work is changing, or was at a moment.
    *
    * @param doubted the instruments to whose readings doubts are being applied
+   * @param judgedAgain the characteristics whose readings are being judged again
    */
+  record LongWork(Set<Long> doubted, Set<Long> judgedAgain) {}
+
+  /** All master data. */
   record Masters(
       List<Line> lines,
       List<Station> stations,
@@ -101,7 +109,23 @@ public class Plans {
       List<Chart> charts,
       List<Specification> specifications,
       List<MeasuringUncertainty> uncertainties,
-      Set<Long> doubted) {}
+      LongWork longWork) {}
+
+  /**
+   * A plan with the shift calendars that were in use at a moment, and with what was on record then
+   * of what instruments can show.
+   *
+   * @param moment {@link Instant#MAX} for now
+   */
+  public Plan asOf(Plan now, Instant moment) {
+    return moment.equals(Instant.MAX)
+        ? now
+        : now.asOf(
+            moment,
+            new LongWork(
+                catchUps.unfinishedAt(APPLYING_DOUBTS, moment),
+                catchUps.unfinishedAt(JUDGING_AGAIN, moment)));
+  }
 
   /**
    * The plan as the current transaction sees it. A report that began before a change does not put
@@ -159,7 +183,7 @@ public class Plans {
             charts.all(),
             specifications.every(),
             uncertainties.every(),
-            catchUps.unfinished(APPLYING_DOUBTS));
+            new LongWork(catchUps.unfinished(APPLYING_DOUBTS), catchUps.unfinished(JUDGING_AGAIN)));
     return new Plan(version, masters, calendars.all(), fallbackZone);
   }
 }

@@ -24,6 +24,7 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.http.Page;
 import org.tarebook.spec.Characteristic;
 import org.tarebook.stats.Estimator;
@@ -188,7 +189,7 @@ class ChartController {
               description =
                   "When the earliest of these signals was completed; absent where none is open.")
           @Nullable Instant openSince,
-      @Schema(description = Plan.APPLYING_DOUBTS + ".") @Nullable List<String> applyingDoubts,
+      @Nullable Unsettled unsettled,
       List<NotComputed> notComputed) {}
 
   /** Limits in force. */
@@ -227,7 +228,7 @@ class ChartController {
         cut.rules().stream().map(RunRule::code).toList(),
         counted ? (Long) open.signals() : null,
         open.since(),
-        plan.applyingDoubts(chart),
+        plan.unsettled(chart),
         counted
             ? List.of()
             : List.of(

@@ -16,6 +16,8 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.ControlLimits;
@@ -36,12 +38,15 @@ class ChartPoints {
   private final ChartedWindows windows;
   private final LimitSets limitSets;
   private final Signals signals;
+  private final Plans plans;
   private final Clock clock;
 
-  ChartPoints(ChartedWindows windows, LimitSets limitSets, Signals signals, Clock clock) {
+  ChartPoints(
+      ChartedWindows windows, LimitSets limitSets, Signals signals, Plans plans, Clock clock) {
     this.windows = windows;
     this.limitSets = limitSets;
     this.signals = signals;
+    this.plans = plans;
     this.clock = clock;
   }
 
@@ -71,8 +76,7 @@ class ChartPoints {
           @Nullable Instant asOf,
       @Schema(description = "Version of the chart's record that was asked for; absent for now.")
           @Nullable Long version,
-      @Schema(description = Plan.APPLYING_DOUBTS + ", and with asOf.")
-          @Nullable List<String> applyingDoubts,
+      @Nullable Unsettled unsettled,
       List<NotComputed> notComputed) {}
 
   /** Limits that judge some of the points. */
@@ -133,7 +137,7 @@ class ChartPoints {
   Answer of(
       Plan now, Chart chart, StudyWindow window, @Nullable String stratum, @Nullable Instant when) {
     AsOf asOf = windows.asOf(chart, when);
-    Plan plan = now.asOf(asOf.moment());
+    Plan plan = plans.asOf(now, asOf.moment());
     LimitsInForce limits = limitSets.of(chart).asOf(asOf.version());
     List<Point> found = new ArrayList<>();
     Set<Point> last = new HashSet<>();
@@ -219,7 +223,7 @@ class ChartPoints {
         next,
         asOf.isNow() ? null : asOf.moment(),
         asOf.isNow() ? null : (Long) asOf.version(),
-        asOf.isNow() ? plan.applyingDoubts(chart) : null,
+        plan.unsettled(chart),
         allJudged
             ? List.of()
             : List.of(

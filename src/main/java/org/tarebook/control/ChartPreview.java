@@ -12,6 +12,8 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
+import org.tarebook.chart.Plans;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
 import org.tarebook.reading.AsOf;
@@ -30,11 +32,13 @@ class ChartPreview {
   private final ChartedWindows windows;
   private final RuleCosts costs;
   private final Flags flags;
+  private final Plans plans;
 
-  ChartPreview(ChartedWindows windows, RuleCosts costs, Flags flags) {
+  ChartPreview(ChartedWindows windows, RuleCosts costs, Flags flags, Plans plans) {
     this.windows = windows;
     this.costs = costs;
     this.flags = flags;
+    this.plans = plans;
   }
 
   /** What is to be previewed; absent members are those of the control plan. */
@@ -91,6 +95,7 @@ class ChartPreview {
       long pointsInAll,
       List<Shown> points,
       List<Flag> flags,
+      @Nullable Unsettled unsettled,
       List<NotComputed> notComputed) {}
 
   /**
@@ -109,7 +114,7 @@ class ChartPreview {
       Wish wish,
       Optional<RuleCosts.Shown> cost) {
     AsOf asOf = windows.asOf(chart, query.asOf());
-    Plan plan = now.asOf(asOf.moment());
+    Plan plan = plans.asOf(now, asOf.moment());
     Chart.Cut cut = cut(chart, wish);
     Estimator estimator = estimator(chart, cut.kind(), wish.estimator());
     ChartedWindow window =
@@ -159,6 +164,7 @@ class ChartPreview {
             .map(point -> shown(cut.kind(), window.unit().code(), point, signals))
             .toList(),
         flags.of(plan, window, limits.map(Limits::sigma)),
+        window.unsettled(),
         missing);
   }
 

@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.quantity.Unit;
 import org.tarebook.reading.Cause;
 import org.tarebook.reading.ReadingWindow;
@@ -17,17 +18,21 @@ import org.tarebook.stats.Tolerance;
 /**
  * The readings of a chart in a window, and the points they make. Shifts that the window cuts are
  * cut into points whole, so that a window shows the same points whatever its ends; a point counts
- * here if all its readings lie in the window.
+ * here if all its readings lie in the window. What a window signals it tells by the points that are
+ * completed in it, as the chart shows them.
  *
  * @param asked the chart and the window
  * @param cut how the readings were cut into points; usually the chart's own way
  * @param stratum the one stratum looked at; absent where all are
  * @param unit the chart's unit
- * @param specification in force at the end of the window, of those that stood; empty where none is
+ * @param specification in force at the last reading of the window, of those that stood; empty where
+ *     none is
  * @param readings that count, by measuring time, then id
  * @param points in order
+ * @param begunBefore points completed in the window whose first readings lie before it, in order
  * @param uncounted how many readings of the chart's window do not count, each under the first of
  *     its causes; of all strata
+ * @param unsettled what long work was changing; absent where nothing was
  */
 public record ChartedWindow(
     ReadingWindow.Asked asked,
@@ -37,11 +42,23 @@ public record ChartedWindow(
     Optional<Specification> specification,
     List<Row> readings,
     List<Point> points,
-    Map<Cause, Long> uncounted) {
+    List<Point> begunBefore,
+    Map<Cause, Long> uncounted,
+    @Nullable Unsettled unsettled) {
 
   /** The same window with other points. */
   ChartedWindow withPoints(List<Point> others) {
-    return new ChartedWindow(asked, cut, stratum, unit, specification, readings, others, uncounted);
+    return new ChartedWindow(
+        asked,
+        cut,
+        stratum,
+        unit,
+        specification,
+        readings,
+        others,
+        begunBefore,
+        uncounted,
+        unsettled);
   }
 
   /** Its points, in order, by stratum. */

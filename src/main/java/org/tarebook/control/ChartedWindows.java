@@ -24,6 +24,7 @@ import org.tarebook.reading.ReadingWindow;
 import org.tarebook.reading.ReadingWindow.Row;
 import org.tarebook.reading.Readings;
 import org.tarebook.spec.Characteristic;
+import org.tarebook.spec.Revisions;
 import org.tarebook.spec.Specification;
 import org.tarebook.storage.WriteLocks;
 
@@ -109,21 +110,24 @@ public class ChartedWindows {
             !row.measuredAt().isBefore(asked.from())
                 && row.measuredAt().isBefore(asked.before())
                 && (stratum == null || subgrouping.stratum(row).equals(stratum));
+    List<Point> completed = completed(asked, subgrouping, stratum, shifts);
     return new ChartedWindow(
         asked,
         cut,
         stratum,
         characteristic.unit(),
-        inForceAtEnd(plan, characteristic, asked),
+        inForceAtLast(plan, characteristic, asked),
         shifts.stream().filter(wanted).toList(),
-        points(asked, subgrouping, stratum, shifts),
-        readings.uncounted(asked));
+        whole(asked, completed),
+        completed.stream().filter(point -> point.span().earliest().isBefore(asked.from())).toList(),
+        readings.uncounted(asked),
+        plan.unsettled(chart));
   }
 
   /** The points that {@link #read(Plan, ReadingWindow.Asked, String)} would give, and no more. */
   public List<Point> pointsWithin(Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
     Subgrouping subgrouping = Subgrouping.of(plan, asked.chart(), asked.chart().cut());
-    return points(asked, subgrouping, stratum, countedOrKept(plan, asked));
+    return whole(asked, completed(asked, subgrouping, stratum, countedOrKept(plan, asked)));
   }
 
   /** All shifts that a window touches. */
@@ -133,15 +137,23 @@ public class ChartedWindows {
         plan.shifts().at(asked.before().minus(TICK)).before());
   }
 
-  private static List<Point> points(
+  /** The points that a reading of the window completes. */
+  private static List<Point> completed(
       ReadingWindow.Asked asked,
       Subgrouping subgrouping,
       @Nullable String stratum,
       List<Row> shifts) {
-    Instant from = asked.from();
-    Instant before = asked.before();
     return subgrouping.points(shifts).stream()
         .filter(point -> stratum == null || point.stratum().equals(stratum))
+        .filter(point -> !point.at().isBefore(asked.from()) && point.at().isBefore(asked.before()))
+        .toList();
+  }
+
+  /** Of points, those whose readings all lie in a window; none moves from a reading outside. */
+  private static List<Point> whole(ReadingWindow.Asked asked, List<Point> completed) {
+    Instant from = asked.from();
+    Instant before = asked.before();
+    return completed.stream()
         .filter(point -> point.span().within(from, before))
         .map(point -> movesFromOutside(point, from, before) ? point.withoutMoved() : point)
         .toList();
@@ -167,7 +179,9 @@ public class ChartedWindows {
         window.stratum(),
         window.unit(),
         window.specification(),
-        List.of(new Part(asked.from(), asked.before(), summary, false, points, false)),
+        List.of(
+            new Part(
+                asked.from(), asked.before(), summary, false, points, window.begunBefore(), false)),
         summary,
         points.subList(Math.max(0, points.size() - SummarisedWindow.LATEST), points.size()),
         window.cut().kind() == Chart.Kind.BETWEEN_WITHIN
@@ -186,18 +200,19 @@ public class ChartedWindows {
         asked.chart().cut(),
         stratum,
         characteristic.unit(),
-        inForceAtEnd(plan, characteristic, asked),
+        inForceAtLast(plan, characteristic, asked),
         wanted,
         wanted.stream().map(Part::summary).reduce(Summary.EMPTY, Summary::plus),
         List.of(),
         Optional.empty());
   }
 
-  private static Optional<Specification> inForceAtEnd(
+  /** The specification in force at the last reading; at the end where there is no reading. */
+  private Optional<Specification> inForceAtLast(
       Plan plan, Characteristic characteristic, ReadingWindow.Asked asked) {
-    return plan.revisions(characteristic)
-        .asOf(asked.asOf().moment())
-        .inForce(asked.before().minus(TICK));
+    Revisions revisions = plan.revisions(characteristic).asOf(asked.asOf().moment());
+    Instant last = revisions.sameFrom(asked.from(), asked.before()) ? null : lastReading(asked);
+    return revisions.inForce(last == null ? asked.before().minus(TICK) : last);
   }
 
   private static boolean movesFromOutside(Point point, Instant from, Instant before) {

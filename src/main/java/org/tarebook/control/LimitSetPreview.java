@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
+import org.tarebook.chart.Unsettled;
 
 /** What limits a baseline gives, on the wire. */
 @Schema(name = "LimitSetPreview")
@@ -25,6 +26,7 @@ record LimitSetPreview(
     @Schema(description = "Points that went into the limits and lie beyond them.")
         List<Beyond> beyond,
     List<Flag> flags,
+    @Nullable Unsettled unsettled,
     List<NotComputed> notComputed) {
 
   /** A point beyond the limits that it went into itself. */
@@ -65,6 +67,7 @@ record LimitSetPreview(
                         found.value()))
             .toList(),
         of.flags(),
+        window.unsettled(),
         of.notComputed().stream().toList());
   }
 }

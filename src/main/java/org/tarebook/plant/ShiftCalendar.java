@@ -87,7 +87,7 @@ public class ShiftCalendar extends Coded {
   }
 
   /** Whether its recording, retiring or reinstating is still to come into use. */
-  boolean changing() {
+  public boolean changing() {
     return inUse() == retired();
   }
 

@@ -1,6 +1,5 @@
 package org.tarebook.plant;
 
-import java.util.List;
 import org.springframework.stereotype.Service;
 import org.tarebook.storage.WriteLocks;
 
@@ -18,11 +17,6 @@ public class ShiftCalendars extends Register<ShiftCalendar> {
     this.repository = repository;
     this.changes = changes;
     this.tools = tools;
-  }
-
-  /** The codes of those by whose change readings are being cut again. */
-  public List<String> changing() {
-    return all().stream().filter(ShiftCalendar::changing).map(Coded::code).sorted().toList();
   }
 
   /**

@@ -24,6 +24,7 @@ import org.tarebook.spec.Characteristic;
 import org.tarebook.spec.JudgedReadings;
 import org.tarebook.storage.CatchUp;
 import org.tarebook.storage.CatchUps;
+import org.tarebook.storage.MasterVersion;
 import org.tarebook.storage.SqlTime;
 import org.tarebook.storage.WriteLocks;
 
@@ -48,7 +49,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
           + " and (r.measured_at > :at or r.id > :id) and r.measured_at < :before"
           + " order by r.characteristic_id, r.measured_at, r.id fetch first :rows rows only";
 
-  private static final String WHAT = "judging readings again";
+  private static final String WHAT = Plans.JUDGING_AGAIN;
   private static final int ROWS = 1000;
   private static final Instant OPEN_END = Instant.parse("2200-01-01T00:00:00Z");
 
@@ -60,6 +61,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
   private final Facts facts;
   private final ReadingStore store;
   private final CatchUps catchUps;
+  private final MasterVersion masterVersion;
   private final Clock clock;
 
   JudgeAgain(
@@ -71,6 +73,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
       Facts facts,
       ReadingStore store,
       CatchUps catchUps,
+      MasterVersion masterVersion,
       Clock clock) {
     this.client = client;
     this.jdbc = jdbc;
@@ -80,6 +83,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
     this.facts = facts;
     this.store = store;
     this.catchUps = catchUps;
+    this.masterVersion = masterVersion;
     this.clock = clock;
   }
 
@@ -173,9 +177,10 @@ class JudgeAgain implements JudgedReadings, CatchUp {
     return catchUps.of(WHAT, characteristicId);
   }
 
+  /** The plan no longer names the characteristic. */
   @Override
-  public Set<Long> beingJudgedAgain() {
-    return catchUps.unfinished(WHAT);
+  public void finish(long characteristicId, WriteLocks.Together together) {
+    masterVersion.bump();
   }
 
   @Override
@@ -184,7 +189,7 @@ class JudgeAgain implements JudgedReadings, CatchUp {
     if (uncertaintyIds.isEmpty()) {
       return false;
     }
-    if (beingJudgedAgain().contains(characteristicId)) {
+    if (catchUps.unfinished(WHAT).contains(characteristicId)) {
       return any(characteristicId, stationId, from, null);
     }
     return client

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FirstPassYield;
 import org.tarebook.stats.Interval;
@@ -33,7 +34,8 @@ record FirstPassYields(
     @Schema(description = "The moment as of which the record was looked at; absent for now.")
         @Nullable Instant asOf,
     @Schema(description = "Readings of the window that changed since; of now absent.")
-        @Nullable Long changedSince) {
+        @Nullable Long changedSince,
+    @Nullable Unsettled unsettled) {
 
   private static final String ASSUMPTION =
       "The product takes what fails at one step as unrelated to what fails at another, and every"
@@ -145,7 +147,8 @@ record FirstPassYields(
         absent,
         MethodRevision.NOW,
         asked.asOf(),
-        changedSince(found));
+        changedSince(found),
+        Unsettled.together(found.stream().map(RejectRates.Total::unsettled).toList()));
   }
 
   private static @Nullable Long changedSince(List<RejectRates.Total> totals) {

@@ -5,7 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.chart.Plan;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.reading.Direction;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.MethodRevision;
@@ -40,19 +40,7 @@ public record RateAnswer(
                     + " into other shifts since, and cavities that were loaded, judged or moved; of"
                     + " now absent.")
         @Nullable Long changedSince,
-    @Schema(
-            description =
-                "Characteristics whose readings are being judged again: their earlier results are"
-                    + " counted until all new ones stand. Absent where there are none, and with asOf.")
-        @Nullable List<String> judgingAgain,
-    @Schema(description = Plan.APPLYING_DOUBTS + ", and with asOf.")
-        @Nullable List<String> applyingDoubts,
-    @Schema(
-            description =
-                "Shift calendars by whose change readings are being cut into shifts again: until all"
-                    + " are, the earlier calendars cut this answer. Absent where there are none, and"
-                    + " with asOf.")
-        @Nullable List<String> cuttingAgain) {
+    @Nullable Unsettled unsettled) {
 
   /** What a member {@code unverified} holds, in the API document. */
   static final String UNVERIFIED =

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.LongSummaryStatistics;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.stats.Interval;
@@ -58,7 +59,8 @@ record RejectChart(
     @Schema(description = "The moment as of which the record was looked at; absent for now.")
         @Nullable Instant asOf,
     @Schema(description = "Readings of the window that changed since; of now absent.")
-        @Nullable Long changedSince) {
+        @Nullable Long changedSince,
+    @Nullable Unsettled unsettled) {
 
   private static final double RARE = 0.01;
   private static final int FEW = 20;
@@ -128,7 +130,8 @@ record RejectChart(
         points,
         missing(judged.getSum(), rejected, rows.size(), loads),
         rates.asOf(),
-        rates.changedSince());
+        rates.changedSince(),
+        rates.unsettled());
   }
 
   private static void requireEqualSizes(Kind kind, LongSummaryStatistics judged) {

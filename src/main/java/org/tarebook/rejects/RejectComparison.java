@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FisherExact;
 import org.tarebook.stats.Interval;
@@ -63,7 +64,8 @@ record RejectComparison(
       @Schema(description = "The moment as of which the record was looked at; absent for now.")
           @Nullable Instant asOf,
       @Schema(description = "Readings of the window that changed since; of now absent.")
-          @Nullable Long changedSince) {}
+          @Nullable Long changedSince,
+      @Nullable Unsettled unsettled) {}
 
   /** How two shares differ; p is the chance of such a difference without one. */
   @Schema(name = "RejectDifference")
@@ -132,7 +134,8 @@ record RejectComparison(
         asked.asOf() == null ? (Long) tally.unverified() : null,
         tally.apart(Apart.NOT_JUDGED),
         asked.asOf(),
-        total.changedSince());
+        total.changedSince(),
+        total.unsettled());
   }
 
   private static Difference difference(

@@ -16,6 +16,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.check.InstrumentChecks;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -23,7 +24,6 @@ import org.tarebook.plant.Coded;
 import org.tarebook.plant.ShiftCalendars;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.Direction;
-import org.tarebook.spec.JudgedReadings;
 import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.Overdispersion;
@@ -95,7 +95,6 @@ public class RejectRates {
   private final ShiftCalendars calendars;
   private final InstrumentChecks checks;
   private final RejectStore store;
-  private final JudgedReadings judged;
   private final Clock clock;
 
   RejectRates(
@@ -104,14 +103,12 @@ public class RejectRates {
       ShiftCalendars calendars,
       InstrumentChecks checks,
       RejectStore store,
-      JudgedReadings judged,
       Clock clock) {
     this.transactions = transactions;
     this.plans = plans;
     this.calendars = calendars;
     this.checks = checks;
     this.store = store;
-    this.judged = judged;
     this.clock = clock;
   }
 
@@ -148,18 +145,20 @@ public class RejectRates {
    *
    * @param changedSince readings of the window that changed since the moment asked for; absent for
    *     now
+   * @param unsettled what long work was changing; absent where nothing was
    */
-  record Total(Tally tally, @Nullable Long changedSince) {}
+  record Total(Tally tally, @Nullable Long changedSince, @Nullable Unsettled unsettled) {}
 
-  private record Counted(Groups groups, Tallies tallies, @Nullable Long changedSince) {
+  private record Counted(
+      Groups groups, Tallies tallies, @Nullable Long changedSince, @Nullable Unsettled unsettled) {
     Total total() {
-      return new Total(tallies.total(), changedSince);
+      return new Total(tallies.total(), changedSince, unsettled);
     }
   }
 
-  private static Plan asAsked(Plan now, RateQuestion question) {
+  private Plan asAsked(Plan now, RateQuestion question) {
     Instant asOf = question.asOf();
-    return asOf == null ? now : now.asOf(asOf);
+    return asOf == null ? now : plans.asOf(now, asOf);
   }
 
   private Counted counted(Plan plan, RateQuestion question) {
@@ -177,7 +176,11 @@ public class RejectRates {
         new Tallies(
             groups, question.includeSuspect(), asOf == null ? unverified(plan) : reading -> false);
     store.items(asked, tallies::add);
-    return new Counted(groups, tallies, asOf == null ? null : (Long) store.changedSince(asked));
+    return new Counted(
+        groups,
+        tallies,
+        asOf == null ? null : (Long) store.changedSince(asked),
+        unsettled(plan, scope));
   }
 
   private void requireKnown(Instant asOf, List<Long> presses) {
@@ -233,38 +236,19 @@ public class RejectRates {
         row(question, groups, Group.ALL, tallies.total(), Tally.Reason.ANY),
         question.asOf(),
         counted.changedSince(),
-        question.asOf() == null ? judgingAgain(plan, question) : null,
-        question.asOf() == null ? applyingDoubts(plan, question) : null,
-        question.asOf() == null ? cuttingAgain() : null);
+        counted.unsettled());
   }
 
-  private @Nullable List<String> cuttingAgain() {
-    List<String> changing = calendars.changing();
-    return changing.isEmpty() ? null : changing;
-  }
-
-  private @Nullable List<String> applyingDoubts(Plan plan, RateQuestion question) {
-    Scope scope = Scope.of(plan, question.narrowing(), calendars.all());
-    return plan.applyingDoubts(
+  private static @Nullable Unsettled unsettled(Plan plan, Scope scope) {
+    Collection<Long> asked = scope.characteristicIds();
+    return plan.unsettled(
         instrument ->
             (scope.stationIds() == null || scope.stationIds().contains(instrument.stationId()))
                 && (scope.characteristicIds() == null
                     || scope.characteristicIds().stream()
                         .map(id -> plan.characteristics().get(id).unit())
-                        .anyMatch(instrument.unit()::sameKindAs)));
-  }
-
-  /** The characteristics asked for whose readings are being judged again. */
-  private @Nullable List<String> judgingAgain(Plan plan, RateQuestion question) {
-    Collection<Long> asked =
-        Scope.of(plan, question.narrowing(), calendars.all()).characteristicIds();
-    List<String> found =
-        judged.beingJudgedAgain().stream()
-            .filter(id -> asked == null || asked.contains(id))
-            .map(id -> plan.characteristics().get(id).code())
-            .sorted()
-            .toList();
-    return found.isEmpty() ? null : found;
+                        .anyMatch(instrument.unit()::sameKindAs)),
+        characteristic -> asked == null || asked.contains(characteristic.id()));
   }
 
   private Predicate<Measured> unverified(Plan plan) {

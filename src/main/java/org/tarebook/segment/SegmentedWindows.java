@@ -201,7 +201,14 @@ public class SegmentedWindows {
 
     private void add(Segment segment) {
       parts.add(
-          new Part(segment.starts(), segment.ends(), segment.summary(), true, List.of(), true));
+          new Part(
+              segment.starts(),
+              segment.ends(),
+              segment.summary(),
+              true,
+              List.of(),
+              List.of(),
+              true));
     }
 
     private void add(ChartedWindow window) {
@@ -214,7 +221,15 @@ public class SegmentedWindows {
               && apart.stream().noneMatch(at -> at.isAfter(from) && at.isBefore(before));
       Summary summary = windows.summary(plan, window);
       if (!summary.equals(Summary.EMPTY)) {
-        parts.add(new Part(from, before, summary, even, even ? List.of() : window.points(), false));
+        parts.add(
+            new Part(
+                from,
+                before,
+                summary,
+                even,
+                even ? List.of() : window.points(),
+                window.begunBefore(),
+                false));
       }
     }
 

@@ -58,9 +58,6 @@ public interface JudgedReadings {
   /** How far the judging again of a characteristic's readings is, by who asked for it last. */
   Map<String, CatchUp.Progress> judgingAgain(long characteristicId);
 
-  /** The characteristics whose readings are being judged again. */
-  Set<Long> beingJudgedAgain();
-
   /**
    * Whether the result of any reading that a station measured since a moment rests on one of these
    * measuring uncertainties, or may come to rest on one.

@@ -5,6 +5,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Predicate;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /** The revisions of one characteristic laid end to end: tells which is in force at a moment. */
@@ -62,6 +63,13 @@ public final class Revisions {
       }
     }
     return end;
+  }
+
+  /** Whether one revision, or none, is in force from a moment until before another. */
+  public boolean sameFrom(Instant from, Instant before) {
+    return standing.stream()
+        .flatMap(revision -> Stream.of(revision.validFrom(), endOf(revision)))
+        .noneMatch(moment -> moment != null && moment.isAfter(from) && moment.isBefore(before));
   }
 
   /** The last revision that began, if there is any. */

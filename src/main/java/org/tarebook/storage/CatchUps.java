@@ -130,6 +130,18 @@ public class CatchUps {
             .list());
   }
 
+  /** The scopes on which work of a kind was asked for at a moment and had not finished. */
+  public Set<Long> unfinishedAt(String what, Instant moment) {
+    return new TreeSet<>(
+        jdbc.sql(
+                "select distinct scope from catch_up where what = :what and recorded_at <= :moment"
+                    + " and (finished_at is null or finished_at > :moment)")
+            .param("what", what)
+            .param("moment", SqlTime.of(moment))
+            .query(Long.class)
+            .list());
+  }
+
   private static CatchUp.Progress progress(ResultSet row) throws SQLException {
     Instant finished = SqlTime.find(row, "finished_at");
     return new CatchUp.Progress(

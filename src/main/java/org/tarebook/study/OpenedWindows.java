@@ -92,7 +92,7 @@ class OpenedWindows {
     return transactions.snapshot(
         () -> {
           AsOf asOf = windows.asOf(chart, query.asOf());
-          Plan plan = plans.current().asOf(asOf.moment());
+          Plan plan = plans.asOf(plans.current(), asOf.moment());
           ChartedWindow window =
               windows.read(
                   plan,

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Limits;
@@ -55,7 +56,8 @@ record Series(
       @Schema(description = "Version of the chart's record that was asked for; absent for now.")
           @Nullable Long version,
       @Schema(description = StudiedWindow.AS_OF) @Nullable Instant asOf,
-      @Schema(description = MethodRevision.MEANING) int methodRevision) {}
+      @Schema(description = MethodRevision.MEANING) int methodRevision,
+      @Nullable Unsettled unsettled) {}
 
   /**
    * Takes the points of a window.
@@ -138,6 +140,7 @@ record Series(
         centre,
         StudiedWindow.version(window),
         StudiedWindow.moment(window),
-        MethodRevision.NOW);
+        MethodRevision.NOW,
+        window.unsettled());
   }
 }

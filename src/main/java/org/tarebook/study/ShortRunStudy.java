@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Flag;
 import org.tarebook.control.Flags;
@@ -48,6 +49,7 @@ record ShortRunStudy(
     @Schema(description = "Runs of standardised points by the four Western Electric rules.")
         List<Signalled> signals,
     List<Flag> flags,
+    @Nullable Unsettled unsettled,
     List<NotComputed> notComputed) {
 
   private static final double SURE = 0.01;
@@ -124,6 +126,7 @@ record ShortRunStudy(
         OpenedWindows.unlisted(placed.size()),
         signals(placed, standardised),
         flags(read),
+        Unsettled.together(read.sizes().stream().map(size -> size.window().unsettled()).toList()),
         test.isPresent()
             ? List.of()
             : List.of(

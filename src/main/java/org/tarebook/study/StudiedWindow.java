@@ -4,6 +4,7 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.Excluded;
 import org.tarebook.control.Point;
@@ -27,7 +28,8 @@ record StudiedWindow(
     @Schema(description = "Version of the chart's record that was asked for; absent for now.")
         @Nullable Long version,
     @Schema(description = StudiedWindow.AS_OF) @Nullable Instant asOf,
-    @Schema(description = MethodRevision.MEANING) int methodRevision) {
+    @Schema(description = MethodRevision.MEANING) int methodRevision,
+    @Nullable Unsettled unsettled) {
 
   static final String AS_OF =
       "The moment that the study stands for: the beginning of the minute asked for; absent for now.";
@@ -60,6 +62,7 @@ record StudiedWindow(
         Excluded.list(window.uncounted()),
         version(window),
         moment(window),
-        MethodRevision.NOW);
+        MethodRevision.NOW,
+        window.unsettled());
   }
 }

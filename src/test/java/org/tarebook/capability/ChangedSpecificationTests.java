@@ -14,7 +14,10 @@ import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 
-/** A study looks at all readings by one revision of the specification, and a claim says so. */
+/**
+ * A study holds all readings against the revision in force at the last of them, and a claim says
+ * so.
+ */
 @OnBothDatabases
 class ChangedSpecificationTests {
 
@@ -43,11 +46,16 @@ class ChangedSpecificationTests {
     assertThat(before.text()).doesNotContain("SPECIFICATION_CHANGED").contains("0 of 60");
 
     tarebook.clock().set("2024-05-06T14:00:00Z");
+    Answer still = claim(bench, FROM.plus(Duration.ofDays(1)));
+    assertThat(revisionUsed(bench)).isEqualTo(1);
+    assertThat(still.text()).doesNotContain("SPECIFICATION_CHANGED").contains("0 of 60");
+
+    bench.post("4.384", Instant.parse("2024-05-06T13:00:00Z"));
     Answer after = claim(bench, FROM.plus(Duration.ofDays(1)));
     assertThat(revisionUsed(bench)).isEqualTo(2);
     assertThat(after.at("/supported").asBoolean()).isFalse();
     assertThat(after.at("/words").asString())
-        .contains("24 of 60")
+        .contains("24 of 61")
         .contains("2 revisions of the specification were in force in the window")
         .contains("held against revision 2 (4.382 to 5.000 kg)");
   }

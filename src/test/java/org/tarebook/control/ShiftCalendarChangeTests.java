@@ -161,7 +161,7 @@ class ShiftCalendarChangeTests {
     assertThat(change.at("/cuttingAgain/state").asString()).isEqualTo("WAITING");
     assertThat(answers(bench, "")).isEqualTo(before);
     assertThat(changed(bench, limits, asOf)).containsExactly(0L, 0L, 0L, 0L);
-    assertThat(rates("").at("/cuttingAgain/0").asString()).isEqualTo("C2");
+    assertThat(rates("").at("/unsettled/cuttingAgain/0").asString()).isEqualTo("C2");
     MovedShifts.calendar(tarebook, "C3", "2030-01-01", "A 05:00").expect(409);
     retire("C1", true, "Another").expect(409);
     quality
@@ -184,7 +184,7 @@ class ShiftCalendarChangeTests {
     for (int i = 0; i < after.size(); i++) {
       assertThat(after.get(i)).as("answer %d", i).isNotEqualTo(before.get(i));
     }
-    assertThat(rates("").has("cuttingAgain")).isFalse();
+    assertThat(rates("").has("unsettled")).isFalse();
 
     tarebook.clock().forward(LATER);
     assertThat(answers(bench, asOf)).isEqualTo(before);

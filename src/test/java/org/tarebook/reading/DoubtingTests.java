@@ -8,6 +8,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.AfterEach;
@@ -15,7 +16,6 @@ import org.junit.jupiter.api.Test;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
-import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.CopiedRows;
 import org.tarebook.fixtures.OnBothDatabases;
@@ -72,6 +72,7 @@ class DoubtingTests {
 
   @Test
   void takesTheNewestOutWithTheCheckAndTheOthersAfterIt() {
+    tarebook.clock().forward(Duration.ofMinutes(2)); // what was posted stood a while
     Answer failed = check("bad", FAILED_AT, "6");
     assertThat(failed.at("/suspectReadings").isMissingNode()).isTrue();
     assertThat(failed.at("/applyingDoubts/state").asString()).isEqualTo("WAITING");
@@ -86,9 +87,7 @@ class DoubtingTests {
             .toInstant();
     assertThat(oldest).isEqualTo(COPIED_FROM.plus(Duration.ofDays(11))); // whole shifts
 
-    for (JsonNode applying : applying()) {
-      assertThat(applying.toString()).isEqualTo("[\"" + bench.floor().scale() + "\"]");
-    }
+    assertApplying(applying(""));
 
     assertThat(
             bench
@@ -130,8 +129,14 @@ class DoubtingTests {
 
     bench.post("4.9", COPIED_FROM.plusSeconds(1)); // one that comes late is suspect from the start
     assertThat(suspect()).isEqualTo(atOnce + 1);
+    tarebook.clock().forward(Duration.ofMinutes(2));
     CatchUpByHand.run(tarebook);
-    assertThat(applying()).allMatch(JsonNode::isMissingNode);
+    Instant finished = tarebook.clock().instant();
+    assertSettled(applying(""));
+    tarebook.clock().forward(Duration.ofMinutes(2));
+    assertSettled(applying("&asOf=" + finished.minus(Duration.ofMinutes(3))));
+    assertApplying(applying("&asOf=" + finished.minus(Duration.ofMinutes(1))));
+    assertSettled(applying("&asOf=" + finished.plus(Duration.ofMinutes(1))));
 
     assertThat(suspect()).isEqualTo(COPIES + 2);
     Answer shown =
@@ -199,19 +204,52 @@ class DoubtingTests {
         .expect(201);
   }
 
-  /** The instruments to whose readings doubts are being applied, as the figures say them. */
-  private List<JsonNode> applying() {
-    String window = "measuredFrom=" + COPIED_FROM + "&measuredBefore=" + FAILED_AT;
+  /** The instruments to whose readings doubts are being applied, as every figure says them. */
+  private Map<String, JsonNode> applying(String asOf) {
+    String window = "measuredFrom=" + FROM + "&measuredBefore=" + FAILED_AT + asOf;
     String line = "line=" + bench.floor().line();
-    Client reader = tarebook.reader();
-    return List.of(
-        bench.points(COPIED_FROM, FAILED_AT).at("/applyingDoubts"),
-        reader
-            .get("/api/v1/capability?" + line + "&" + window)
-            .expect(200)
-            .at("/studies/0/state/applyingDoubts"),
-        reader.get("/api/v1/reject-rates?" + line + "&" + window).expect(200).at("/applyingDoubts"),
-        reader.get("/api/v1/charts?" + line).expect(200).at("/items/0/applyingDoubts"));
+    String chart = "charts/" + bench.chart();
+    Map<String, String> pointers = new LinkedHashMap<>();
+    pointers.put(chart + "/points?", "");
+    pointers.put(chart + "/preview?", "");
+    pointers.put(chart + "/ewma?", "/basis");
+    pointers.put(chart + "/cusum?", "/basis");
+    pointers.put(chart + "/shape?", "/basis");
+    pointers.put(chart + "/change-points?", "/basis");
+    pointers.put("capability?" + line + "&", "/studies/0/state");
+    pointers.put("reject-rates?" + line + "&", "");
+    pointers.put("reject-rates/chart?" + line + "&", "");
+    pointers.put("first-pass-yield?" + line + "&", "");
+    if (asOf.isEmpty()) {
+      pointers.put("limit-sets/preview?chart=" + bench.chart() + "&", "");
+      pointers.put("charts?" + line, "/items/0");
+    }
+    Map<String, JsonNode> found = new LinkedHashMap<>();
+    pointers.forEach(
+        (path, pointer) ->
+            found.put(
+                path,
+                tarebook
+                    .reader()
+                    .get("/api/v1/" + path + (path.matches(".*[?&]") ? window : ""))
+                    .expect(200)
+                    .at(pointer + "/unsettled")));
+    return found;
+  }
+
+  private void assertApplying(Map<String, JsonNode> found) {
+    String scale = bench.floor().scale();
+    assertThat(found)
+        .allSatisfy(
+            (path, unsettled) ->
+                assertThat(unsettled.toString())
+                    .as(path)
+                    .isEqualTo("{\"applyingDoubts\":[\"" + scale + "\"]}"));
+  }
+
+  private void assertSettled(Map<String, JsonNode> found) {
+    assertThat(found)
+        .allSatisfy((path, unsettled) -> assertThat(unsettled.isMissingNode()).as(path).isTrue());
   }
 
   private long suspect() {

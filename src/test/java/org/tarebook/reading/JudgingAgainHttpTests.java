@@ -96,7 +96,7 @@ class JudgingAgainHttpTests {
     sql.sql(
             "insert into catch_up (id, what, scope, asked_by, task, done, changed, recorded_at)"
                 + " values (?, 'judging readings again', ?, 'nothing', 'unreadable', 0, 0, ?)")
-        .params(hold, characteristic, SqlTime.of(Instant.EPOCH))
+        .params(hold, characteristic, SqlTime.of(tarebook.clock().instant()))
         .update();
   }
 
@@ -191,7 +191,7 @@ class JudgingAgainHttpTests {
     assertThat(withResult("PASS")).isEmpty();
     assertThat(withResult("FAIL")).hasSize(5);
     Answer meanwhile = rates("");
-    assertThat(meanwhile.at("/judgingAgain/0").asString()).isEqualTo(floor.mass());
+    assertThat(meanwhile.at("/unsettled/judgingAgain/0").asString()).isEqualTo(floor.mass());
     assertThat(meanwhile.at("/total")).isEqualTo(then.at("/total"));
     Answer fresh = post("5.5", "2026-02-02T00:00:10.01Z");
     assertThat(fresh.at("/result").asString()).isEqualTo("PASS");
@@ -209,13 +209,17 @@ class JudgingAgainHttpTests {
     assertThat(read(id).json().has("judgingAgain")).isFalse();
     assertThat(withResult("FAIL")).isEmpty();
     Answer now = rates("");
-    assertThat(now.json().has("judgingAgain")).isFalse();
+    assertThat(now.json().has("unsettled")).isFalse();
     assertThat(now.at("/total/rejected").asInt()).isZero();
     assertThat(now.at("/total/judged").asInt()).isEqualTo(then.at("/total/judged").asInt() + 1);
     Answer before = rates("&asOf=" + moment);
     assertThat(before.at("/total/rejected")).isEqualTo(then.at("/total/rejected"));
     assertThat(before.at("/total/judged")).isEqualTo(then.at("/total/judged"));
     assertThat(before.at("/changedSince").asInt()).isEqualTo(COPIES + 2);
+    assertThat(before.json().has("unsettled")).isFalse();
+    Answer between = rates("&asOf=" + moment.plus(Duration.ofMinutes(4)));
+    assertThat(between.at("/total/rejected")).isEqualTo(then.at("/total/rejected"));
+    assertThat(between.at("/unsettled/judgingAgain/0").asString()).isEqualTo(floor.mass());
     tarebook.clock().forward(Duration.ofMinutes(1));
     assertThat(rates("&asOf=" + tarebook.clock().instant()).at("/total/rejected").asInt()).isZero();
   }

@@ -95,7 +95,7 @@ final class Recomputed {
     }
     List<Point> cut =
         cut(from, before).stream()
-            .filter(point -> point.within(from, before))
+            .filter(point -> point.within(from, before) && Points.in(point.at(), from, before))
             .filter(point -> stratum == null || point.stratum().equals(stratum))
             .toList();
     List<BigDecimal> values = Exact.bases(counted);
@@ -103,7 +103,13 @@ final class Recomputed {
     Double mean = values.isEmpty() ? null : Exact.quotient(Exact.sum(values), n, unit);
     Double total = values.size() < 2 ? null : Exact.sd(values, unit);
     Double within = within(cut, from, before, estimator);
-    Limits limits = inForce(before.minusNanos(1000));
+    Limits limits =
+        inForce(
+            facts.rows().stream()
+                .map(Row::at)
+                .filter(at -> Points.in(at, from, before))
+                .max(Instant::compareTo)
+                .orElse(before.minusNanos(1000)));
     Long below = limits == null || values.isEmpty() ? null : outside(counted, limits, -1);
     Long above = limits == null || values.isEmpty() ? null : outside(counted, limits, 1);
     return new Study(
