@@ -101,7 +101,7 @@ class StatementCountTests {
   @Test
   void theRatesOfALine() {
     counted.assertThatSends(
-        12, () -> get("/api/v1/reject-rates?line=" + judged.floor().line() + WINDOW));
+        10, () -> get("/api/v1/reject-rates?line=" + judged.floor().line() + WINDOW));
   }
 
   @Test
