@@ -99,6 +99,11 @@ final class SlowBodies extends ValveBase {
     }
   }
 
+  /** Whether this thread serves a request, whose head has come. */
+  static boolean serving() {
+    return CURRENT.get() != null;
+  }
+
   /** Moves some bytes; 0 when the client is not ready. */
   interface Step {
     int run() throws IOException;
