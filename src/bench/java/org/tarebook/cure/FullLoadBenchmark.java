@@ -16,6 +16,7 @@ import org.openjdk.jmh.annotations.Fork;
 import org.openjdk.jmh.annotations.Measurement;
 import org.openjdk.jmh.annotations.Mode;
 import org.openjdk.jmh.annotations.OutputTimeUnit;
+import org.openjdk.jmh.annotations.Param;
 import org.openjdk.jmh.annotations.Scope;
 import org.openjdk.jmh.annotations.Setup;
 import org.openjdk.jmh.annotations.State;
@@ -27,11 +28,12 @@ import org.tarebook.cure.PieceStore.Stored;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.plant.Quantity;
 import org.tarebook.schedule.CircuitEnd;
-import org.tarebook.schedule.HeatSection;
+import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.PressureKind;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.LayerKind;
+import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.StepKind;
 import org.tarebook.schedule.Until;
@@ -39,9 +41,12 @@ import org.tarebook.thermal.Arrhenius;
 import org.tarebook.thermal.SensorClass;
 
 /**
- * The full load: 28 cavities, 31 channels, a sample a second for one hour, in pieces of a minute.
- * {@code decode} reads and orders the samples; {@code verdict} does that and judges every cavity,
- * with five depths wanted. The figure of interest is their ratio, side by side in one run.
+ * A load with a sample a second for one hour, in pieces of a minute. {@code decode} reads and orders
+ * the samples; {@code verdict} does that and judges every cavity. The figure of interest is their
+ * ratio, side by side in one run. What is wanted: five depths of one compound in 28 cavities; or,
+ * in 16 cavities, a minimum and a maximum of three compounds whose kinetics state a range, or of
+ * both media, with a gap of a minute in each temperature, so that each end of an interval has heat
+ * solutions of its own.
  */
 @State(Scope.Benchmark)
 @BenchmarkMode(Mode.AverageTime)
@@ -52,14 +57,23 @@ import org.tarebook.thermal.SensorClass;
 public class FullLoadBenchmark {
 
   private static final Instant START = Instant.parse("2026-03-02T06:00:00Z");
-  private static final int CAVITIES = 28;
+  private static final List<String> RUBBER = List.of("carcass", "cushion", "tread");
   private static final int SECONDS = 3600;
   private static final int PIECE = 60;
+
+  /** What is wanted. */
+  public enum Wanted {
+    DEPTHS,
+    COMPOUNDS,
+    MEDIA
+  }
+
+  @Param public Wanted wanted;
 
   private final List<byte[]> bodies = new ArrayList<>();
   private Cure cure;
   private ScheduleDefinition definition;
-  private HeatSection section;
+  private HeatModel model;
 
   @Setup
   public void load() {
@@ -76,11 +90,10 @@ public class FullLoadBenchmark {
             0.05,
             0.25,
             null,
-            null,
+            wanted == Wanted.DEPTHS ? null : new Kinetics.Range(90, 172),
             false,
             "invented");
-    section =
-        HeatSection.of(definition, (compound, revision, pointer) -> kinetics).orElseThrow();
+    model = HeatModel.of(definition, (compound, revision, pointer) -> kinetics);
     cure = cure();
     Random random = new Random(17);
     int bytes = 0;
@@ -105,7 +118,15 @@ public class FullLoadBenchmark {
   public List<CavityVerdict> verdict() {
     CureLog log = CureLog.of(cure, stored(), List.of(), 101.325);
     return new Judge(
-            cure, definition, log, Run.of(definition, log, SECONDS), 0, section, List.of(), 120)
+            cure,
+            definition,
+            log,
+            Run.of(definition, log, SECONDS),
+            0,
+            model,
+            List.of(),
+            120,
+            SECONDS)
         .cavities();
   }
 
@@ -121,6 +142,9 @@ public class FullLoadBenchmark {
   private PieceContent piece(int from, Random random) {
     SortedMap<String, Samples> channels = new TreeMap<>();
     for (Channel channel : cure.channels()) {
+      if (wanted != Wanted.DEPTHS && from == 1800 && channel.unit().equals("Cel")) {
+        continue;
+      }
       long[] micros = new long[PIECE];
       long[] numbers = new long[PIECE];
       for (int i = 0; i < PIECE; i++) {
@@ -150,10 +174,10 @@ public class FullLoadBenchmark {
     };
   }
 
-  private static Cure cure() {
+  private Cure cure() {
     List<CavityLoad> cavities = new ArrayList<>();
     List<Channel> channels = new ArrayList<>();
-    List<Integer> all = IntStream.rangeClosed(1, CAVITIES).boxed().toList();
+    List<Integer> all = IntStream.rangeClosed(1, wanted == Wanted.DEPTHS ? 28 : 16).boxed().toList();
     for (int cavity : all) {
       cavities.add(
           new CavityLoad(
@@ -192,18 +216,14 @@ public class FullLoadBenchmark {
         serves);
   }
 
-  private static ScheduleDefinition definition() {
-    List<ScheduleDefinition.Wanted> wanted = new ArrayList<>();
-    for (String depth : List.of("0", "0.25", "0.5", "0.75", "1")) {
-      wanted.add(
-          new ScheduleDefinition.Wanted(
-              "depth " + depth,
-              Place.IN_LAYER,
-              "tread",
-              new BigDecimal(depth),
-              Until.OPENING,
-              new BigDecimal("5"),
-              null));
+  private ScheduleDefinition definition() {
+    List<ScheduleDefinition.Wanted> places = new ArrayList<>();
+    if (wanted == Wanted.DEPTHS) {
+      for (String depth : List.of("0", "0.25", "0.5", "0.75", "1")) {
+        places.add(place("depth " + depth, "tread", depth, null));
+      }
+    } else {
+      RUBBER.forEach(layer -> places.add(place(layer, layer, "0.5", new BigDecimal("400"))));
     }
     return new ScheduleDefinition(
         List.of(
@@ -218,15 +238,11 @@ public class FullLoadBenchmark {
         Duration.ofSeconds(10),
         null,
         null,
-        new ScheduleDefinition.Section(
-            List.of(
-                layer("bladder", LayerKind.BLADDER, "4", "0.10", "0.20"),
-                layer("tread", LayerKind.RUBBER, "30", null, null),
-                layer("mould", LayerKind.METAL, "25", "12", "45")),
-            face("1000"),
-            face("3000"),
-            null),
-        wanted,
+        wanted == Wanted.MEDIA ? null : section(),
+        wanted == Wanted.MEDIA ? null : places,
+        wanted == Wanted.MEDIA
+            ? List.of(medium("water", Medium.INSIDE), medium("dome", Medium.OUTSIDE))
+            : null,
         null,
         null,
         null,
@@ -235,6 +251,42 @@ public class FullLoadBenchmark {
         quantity("10", "K{difference}"),
         null,
         new ScheduleDefinition.GreenTyre(quantity("20", "Cel"), quantity("35", "Cel"), null));
+  }
+
+  private ScheduleDefinition.Section section() {
+    List<ScheduleDefinition.Layer> layers = new ArrayList<>();
+    layers.add(layer("bladder", LayerKind.BLADDER, "4", "0.10", "0.20"));
+    if (wanted == Wanted.DEPTHS) {
+      layers.add(layer("tread", LayerKind.RUBBER, "30", null, null));
+    } else {
+      RUBBER.forEach(name -> layers.add(layer(name, LayerKind.RUBBER, "10", null, null)));
+    }
+    layers.add(layer("mould", LayerKind.METAL, "25", "12", "45"));
+    return new ScheduleDefinition.Section(layers, face("1000"), face("3000"), null);
+  }
+
+  private static ScheduleDefinition.Wanted place(
+      String name, String layer, String depth, BigDecimal maximum) {
+    return new ScheduleDefinition.Wanted(
+        name,
+        Place.IN_LAYER,
+        layer,
+        new BigDecimal(depth),
+        Until.OPENING,
+        new BigDecimal("5"),
+        maximum);
+  }
+
+  private static ScheduleDefinition.WantedOfMedium medium(String name, Medium medium) {
+    return new ScheduleDefinition.WantedOfMedium(
+        name,
+        medium,
+        "TREAD",
+        null,
+        Until.OPENING,
+        new BigDecimal("5"),
+        new BigDecimal("400"),
+        quantity("172", "Cel"));
   }
 
   private static ScheduleDefinition.Step step(String name, StepKind kind, int seconds) {
@@ -282,7 +334,7 @@ public class FullLoadBenchmark {
 
   private static ScheduleDefinition.Face face(String coefficient) {
     return new ScheduleDefinition.Face(
-        quantity(coefficient, "W/(m2.K)"), null, null, null);
+        quantity(coefficient, "W/(m2.K)"), null, null, quantity("172", "Cel"));
   }
 
   private static Quantity quantity(String value, String unit) {

@@ -1,6 +1,7 @@
 package org.tarebook.compound;
 
 import org.jspecify.annotations.Nullable;
+import org.tarebook.thermal.Arrhenius;
 import org.tarebook.thermal.CureLaw;
 import org.tarebook.thermal.FirstOrderCure;
 
@@ -10,7 +11,7 @@ import org.tarebook.thermal.FirstOrderCure;
  * @param compound code of the component
  * @param revision counted from 1 within the compound
  * @param energyError standard uncertainty of the activation energy, J/mol; absent where none is
- *     known, or the law has no energy
+ *     known, and of a temperature coefficient
  * @param energyFreedom degrees of freedom of that uncertainty; infinite where it was stated
  * @param diffusivity m2/s
  * @param diffusivityError relative standard uncertainty of the diffusivity: 0.05 for 5 %
@@ -34,6 +35,11 @@ public record Kinetics(
     @Nullable Range range,
     boolean trial,
     String source) {
+
+  /** What says how the rate of cure depends on temperature, in words. */
+  public String rateParameter() {
+    return law instanceof Arrhenius ? "activation energy" : "temperature coefficient";
+  }
 
   /** Temperatures in degrees Celsius, both included. */
   public record Range(double lowest, double highest) {}

@@ -29,7 +29,7 @@ record KineticsView(
     @Schema(
             description =
                 "Standard uncertainty of the energy: as stated, or from three cure times or more the"
-                    + " standard error of the slope.")
+                    + " standard error of the slope. Absent under TEMPERATURE_COEFFICIENT.")
         @Nullable Quantity uncertainty,
     @Schema(description = "What the energy was found from; absent where it was stated.")
         @Nullable List<CureTime> cureTimes,
@@ -99,7 +99,15 @@ record KineticsView(
   }
 
   private static List<NotComputed> missing(@Nullable Energy energy, List<UsedTime> used) {
-    if (energy == null || energy.error() != null) {
+    if (energy == null) {
+      return List.of(
+          new NotComputed(
+              "uncertainty",
+              NotComputed.Reason.NOT_STATED,
+              "A temperature coefficient has none, so limits that do not hold this doubt already"
+                  + " (minimumHolds, maximumHolds: ACTIVATION_ENERGY) are not judged by it."));
+    }
+    if (energy.error() != null) {
       return List.of();
     }
     return List.of(

@@ -40,6 +40,7 @@ final class CavityHeat {
   private final CureLog log;
   private final List<ThermocoupleStudy> studies;
   private final Map<String, HeatEstimate> known = new HashMap<>();
+  private final Map<String, OfMedium> knownMedia = new HashMap<>();
 
   CavityHeat(
       ScheduleDefinition definition,
@@ -68,12 +69,45 @@ final class CavityHeat {
       Map<String, String> notComputed) {
     HeatLimits limits = new HeatLimits(definition, run, log, studies);
     holdPlaces(limits, load, believed, reasons, notComputed);
-    for (int i = 0; i < model.media().size(); i++) {
-      holdMedium(limits, model.media().get(i), believed, "/media/" + i, reasons, notComputed);
-    }
     reasons.addAll(limits.reasons());
-    return limits.figures();
+    List<CavityFigures.Equivalents> figures = new ArrayList<>(limits.figures());
+    figures.addAll(ofMedia(believed, reasons, notComputed));
+    return figures;
   }
+
+  /**
+   * The equivalents of the media themselves that a schedule wants, of a cavity that these logs
+   * serve. Cavities with the same logs are computed once.
+   *
+   * @param reasons gets what is not as wanted
+   * @param notComputed gets why figures are absent
+   */
+  List<CavityFigures.Equivalents> ofMedia(
+      List<ChannelLog> believed, List<Reason> reasons, Map<String, String> notComputed) {
+    List<CavityFigures.Equivalents> figures = new ArrayList<>();
+    for (int i = 0; i < model.media().size(); i++) {
+      MediumCure medium = model.media().get(i);
+      String line = "/media/" + i;
+      List<ChannelLog> shown =
+          believed.stream().filter(one -> shows(one, medium.wanted().medium())).toList();
+      OfMedium its =
+          knownMedia.computeIfAbsent(line + codes(shown), key -> ofMedium(medium, shown, line));
+      figures.addAll(its.figures());
+      reasons.addAll(its.reasons());
+      if (its.missing() != null) {
+        notComputed.put("equivalents of " + medium.wanted().name(), its.missing());
+      }
+    }
+    return figures;
+  }
+
+  /**
+   * What is held of one medium.
+   *
+   * @param missing why it was not computed; absent where it was
+   */
+  private record OfMedium(
+      List<CavityFigures.Equivalents> figures, List<Reason> reasons, @Nullable String missing) {}
 
   private void holdPlaces(
       HeatLimits limits,
@@ -105,29 +139,19 @@ final class CavityHeat {
     limits.hold(estimate, until -> sum(apart(both, end(until))));
   }
 
-  private void holdMedium(
-      HeatLimits limits,
-      MediumCure medium,
-      List<ChannelLog> believed,
-      String line,
-      List<Reason> reasons,
-      Map<String, String> notComputed) {
+  private OfMedium ofMedium(MediumCure medium, List<ChannelLog> shown, String line) {
     Medium its = medium.wanted().medium();
-    List<ChannelLog> logs = of(believed, its);
-    boolean silent = logs.size() < believed.stream().filter(one -> shows(one, its)).count();
+    List<ChannelLog> logs = shown.stream().filter(one -> !one.empty()).toList();
+    boolean silent = logs.size() < shown.size();
     if (logs.isEmpty()) {
       String missing = its == Medium.INSIDE ? NO_INSIDE : NO_OUTSIDE;
-      notComputed.put("equivalents of " + medium.wanted().name(), missing);
-      reasons.add(
-          notComputed(
-              "What the medium " + its.name().toLowerCase(Locale.ROOT) + " comes to",
-              missing,
-              line));
-      return;
+      String what = "What the medium " + its.name().toLowerCase(Locale.ROOT) + " comes to";
+      return new OfMedium(List.of(), List.of(notComputed(what, missing, line)), missing);
     }
     double end = end(medium.wanted().until());
     List<Silence> unknown = silent ? List.of(new Silence(0, end)) : apart(logs, end);
     Double hottest = medium.hottest();
+    HeatLimits limits = new HeatLimits(definition, run, log, studies);
     limits.hold(
         medium,
         new MediumCure.Heating(
@@ -144,6 +168,7 @@ final class CavityHeat {
             unknown.stream().map(gap -> new MediumCure.Stretch(gap.from(), gap.until())).toList()),
         sum(unknown),
         line);
+    return new OfMedium(limits.figures(), limits.reasons(), null);
   }
 
   private static Reason notComputed(String what, String missing, String line) {
@@ -157,6 +182,12 @@ final class CavityHeat {
 
   private List<ChannelLog> of(List<ChannelLog> believed, Medium medium) {
     return believed.stream().filter(one -> shows(one, medium)).filter(one -> !one.empty()).toList();
+  }
+
+  private static String codes(List<ChannelLog> logs) {
+    StringBuilder codes = new StringBuilder();
+    logs.forEach(one -> codes.append(' ').append(one.channel().code()));
+    return codes.toString();
   }
 
   private static boolean shows(ChannelLog one, Medium medium) {
@@ -185,11 +216,8 @@ final class CavityHeat {
     }
     double cold = coldest;
     double warm = warmest;
-    StringBuilder same = new StringBuilder(cold + " " + warm);
-    inside.forEach(one -> same.append(' ').append(one.channel().code()));
-    outside.forEach(one -> same.append(' ').append(one.channel().code()));
     return known.computeIfAbsent(
-        same.toString(),
+        cold + " " + warm + codes(inside) + codes(outside),
         key ->
             HeatEstimate.of(
                 of,

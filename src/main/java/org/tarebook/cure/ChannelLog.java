@@ -124,7 +124,7 @@ final class ChannelLog {
         .toList();
   }
 
-  /** Moments at which the recorder's clock went back. */
+  /** Where a numbered piece goes back to before the end of the one numbered before it. */
   List<ClockStep> clockSteps() {
     return clockSteps;
   }
@@ -166,7 +166,7 @@ final class ChannelLog {
   /** A value as sent, and the key of the piece it came with. */
   record Said(double shown, String piece) {}
 
-  /** That a clock went back by so many seconds behind a moment. */
+  /** That a clock went back by at least so many seconds, after a moment. */
   record ClockStep(double at, double back) {}
 
   /** Time without a sample. */

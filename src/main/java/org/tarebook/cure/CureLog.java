@@ -8,6 +8,7 @@ import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.LongSummaryStatistics;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -22,7 +23,8 @@ import org.tarebook.cure.PieceStore.Stored;
 
 /**
  * The log of one cure, put together from its pieces in whatever order they came: by channel, in the
- * order of time, with what is wrong with it.
+ * order of time, with what is wrong with it. The order of rows within a piece says nothing; that of
+ * numbered pieces shows a clock that went back.
  *
  * @param zero the start of the cure, from which seconds are counted
  * @param barometer air pressure in kPa, by which gauge pressures were made absolute
@@ -101,23 +103,21 @@ record CureLog(
       if (samples == null || samples.count() == 0) {
         continue;
       }
+      LongSummaryStatistics moments = Arrays.stream(samples.micros()).summaryStatistics();
       if (piece.sequence() != null
           && sequenced != null
-          && samples.micros()[0] < sequenced
+          && moments.getMin() < sequenced
           && holdsNews(samples, sequenced, micros, filled)) {
-        steps.add(step(sequenced, samples.micros()[0], zero));
+        steps.add(step(sequenced, moments.getMin(), zero));
       }
       double scale = Math.pow(10, samples.scale());
       for (int i = 0; i < samples.count(); i++) {
-        if (i > 0 && samples.micros()[i] < samples.micros()[i - 1]) {
-          steps.add(step(samples.micros()[i - 1], samples.micros()[i], zero));
-        }
         micros[filled] = samples.micros()[i];
         keys[filled] = piece.key();
         values[filled++] = samples.numbers()[i] / scale;
       }
       if (piece.sequence() != null) {
-        sequenced = samples.micros()[samples.count() - 1];
+        sequenced = moments.getMax();
       }
     }
     return ordered(channel, micros, values, keys, steps, settlements, zero, barometer);

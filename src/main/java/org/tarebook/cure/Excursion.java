@@ -6,8 +6,8 @@ import java.util.List;
 /**
  * A stretch in which a channel was, or may have been, outside a band.
  *
- * @param from its start where it is known to be outside, or else where it may be
- * @param until its end there
+ * @param from its first moment that is known to be outside, or else that may be
+ * @param until its last one; between the two there may be gaps, which {@code known} leaves out
  * @param seen whether it is known to be outside at any moment
  * @param proven the longest time without a break that it is known to be outside, in seconds
  * @param known all the time that it is known to be outside, in seconds

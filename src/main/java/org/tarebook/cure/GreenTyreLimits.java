@@ -51,8 +51,10 @@ final class GreenTyreLimits {
       reasons.add(
           Reason.of(
                   Reason.Code.GREEN_TYRE_AGE_UNKNOWN,
-                  Reason.Weight.REMARK,
-                  "The moment when the green tyre was built was not reported, so its age was not judged.")
+                  Reason.Weight.DOUBT,
+                  "The age of the green tyre is not known, and the schedule wants at most "
+                      + Words.number(limits.oldest().toMillis() / 3_600_000.0)
+                      + " h: post builtAt with each cavity, or leave oldest out of the schedule.")
               .line("/greenTyre/oldest")
               .done());
     }

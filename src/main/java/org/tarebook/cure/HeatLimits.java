@@ -11,6 +11,7 @@ import java.util.function.Supplier;
 import java.util.function.ToDoubleFunction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures.Equivalents;
+import org.tarebook.schedule.DecidingInterval;
 import org.tarebook.schedule.Guard;
 import org.tarebook.schedule.HeatEstimate;
 import org.tarebook.schedule.HeatFigure;
@@ -136,33 +137,16 @@ final class HeatLimits {
   private HeldLimit held(
       Named named, HeatFigure figure, BigDecimal limit, boolean minimum, String line) {
     HeldLimit.Basis basis = named.basis();
-    Set<Guard> holds = holds(minimum);
-    double down = figure.doubtOfLeast(holds, basis.kinetics().energyFreedom());
-    double up = figure.doubtOfMost(holds, basis.kinetics().energyFreedom());
-    HeatFigure.Bounds bounds = figure.bounds();
+    Set<Guard> holds = definition.holds(minimum);
     return new HeldLimit(
         basis,
         view(basis, named.place(), named.until(), figure, limit, holds),
-        limit,
-        minimum,
-        line,
-        bounds.least() * Math.exp(-down),
-        bounds.leastExtrapolated() * Math.exp(-down),
-        raised(bounds.most(), up),
-        raised(bounds.mostExtrapolated(), up));
-  }
-
-  private static @Nullable Double raised(@Nullable Double most, double doubt) {
-    return most == null ? null : Double.valueOf(most * Math.exp(doubt));
-  }
-
-  private Set<Guard> holds(boolean minimum) {
-    return minimum ? definition.minimumHoldsOrNone() : definition.maximumHoldsOrNone();
+        DecidingInterval.of(figure, basis.kinetics(), holds, limit, minimum),
+        line);
   }
 
   private void judge(HeldLimit held, String when) {
-    Set<String> unknown = held.basis().unknown(holds(held.minimum()));
-    reasons.addAll(words.of(held, unknown, when));
+    reasons.addAll(words.of(held, when));
   }
 
   private Equivalents view(
@@ -174,14 +158,14 @@ final class HeatLimits {
       Set<Guard> holds) {
     Map<String, BigDecimal> contributions = new LinkedHashMap<>();
     KineticsUsed used = basis.kinetics();
-    boolean known = used.unknownEnergies().isEmpty();
+    boolean known = used.unknown(Set.of()).isEmpty();
     for (Map.Entry<Guard, Double> one : figure.contributions().entrySet()) {
       if (known || one.getKey() != Guard.ACTIVATION_ENERGY) {
         contributions.put(one.getKey().name(), Reason.decimal(one.getValue()));
       }
     }
     double freedom = used.energyFreedom();
-    boolean decides = limit != null && basis.unknown(holds).isEmpty();
+    boolean decides = limit != null && used.unknown(holds).isEmpty();
     double least = figure.bounds().least();
     Double most = figure.bounds().most();
     ThermocoupleStudy study =

@@ -6,9 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Objects;
 import java.util.Set;
-import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
-import org.tarebook.compound.Kinetics;
 import org.tarebook.cure.CavityFigures.Equivalents;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
@@ -30,24 +28,26 @@ final class HeatReasons {
   /**
    * The reasons of one limit; none where it is met without doubt.
    *
-   * @param unknown compounds without the uncertainty that the limit guards against
    * @param when words put before the place
    */
-  List<Reason> of(HeldLimit held, Set<String> unknown, String when) {
+  List<Reason> of(HeldLimit held, String when) {
+    Set<String> unknown = held.ends().unknown();
     List<Reason> reasons = new ArrayList<>();
     if (!unknown.isEmpty()) {
       reasons.add(unbounded(held, unknown));
     }
-    if (held.missed()) {
+    if (held.ends().missed()) {
       Reason missed = missed(held, when);
       if (!unknown.isEmpty()) {
-        missed = missed.unproven("the uncertainty of the activation energy is not known");
+        missed =
+            missed.unproven(
+                "the uncertainty of " + String.join(" and ", unknown) + " is not known");
       }
       reasons.add(
           run.sure() ? missed : missed.unproven("when the time ended that counts is not marked"));
-    } else if (!held.met() && held.decidedByExtrapolation()) {
+    } else if (!held.ends().met() && held.ends().decidedByExtrapolation()) {
       reasons.add(outOfRange(held));
-    } else if (!held.met()) {
+    } else if (!held.ends().met()) {
       reasons.add(possible(held, when));
     } else if (unknown.isEmpty() && held.view().bridged() != null) {
       reasons.add(
@@ -55,10 +55,12 @@ final class HeatReasons {
               Reason.Code.MET_WITHOUT_GAP,
               Reason.Weight.REMARK,
               held,
-              held.minimum() || held.most() == null ? held.least() : held.most(),
+              held.ends().minimum() || held.ends().most() == null
+                  ? held.ends().least()
+                  : held.ends().most(),
               place(held)
-                  + (held.minimum() ? " has at least " : " has at most ")
-                  + held.limit().toPlainString()
+                  + (held.ends().minimum() ? " has at least " : " has at most ")
+                  + held.ends().limit().toPlainString()
                   + " equivalent minutes whatever the temperatures were in the gaps of "
                   + Words.seconds(held.view().bridged().doubleValue())
                   + "."));
@@ -74,39 +76,44 @@ final class HeatReasons {
         held.view().minutes().doubleValue(),
         "Whether "
             + place(held)
-            + (held.minimum() ? " has at least " : " has at most ")
-            + held.limit().toPlainString()
-            + " equivalent minutes cannot be told: the activation energy of "
+            + (held.ends().minimum() ? " has at least " : " has at most ")
+            + held.ends().limit().toPlainString()
+            + " equivalent minutes cannot be told: "
             + String.join(" and ", unknown)
-            + " has no known uncertainty, and the "
-            + (held.minimum()
-                ? "minimum does not hold it already (minimumHolds)."
-                : "maximum does not hold it already (maximumHolds).")
-            + " Record kinetics with the uncertainty, or from three temperatures or more.");
+            + (unknown.size() == 1 ? " has" : " have")
+            + " no known uncertainty, and the "
+            + (held.ends().minimum() ? "minimum" : "maximum")
+            + " does not hold this doubt already ("
+            + (held.ends().minimum() ? "minimumHolds" : "maximumHolds")
+            + ": ACTIVATION_ENERGY). Record kinetics with an activation energy and its uncertainty,"
+            + " or from three temperatures or more.");
   }
 
   private Reason missed(HeldLimit held, String when) {
     BlowPoint blow = held.line().equals("/blowPoint") ? blowPoint : null;
-    double deciding = held.most() == null || !held.minimum() ? held.least() : held.most();
+    double deciding =
+        held.ends().most() == null || !held.ends().minimum()
+            ? held.ends().least()
+            : held.ends().most();
     double estimate = held.view().minutes().doubleValue();
     boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
     return reason(
-        !held.minimum()
+        !held.ends().minimum()
             ? Reason.Code.OVER_CURE
             : porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
         Reason.Weight.BREACH,
         held,
         deciding,
-        (held.minimum() ? "Under-cured: " : "Over-cured: ")
+        (held.ends().minimum() ? "Under-cured: " : "Over-cured: ")
             + when
             + place(held)
             + " had "
             + (estimate == deciding ? "" : "about " + Words.number(estimate, deciding) + " and ")
-            + (held.minimum() ? "at most " : "at least ")
-            + digits(deciding, estimate, held.limit().doubleValue())
+            + (held.ends().minimum() ? "at most " : "at least ")
+            + digits(deciding, estimate, held.ends().limit().doubleValue())
             + " equivalent minutes, wanted at "
-            + (held.minimum() ? "least " : "most ")
-            + held.limit().stripTrailingZeros().toPlainString()
+            + (held.ends().minimum() ? "least " : "most ")
+            + held.ends().limit().stripTrailingZeros().toPlainString()
             + (blow == null
                 ? "."
                 : porous
@@ -115,27 +122,27 @@ final class HeatReasons {
   }
 
   private Reason possible(HeldLimit held, String when) {
-    double limit = held.limit().doubleValue();
-    Double most = held.most();
+    double limit = held.ends().limit().doubleValue();
+    Double most = held.ends().most();
     return reason(
-        held.minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
+        held.ends().minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
         Reason.Weight.DOUBT,
         held,
-        held.minimum() || most == null ? held.least() : most,
-        (held.minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
+        held.ends().minimum() || most == null ? held.ends().least() : most,
+        (held.ends().minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
             + when
             + place(held)
             + " had at least "
-            + Words.number(held.least(), limit)
+            + Words.number(held.ends().least(), limit)
             + (most == null ? "" : " and at most " + Words.number(most, limit))
             + " equivalent minutes, wanted at "
-            + (held.minimum() ? "least " : "most ")
-            + held.limit().stripTrailingZeros().toPlainString()
+            + (held.ends().minimum() ? "least " : "most ")
+            + held.ends().limit().stripTrailingZeros().toPlainString()
             + (held.view().bridged() == null
                 ? "."
                 : "; gaps of "
                     + Words.seconds(held.view().bridged().doubleValue())
-                    + (held.mostExtrapolated() == null
+                    + (held.ends().mostExtrapolated() == null
                         ? " have no upper bound, since the schedule does not state how hot the"
                             + " medium can be (hottest)."
                         : " may have been as cold or as hot as the medium can be.")));
@@ -146,23 +153,23 @@ final class HeatReasons {
         Reason.Code.KINETICS_OUT_OF_RANGE,
         Reason.Weight.DOUBT,
         held,
-        held.least(),
+        held.ends().least(),
         place(held)
             + " has "
-            + between(held, held.least(), held.most())
+            + between(held, held.ends().least(), held.ends().most())
             + " equivalent minutes by the temperatures that the kinetics are stated for, "
-            + String.join(", ", ranges(held))
+            + String.join(", ", held.basis().kinetics().ranges())
             + ", and "
-            + between(held, held.leastExtrapolated(), held.mostExtrapolated())
+            + between(held, held.ends().leastExtrapolated(), held.ends().mostExtrapolated())
             + " if they hold beyond; wanted at "
-            + (held.minimum() ? "least " : "most ")
-            + held.limit().stripTrailingZeros().toPlainString()
+            + (held.ends().minimum() ? "least " : "most ")
+            + held.ends().limit().stripTrailingZeros().toPlainString()
             + ". Record kinetics for the temperatures of the cure.");
   }
 
   /** Both ends, with the digits that show on which side of the limit they lie. */
   private static String between(HeldLimit held, double least, @Nullable Double most) {
-    double limit = held.limit().doubleValue();
+    double limit = held.ends().limit().doubleValue();
     return "at least "
         + Words.number(least, limit)
         + (most == null ? " and no known most" : " and at most " + Words.number(most, limit));
@@ -175,20 +182,6 @@ final class HeatReasons {
     return beside.length() > besideOther.length() ? beside : besideOther;
   }
 
-  private static Set<String> ranges(HeldLimit held) {
-    Set<String> ranges = new TreeSet<>();
-    for (Kinetics its : held.basis().kinetics().all()) {
-      Kinetics.Range range = its.range();
-      if (range != null) {
-        ranges.add(
-            "%s (%s to %s °C)"
-                .formatted(
-                    its.compound(), Words.number(range.lowest()), Words.number(range.highest())));
-      }
-    }
-    return ranges;
-  }
-
   private Reason reason(
       Reason.Code code, Reason.Weight weight, HeldLimit held, double amount, String words) {
     Equivalents view = held.view();
@@ -199,7 +192,7 @@ final class HeatReasons {
                 : view.medium() + " medium")
         .from(log.at(0), log.at(view.until() == Until.RELEASE ? run.release() : run.opening()))
         .amount(amount, Unit.MINUTE.code())
-        .wanted(held.limit().doubleValue())
+        .wanted(held.ends().limit().doubleValue())
         .by(Reason.Rule.INTERVAL)
         .line(held.line())
         .done();

@@ -212,18 +212,33 @@ final class Judge {
         .done();
   }
 
+  /**
+   * What the media themselves come to in one cavity.
+   *
+   * @param notComputed gets why figures are absent
+   */
+  List<CavityFigures.Equivalents> media(CavityLoad load, Map<String, String> notComputed) {
+    return heat.ofMedia(believed(serving(load)), new ArrayList<>(), notComputed);
+  }
+
+  private List<Channel> serving(CavityLoad load) {
+    return cure.channels().stream().filter(channel -> channel.serves(load.cavity())).toList();
+  }
+
+  private List<ChannelLog> believed(List<Channel> serving) {
+    return serving.stream()
+        .filter(channel -> !disbelieved.contains(channel.code()))
+        .map(log::get)
+        .toList();
+  }
+
   private CavityVerdict judge(CavityLoad load) {
-    List<Channel> serving =
-        cure.channels().stream().filter(channel -> channel.serves(load.cavity())).toList();
+    List<Channel> serving = serving(load);
     List<Reason> reasons = new ArrayList<>(ofAll);
     serving.forEach(channel -> reasons.addAll(reasonsOf(channel.code())));
     reasons.addAll(completeness.missing(serving));
     reasons.addAll(GreenTyreLimits.hold(load, definition.greenTyre(), cure.startedAt()));
-    List<ChannelLog> believed =
-        serving.stream()
-            .filter(channel -> !disbelieved.contains(channel.code()))
-            .map(log::get)
-            .toList();
+    List<ChannelLog> believed = believed(serving);
     Serving media = new Serving(believed, barometerError);
     Dome dome = dome(media);
     Water water = new Water(definition, run, log, media);

@@ -31,7 +31,8 @@ class LiveController {
       description =
           """
           The step that runs, the equivalents so far at the slowest place of each cavity, when they \
-          will be enough if temperatures stay as they are, and which channels leave their bands. \
+          will be enough if temperatures stay as they are, what the media themselves have come to \
+          where the schedule wants that, and which channels leave their bands. \
           Asked with Accept: text/event-stream it pushes an event "live" whenever something new has \
           come in, and an event "verdict" when the load is closed. It controls nothing: it opens no \
           press and ends no cure.

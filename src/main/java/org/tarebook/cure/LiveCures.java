@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -11,6 +12,7 @@ import java.util.OptionalDouble;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.compound.CompoundKinetics;
+import org.tarebook.cure.CavityFigures.Equivalents;
 import org.tarebook.cure.LiveView.CavityNow;
 import org.tarebook.cure.LiveView.Drift;
 import org.tarebook.cure.LiveView.StepNow;
@@ -23,6 +25,7 @@ import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.schedule.ScheduleRevision;
 import org.tarebook.thermal.Trace;
 
 /** Tells how a load stands while it runs, from the samples there are. Nothing is stored. */
@@ -50,7 +53,8 @@ class LiveCures {
     if (revisionId == null) {
       return view(cure, at, now, null, List.of(), List.of());
     }
-    ScheduleDefinition definition = schedules.revisionById(revisionId).definition();
+    ScheduleRevision revision = schedules.revisionById(revisionId);
+    ScheduleDefinition definition = revision.definition();
     Run run = Run.of(definition, log, now);
     Optional<Part> part =
         run.at(now)
@@ -61,7 +65,12 @@ class LiveCures {
         at,
         now,
         part.map(of -> step(of, now)).orElse(null),
-        cavities(cure, definition, log, now),
+        cavities(
+            cure,
+            definition,
+            log,
+            now,
+            definition.mediaOrNone().isEmpty() ? null : verdicts.judge(cure, log, revision)),
         part.map(of -> drifts(cure, of, log, now)).orElse(List.of()));
   }
 
@@ -108,12 +117,14 @@ class LiveCures {
   }
 
   private List<CavityNow> cavities(
-      Cure cure, ScheduleDefinition definition, CureLog log, double now) {
+      Cure cure, ScheduleDefinition definition, CureLog log, double now, @Nullable Judge judge) {
     HeatSection section = HeatSection.of(definition, kinetics::require).orElse(null);
     Double wanted = wanted(definition);
     Map<String, HeatSection.Progress> known = new HashMap<>();
     List<CavityNow> found = new ArrayList<>();
     for (CavityLoad load : cure.cavities()) {
+      Map<String, String> notComputed = new LinkedHashMap<>();
+      List<Equivalents> media = judge == null ? List.of() : judge.media(load, notComputed);
       List<ChannelLog> inside = logs(cure, load, log, Medium.INSIDE);
       List<ChannelLog> outside = logs(cure, load, log, Medium.OUTSIDE);
       if (section == null || inside.isEmpty() || outside.isEmpty() || now <= 0) {
@@ -126,7 +137,9 @@ class LiveCures {
                 null,
                 section == null
                     ? "the schedule has no section"
-                    : "no temperature inside or outside yet"));
+                    : "no temperature inside or outside yet",
+                media,
+                notComputed));
         continue;
       }
       double green =
@@ -143,7 +156,7 @@ class LiveCures {
                       green,
                       now,
                       wanted == null ? Double.POSITIVE_INFINITY : wanted));
-      found.add(cavity(cure, load, progress, wanted, log));
+      found.add(cavity(cure, load, progress, wanted, log, media, notComputed));
     }
     return found;
   }
@@ -153,7 +166,9 @@ class LiveCures {
       CavityLoad load,
       HeatSection.Progress progress,
       @Nullable Double wanted,
-      CureLog log) {
+      CureLog log,
+      List<Equivalents> media,
+      Map<String, String> notComputed) {
     OptionalDouble after = progress.enoughAfter();
     Instant enough =
         after.isPresent() && after.getAsDouble() <= ended(cure)
@@ -171,7 +186,9 @@ class LiveCures {
                 ? "the load is closed; its verdict tells what it had"
                 : wanted == null
                     ? "the schedule wants no minimum at the slowest place"
-                    : "not within four hours at these temperatures");
+                    : "not within four hours at these temperatures",
+        media,
+        notComputed);
   }
 
   /** The most that is wanted of the slowest place before the press opens. */

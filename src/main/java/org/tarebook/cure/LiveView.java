@@ -4,6 +4,7 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 
 /** How a load stands while it runs. */
@@ -49,7 +50,15 @@ record LiveView(
           @Nullable BigDecimal wanted,
       @Nullable Instant enoughAt,
       @Schema(description = "Why the equivalents, or the moment of enough, are absent.")
-          @Nullable String notComputed) {}
+          @Nullable String notComputed,
+      @Schema(
+              description =
+                  "What the schedule wants of the media themselves, so far: with interval and limit as"
+                      + " the verdict will hold them, up to now or to the end that counts. Empty where"
+                      + " the schedule wants nothing of a medium.")
+          List<CavityFigures.Equivalents> media,
+      @Schema(description = "Which equivalents of media are absent, and why.")
+          Map<String, String> mediaNotComputed) {}
 
   /**
    * A channel that is out of its band, or heading out of it.

@@ -205,11 +205,12 @@ final class Plausibility {
                 doubt(
                         Reason.Code.CLOCK_BACK,
                         log,
-                        "was logged by a clock that went back by "
+                        "was logged by a clock that went back by at least "
                             + Words.seconds(step.back())
-                            + ", "
+                            + ": "
                             + log.clockSteps().size()
-                            + (log.clockSteps().size() == 1 ? " time." : " times."))
+                            + (log.clockSteps().size() == 1 ? " piece holds" : " pieces hold")
+                            + " moments before the end of the piece numbered before.")
                     .from(cure.at(step.at()), cure.at(step.at()))
                     .amount(step.back(), Unit.SECOND.code())
                     .done());

@@ -174,6 +174,24 @@ record Run(
     return definition.largestGap().toMillis() / 1000.0;
   }
 
+  /** As far as it has come while the load runs: without what its schedule has for later. */
+  Run upTo(double moment) {
+    double now = Math.max(0, moment);
+    List<Part> begun =
+        parts.stream()
+            .filter(part -> part.from() <= now)
+            .map(
+                part ->
+                    new Part(
+                        part.step(),
+                        part.index(),
+                        part.from(),
+                        Math.min(part.until(), now),
+                        part.sure()))
+            .toList();
+    return new Run(begun, marked, unmarked, disordered, now, largestGap);
+  }
+
   /** Whether it is known when each step began and ended. */
   boolean sure() {
     return disordered.isEmpty() && parts.stream().allMatch(Part::sure);

@@ -83,7 +83,8 @@ class SampleController {
           """
           Samples of channels and marks of steps, as one JSON document, as NDJSON (a moment a line: \
           at, values by channel code, step where one begins) or as CSV (columns at, step and \
-          channel codes in any order, or as a stored column plan says). The body may be gzip \
+          channel codes in any order, or as a stored column plan says). Rows of a piece may stand \
+          in any order, save local times by a column plan. The body may be gzip \
           (Content-Encoding). A piece is stored whole or not at all. Pieces may come in any order \
           and twice: the same key with the same samples is answered as stored, with others it is \
           refused. A closed cure takes a piece only with lateBecause and is then judged again.
@@ -110,7 +111,10 @@ class SampleController {
           @FactKey
           String key,
       @Parameter(
-              description = "The recorder's running number of this piece; shows a clock set back.")
+              description =
+                  "The recorder's running number of this piece. A piece with new moments before the"
+                      + " end of the one numbered before it shows a clock that went back; such a load"
+                      + " is not judged.")
           @RequestParam
           @Min(0)
           @Nullable Long sequence,

@@ -93,27 +93,31 @@ final class SetPoints {
         steady.setPoint().tolerated() == null
             ? 0
             : steady.setPoint().tolerated().toMillis() / 1000.0;
-    List<Reason> found = new ArrayList<>();
+    List<Told> found = new ArrayList<>();
     List<Excursion> excursions = course.outside(band);
     for (Excursion excursion : excursions) {
       if (excursion.provenBeyond(tolerated)) {
-        found.add(breach(course, steady, band, excursion, cure));
+        found.add(new Told(excursion, breach(course, steady, band, excursion, cure)));
       } else if (excursion.possibleBeyond(tolerated) && !excursion.seen()) {
-        found.add(suspected(course, steady, band, excursion, cure));
+        found.add(new Told(excursion, suspected(course, steady, band, excursion, cure)));
       } else if (excursion.possibleBeyond(tolerated)) {
         found.add(
-            breach(course, steady, band, excursion, cure)
-                .unproven(
-                    "it is known for "
-                        + Words.seconds(excursion.proven(), tolerated)
-                        + " and possible for "
-                        + Words.seconds(excursion.possible(), tolerated)
-                        + ", tolerated "
-                        + Words.seconds(tolerated)));
+            new Told(
+                excursion,
+                breach(course, steady, band, excursion, cure)
+                    .unproven(
+                        "it is known for "
+                            + Words.seconds(excursion.proven(), tolerated)
+                            + " without a break and possible for "
+                            + Words.seconds(excursion.possible(), tolerated)
+                            + ", tolerated "
+                            + Words.seconds(tolerated))));
       }
     }
     List<Reason> told =
-        found.size() <= MOST_TOLD ? new ArrayList<>(found) : new ArrayList<>(shortened(found));
+        found.size() <= MOST_TOLD
+            ? new ArrayList<>(found.stream().map(Told::reason).toList())
+            : shortened(found);
     if (excursions.size() > 1) {
       told.add(inAll(course, steady, excursions, cure));
     }
@@ -196,23 +200,36 @@ final class SetPoints {
         .done();
   }
 
-  /** The longest excursions; the first of them says how many there were. */
-  private static List<Reason> shortened(List<Reason> all) {
-    List<Reason> longest = new ArrayList<>(all);
-    longest.sort(
-        Comparator.comparing((Reason one) -> one.weight() != Reason.Weight.BREACH)
-            .thenComparing(SetPoints::length, Comparator.reverseOrder()));
-    List<Reason> told = new ArrayList<>(longest.subList(0, MOST_TOLD));
+  /** An excursion and what is said of it. */
+  private record Told(Excursion excursion, Reason reason) {}
+
+  /** The excursions known for longest; the first of them says how many there were. */
+  private static List<Reason> shortened(List<Told> all) {
+    List<Reason> told =
+        new ArrayList<>(
+            all.stream()
+                .sorted(
+                    Comparator.comparing(
+                            (Told one) -> one.reason().weight() != Reason.Weight.BREACH)
+                        .thenComparing(one -> -one.excursion().known())
+                        .thenComparing(one -> -one.excursion().possible()))
+                .limit(MOST_TOLD)
+                .map(Told::reason)
+                .toList());
     told.set(
         0,
         told.get(0).with(" One of " + all.size() + "; the longest " + MOST_TOLD + " are listed."));
     return told;
   }
 
-  private static Duration length(Reason reason) {
-    return reason.from() == null || reason.until() == null
-        ? Duration.ZERO
-        : Duration.between(reason.from(), reason.until());
+  /** How long it is known to have lasted, and how long it may have; gaps are only possible. */
+  private static String lasting(Excursion excursion) {
+    return excursion.possible() <= excursion.known() + Excursion.MOMENT
+        ? ", for " + Words.seconds(excursion.known())
+        : ", known for "
+            + Words.seconds(excursion.known(), excursion.possible())
+            + " and possible for "
+            + Words.seconds(excursion.possible(), excursion.known());
   }
 
   private static Reason notSampled(Course course, Steady steady, CureLog cure) {
@@ -266,8 +283,7 @@ final class SetPoints {
                 + limit.toPlainString()
                 + " "
                 + unit
-                + ", for "
-                + Words.seconds(excursion.until() - excursion.from())
+                + lasting(excursion)
                 + ".")
         .on(channel)
         .during(steady.part().step().name())

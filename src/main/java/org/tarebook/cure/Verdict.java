@@ -12,7 +12,10 @@ import org.jspecify.annotations.Nullable;
  * steam, water and the difference of inside and outside; 3 passes nothing and proves nothing by
  * what is not known: steps without marks, reports on change that are overdue, what a sample beyond
  * a mark shows, kinetics outside their range, gaps in a temperature that heats the tyre, and the
- * interval of an estimate on both sides of a limit.
+ * interval of an estimate on both sides of a limit; 4 proves nothing by what contradicts itself
+ * (spikes, conflicts, marks out of turn); 5 gives each end of an interval its own doubts; 6 judges
+ * no load whose green tyre has an unknown age that the schedule limits, and takes the rows of a
+ * piece in the order of time, whatever their order in the piece.
  *
  * @param number counted from 1 within the cure
  * @param method revision of the method it was reached by
@@ -38,7 +41,7 @@ public record Verdict(
     List<String> changed) {
 
   /** The revision of the method by which cures are judged now. */
-  public static final int METHOD = 5;
+  public static final int METHOD = 6;
 
   /** Why a verdict was reached. */
   public enum Because {

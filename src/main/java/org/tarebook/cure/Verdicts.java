@@ -173,21 +173,24 @@ public class Verdicts {
     if (revisionId == null) {
       return withoutSchedule(cure);
     }
-    ScheduleRevision revision = schedules.revisionById(revisionId);
+    return judge(cure, log, schedules.revisionById(revisionId)).cavities();
+  }
+
+  /** Judges a load by a revision: a closed one whole, a running one as far as it has come. */
+  Judge judge(Cure cure, CureLog log, ScheduleRevision revision) {
     ScheduleDefinition definition = revision.definition();
     double end = end(cure, log);
-    Judge judge =
-        new Judge(
-            cure,
-            definition,
-            log,
-            Run.of(definition, log, end),
-            cure.barometer() == null ? WEATHER : 0,
-            HeatModel.of(definition, kinetics::require),
-            studies.of(revision),
-            clockAhead.toMillis() / 1000.0,
-            end);
-    return judge.cavities();
+    Run run = Run.of(definition, log, end);
+    return new Judge(
+        cure,
+        definition,
+        log,
+        cure.closing() == null ? run.upTo(end) : run,
+        cure.barometer() == null ? WEATHER : 0,
+        HeatModel.of(definition, kinetics::require),
+        studies.of(revision),
+        clockAhead.toMillis() / 1000.0,
+        end);
   }
 
   private static double end(Cure cure, CureLog log) {

@@ -22,6 +22,7 @@ final class DemoPresses {
   private static final int FLUSH = 120;
   private static final int DRAIN = 60;
   private static final int OPEN = 60;
+  private static final Duration BUILT_BEFORE = Duration.ofHours(20);
 
   private final DemoClient quality;
   private final Instant start;
@@ -128,7 +129,8 @@ final class DemoPresses {
                 Locale.ROOT,
                 """
                 %s{"cavity": %d, "mould": "FM-%d%d", "bladder": "BG-%d%d", "bladderCount": %d,
-                 "greenTyre": "G%d", "greenTemperature": {"value": %.1f, "unit": "Cel"}}
+                 "greenTyre": "G%d", "greenTemperature": {"value": %.1f, "unit": "Cel"},
+                 "builtAt": "%s"}
                 """,
                 cavity == 1 ? "" : ",",
                 cavity,
@@ -138,7 +140,8 @@ final class DemoPresses {
                 cavity,
                 100 + tyres % 80,
                 360_001 + tyres++,
-                24 + random.nextGaussian()));
+                24 + random.nextGaussian(),
+                from.minus(BUILT_BEFORE).minusSeconds(480L * cavity)));
         channels.append(
             """
             {"code": "TI-%1$d", "measured": "INTERNAL_TEMPERATURE", "circuitEnd": "RETURN",

@@ -36,7 +36,9 @@ class DocumentConfiguration {
       document (RFC 9457) whose `type` is the address of a page that says how to mend it.
 
       **Access.** Every request but those for this document, the problem pages and the liveness \
-      check needs `Authorization: Bearer` and a token. An administrator gives tokens out.
+      check needs `Authorization: Bearer` and a token. An administrator gives tokens out. The \
+      service sends no CORS headers: a browser that asks for a page of another origin (a preflight) \
+      gets 403. Other `OPTIONS` requests list the methods of an address in `Allow`.
 
       **Cautions.** The record is no interlock: no answer opens a press, releases a vessel or \
       frees a tyre for the road. It is no legal-metrology device: weights for trade need verified \

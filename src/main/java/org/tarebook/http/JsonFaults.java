@@ -2,6 +2,8 @@ package org.tarebook.http;
 
 import java.util.Collection;
 import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -17,6 +19,9 @@ import tools.jackson.databind.exc.UnrecognizedPropertyException;
 
 /** Says in plain words, and with the place, why JSON could not be read. */
 public final class JsonFaults {
+
+  /** A key or index in brackets, or a name; words about entries in angle brackets are neither. */
+  private static final Pattern STEP = Pattern.compile("\\[([^]]*)]|(?:^|\\.)([^.\\[<]+)");
 
   private JsonFaults() {}
 
@@ -137,7 +142,10 @@ public final class JsonFaults {
     return failure.getPath().stream()
         .map(
             step ->
-                "/" + (step.getPropertyName() != null ? step.getPropertyName() : step.getIndex()))
+                "/"
+                    + (step.getPropertyName() != null
+                        ? escaped(step.getPropertyName())
+                        : step.getIndex()))
         .collect(Collectors.joining());
   }
 
@@ -151,8 +159,23 @@ public final class JsonFaults {
         .replace("characters or entries", value instanceof CharSequence ? "characters" : "entries");
   }
 
-  /** A bean path such as {@code together[0].value} as a JSON pointer. */
+  /**
+   * A bean path such as {@code together[0].value} as a JSON pointer. An entry of a set has no place
+   * of its own, so the pointer names the set.
+   */
   static String pointer(String beanPath) {
-    return "/" + beanPath.replace("[", "/").replace("]", "").replace('.', '/');
+    StringBuilder pointer = new StringBuilder();
+    Matcher steps = STEP.matcher(beanPath);
+    while (steps.find()) {
+      String step = steps.group(1) != null ? steps.group(1) : steps.group(2);
+      if (!step.isEmpty()) {
+        pointer.append('/').append(escaped(step));
+      }
+    }
+    return pointer.toString();
+  }
+
+  private static String escaped(String name) {
+    return name.replace("~", "~0").replace("/", "~1");
   }
 }

@@ -28,6 +28,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.FactKey;
+import org.tarebook.http.NoBlankEnds;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -165,10 +166,13 @@ class ItemController {
 
   /** An item to be registered: of a component or of a product, never both. */
   record Request(
-      @NotNull @Size(min = 1, max = 40) String number,
+      @NotNull @Size(min = 1, max = 40) @NoBlankEnds String number,
       @Code @Nullable String component,
       @Code @Nullable String product,
-      @Size(min = 1, max = 40) @Nullable String lot,
+      @Size(min = 1, max = 40)
+          @NoBlankEnds(
+              message = "must not begin or end with a blank; leave it out where there is no lot")
+          @Nullable String lot,
       @Nullable Instant madeAt) {}
 
   /** What differs from an item as it was registered or last corrected. */
@@ -177,7 +181,11 @@ class ItemController {
       @NotNull @FactKey String key,
       @Code @Nullable String component,
       @Code @Nullable String product,
-      @Size(min = 1, max = 40) @Nullable String lot,
+      @Size(min = 1, max = 40)
+          @NoBlankEnds(
+              message =
+                  "must not begin or end with a blank; leave it out where it stands, or name it in unknown")
+          @Nullable String lot,
       @Nullable Instant madeAt,
       @Schema(
               description = "Names of members that stand and are not known: lot, madeAt.",

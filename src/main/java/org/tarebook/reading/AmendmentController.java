@@ -8,7 +8,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
@@ -28,6 +27,7 @@ import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.FactKey;
+import org.tarebook.http.NoBlankEnds;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -144,7 +144,7 @@ class AmendmentController {
       @Size(min = 1, max = 40) @Nullable String lot,
       @Schema(description = "An empty one takes the reading out of its sample.")
           @Size(max = 40)
-          @Pattern(regexp = Posting.NO_BLANK_ENDS, message = "must not begin or end with a blank")
+          @NoBlankEnds
           @Nullable String sample,
       @Size(min = 1, max = 40) @Nullable String operator) {}
 

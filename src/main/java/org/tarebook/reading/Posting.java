@@ -6,7 +6,6 @@ import jakarta.validation.constraints.Max;
 import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
-import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.math.BigDecimal;
 import java.time.Instant;
@@ -16,6 +15,7 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Code;
 import org.tarebook.http.FactKey;
+import org.tarebook.http.NoBlankEnds;
 
 /**
  * What a station posts: one value an instrument showed, with who, when, where and on which item,
@@ -75,7 +75,7 @@ public record Posting(
                     + " cut by count. Not needed on charts of single readings.",
             example = "S-0417")
         @Size(min = 1, max = 40)
-        @Pattern(regexp = Posting.NO_BLANK_ENDS, message = "must not begin or end with a blank")
+        @NoBlankEnds
         @Nullable String sample,
     @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
         @Nullable String operator,
@@ -95,9 +95,6 @@ public record Posting(
     @Schema(description = "Further values of the same item taken together; not in CSV.")
         @Size(max = 20)
         @Nullable List<@Valid @NotNull Value> together) {
-
-  /** Blanks at either end would make two names of what people read as one. */
-  static final String NO_BLANK_ENDS = "|[^\\s\\p{Z}]|[^\\s\\p{Z}].*[^\\s\\p{Z}]";
 
   /** A further value of the same item. */
   @Schema(name = "PostedValue")

@@ -8,7 +8,6 @@ import java.util.Optional;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.CompoundKinetics;
-import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
@@ -181,36 +180,32 @@ final class DryRun {
             .filter(medium -> medium.wanted().minimum() != null)
             .allMatch(
                 medium ->
-                    least(medium.used(), medium.minimum(heating(medium, At.LOWER, change)))
-                        >= Objects.requireNonNull(medium.wanted().minimum()).doubleValue());
+                    held(
+                            medium.used(),
+                            medium.minimum(heating(medium, At.LOWER, change)),
+                            Objects.requireNonNull(medium.wanted().minimum()),
+                            true)
+                        .proven());
   }
 
   private boolean met(HeatEstimate estimate) {
     KineticsUsed used = estimate.section().kinetics();
     BlowPoint blow = definition.blowPoint();
     if (blow != null
-        && least(used, estimate.slowest(Until.RELEASE)) < blow.needed().doubleValue()) {
+        && !held(used, estimate.slowest(Until.RELEASE), blow.needed(), true).proven()) {
       return false;
     }
     return definition.wantedOrNone().stream()
         .filter(wanted -> wanted.minimum() != null)
         .allMatch(
             wanted ->
-                least(used, estimate.minimum(wanted))
-                    >= Objects.requireNonNull(wanted.minimum()).doubleValue());
+                held(used, estimate.minimum(wanted), Objects.requireNonNull(wanted.minimum()), true)
+                    .proven());
   }
 
-  /** What a figure is at least: kinetics that state a range promise nothing outside it. */
-  private static double least(KineticsUsed used, HeatFigure figure) {
-    return used.ranged() ? Math.min(figure.minutes(), figure.bounds().least()) : figure.minutes();
-  }
-
-  /** What a figure is at most; absent where rubber is hotter than its kinetics state. */
-  private static @Nullable Double most(KineticsUsed used, HeatFigure figure) {
-    Double most = figure.bounds().most();
-    return !used.ranged()
-        ? (Double) figure.minutes()
-        : most == null ? null : (Double) Math.max(figure.minutes(), most);
+  /** A figure held against a limit, as a verdict would hold it. */
+  DecidingInterval held(KineticsUsed used, HeatFigure figure, BigDecimal limit, boolean minimum) {
+    return DecidingInterval.of(figure, used, definition.holds(minimum), limit, minimum);
   }
 
   /** Figures of every wanted place, of the slowest and fastest, and of the media wanted. */
@@ -269,7 +264,7 @@ final class DryRun {
   }
 
   /** Adds a figure with its limit, where there is one. */
-  private static void add(
+  private void add(
       List<Named> named,
       KineticsUsed used,
       String place,
@@ -282,38 +277,30 @@ final class DryRun {
     }
   }
 
-  private static Named named(
+  private Named named(
       KineticsUsed used,
       String place,
       Until until,
       HeatFigure figure,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum) {
-    Double most = most(used, figure);
+    BigDecimal limit = minimum != null ? minimum : maximum;
+    DecidingInterval held = limit == null ? null : held(used, figure, limit, minimum != null);
     return new Named(
         place,
         until,
         figure,
         minimum,
         maximum,
-        within(figure.minutes(), figure.minutes(), minimum, maximum),
-        within(least(used, figure), most, minimum, maximum));
-  }
-
-  private static boolean within(
-      double least,
-      @Nullable Double most,
-      @Nullable BigDecimal minimum,
-      @Nullable BigDecimal maximum) {
-    return (minimum == null || Decimals.rounded(least, 6).compareTo(minimum) >= 0)
-        && (maximum == null || (most != null && Decimals.rounded(most, 6).compareTo(maximum) <= 0));
+        held == null || held.proven(),
+        held != null && !held.met() && held.metByExtrapolation());
   }
 
   /**
    * A figure of a place that has a name.
    *
-   * @param byEstimate whether its limit is met by the estimate
-   * @param met whether it is, whatever the kinetics are outside the range that they state
+   * @param met whether a load with exactly these temperatures would be judged to meet its limit
+   * @param onlyExtrapolated whether it would be met were the kinetics carried beyond their range
    */
   record Named(
       String place,
@@ -321,6 +308,6 @@ final class DryRun {
       HeatFigure figure,
       @Nullable BigDecimal minimum,
       @Nullable BigDecimal maximum,
-      boolean byEstimate,
-      boolean met) {}
+      boolean met,
+      boolean onlyExtrapolated) {}
 }

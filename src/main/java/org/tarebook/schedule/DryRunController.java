@@ -160,7 +160,7 @@ class DryRunController {
         named.minimum(),
         named.maximum(),
         named.met(),
-        named.byEstimate() && !named.met());
+        named.onlyExtrapolated());
   }
 
   /** What is to be run. */
@@ -225,12 +225,13 @@ class DryRunController {
       @Schema(description = "Wanted at most, in equivalent minutes.") @Nullable BigDecimal maximum,
       @Schema(
               description =
-                  "Whether its limits are met, whatever the kinetics are outside the range of"
-                      + " temperatures that they state: no load passes by more.")
+                  "Whether a load with exactly these temperatures is judged to meet its limit: by the"
+                      + " end of the interval that a verdict holds against it, without credit"
+                      + " outside the range of the kinetics. The sensors' error is not in it.")
           boolean met,
       @Schema(
               description =
-                  "Whether they are met only with kinetics carried beyond that range: a verdict would"
-                      + " be NOT_JUDGED.")
+                  "Whether it is met only with kinetics carried beyond their range: a verdict would be"
+                      + " NOT_JUDGED.")
           boolean onlyExtrapolated) {}
 }

@@ -5,33 +5,56 @@ import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
+import org.tarebook.quantity.Decimals;
 import org.tarebook.schedule.DryRun.At;
 import org.tarebook.schedule.DryRun.Change;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 
-/** Whether a schedule reaches what it wants when its own targets are met. */
+/**
+ * Whether a schedule reaches what it wants when its own targets are met. What they do not reach is
+ * a fault. What they reach by the estimate, and what a verdict would not judge all the same, is a
+ * doubt, which a person can accept.
+ */
 final class OwnTargets {
+
+  private static final String ACCEPT =
+      ", or send doubtReason: why it is recorded though loads that meet it exactly are NOT_JUDGED";
 
   private final ScheduleDefinition definition;
   private final DryRun run;
+  private final Faults faults = new Faults();
+  private final Faults doubts = new Faults();
 
   OwnTargets(DryRun run) {
     this.definition = run.definition();
     this.run = run;
   }
 
-  /** Refuses a schedule that its own targets do not meet. */
-  void require() {
-    Faults faults = new Faults();
-    requirePlaces(faults);
-    requireMedia(faults);
+  /**
+   * Refuses a schedule that its own targets do not meet.
+   *
+   * @param doubtful whether a person accepts what is in doubt; refused where nothing is
+   */
+  void require(boolean doubtful) {
+    holdPlaces();
+    holdMedia();
     faults.throwIfAny(ProblemType.RULE_BROKEN);
+    if (!doubtful) {
+      doubts.throwIfAny(ProblemType.RULE_BROKEN);
+    } else if (doubts.none()) {
+      faults.add(
+          "/doubtReason",
+          "belongs to a schedule that is in doubt; a load that meets the targets of this one exactly"
+              + " is judged, so leave it out");
+      faults.throwIfAny(ProblemType.RULE_BROKEN);
+    }
   }
 
-  private void requirePlaces(Faults faults) {
-    if (run.model().section() == null
+  private void holdPlaces() {
+    HeatSection section = run.model().section();
+    if (section == null
         || (definition.wantedOrNone().isEmpty() && definition.blowPoint() == null)) {
       return;
     }
@@ -44,27 +67,30 @@ final class OwnTargets {
       return;
     }
     HeatEstimate estimate = run.run(At.TARGET, Change.NONE).orElseThrow();
+    KineticsUsed used = section.kinetics();
     for (int i = 0; i < definition.wantedOrNone().size(); i++) {
       Wanted wanted = definition.wantedOrNone().get(i);
       String place = "/definition/wanted/" + i;
-      reached(wanted.minimum(), () -> estimate.minimum(wanted), place, faults);
-      exceeded(wanted.maximum(), () -> estimate.maximum(wanted), place, faults);
+      reached(wanted.minimum(), used, () -> estimate.minimum(wanted), place);
+      exceeded(wanted.maximum(), used, () -> estimate.maximum(wanted), place);
     }
     BlowPoint blow = definition.blowPoint();
     if (blow != null) {
-      double reached = estimate.slowest(Until.RELEASE).minutes();
-      if (reached < blow.needed().doubleValue()) {
+      HeatFigure slowest = estimate.slowest(Until.RELEASE);
+      if (slowest.minutes() < blow.needed().doubleValue()) {
         faults.add(
             "/definition/blowPoint",
             "times its factor is not reached when the pressure is let go: the schedule's own"
                 + " targets give "
-                + rounded(reached)
+                + beside(blow.needed(), slowest.minutes())
                 + " equivalent minutes at the slowest place");
+      } else {
+        hold(used, slowest, blow.needed(), true, "/definition/blowPoint");
       }
     }
   }
 
-  private void requireMedia(Faults faults) {
+  private void holdMedia() {
     for (int i = 0; i < run.model().media().size(); i++) {
       MediumCure medium = run.model().media().get(i);
       String place = "/definition/media/" + i;
@@ -76,34 +102,93 @@ final class OwnTargets {
         continue;
       }
       MediumCure.Heating heating = run.heating(medium, At.TARGET, Change.NONE);
-      reached(medium.wanted().minimum(), () -> medium.minimum(heating), place, faults);
-      exceeded(medium.wanted().maximum(), () -> medium.maximum(heating), place, faults);
+      reached(medium.wanted().minimum(), medium.used(), () -> medium.minimum(heating), place);
+      exceeded(medium.wanted().maximum(), medium.used(), () -> medium.maximum(heating), place);
     }
   }
 
-  private static void reached(
-      @Nullable BigDecimal minimum, Supplier<HeatFigure> figure, String place, Faults faults) {
-    if (minimum != null && figure.get().minutes() < minimum.doubleValue()) {
+  private void reached(
+      @Nullable BigDecimal minimum, KineticsUsed used, Supplier<HeatFigure> its, String place) {
+    if (minimum == null) {
+      return;
+    }
+    HeatFigure figure = its.get();
+    if (figure.minutes() < minimum.doubleValue()) {
       faults.add(
           place + "/minimum",
           "is not reached by the schedule's own targets: they give "
-              + rounded(figure.get().minutes())
+              + beside(minimum, figure.minutes())
               + " equivalent minutes; lengthen the cure or lower the minimum");
+    } else {
+      hold(used, figure, minimum, true, place + "/minimum");
     }
   }
 
-  private static void exceeded(
-      @Nullable BigDecimal maximum, Supplier<HeatFigure> figure, String place, Faults faults) {
-    if (maximum != null && figure.get().minutes() > maximum.doubleValue()) {
+  private void exceeded(
+      @Nullable BigDecimal maximum, KineticsUsed used, Supplier<HeatFigure> its, String place) {
+    if (maximum == null) {
+      return;
+    }
+    HeatFigure figure = its.get();
+    if (figure.minutes() > maximum.doubleValue()) {
       faults.add(
           place + "/maximum",
           "is exceeded by the schedule's own targets: they give "
-              + rounded(figure.get().minutes())
+              + beside(maximum, figure.minutes())
               + " equivalent minutes; shorten the cure or raise the maximum");
+    } else {
+      hold(used, figure, maximum, false, place + "/maximum");
     }
   }
 
-  private static double rounded(double minutes) {
-    return Math.round(minutes * 100) / 100.0;
+  /** Holds a figure that meets its limit by the estimate, as a verdict would. */
+  private void hold(
+      KineticsUsed used, HeatFigure figure, BigDecimal limit, boolean minimum, String place) {
+    DecidingInterval held = run.held(used, figure, limit, minimum);
+    String holds = minimum ? "minimumHolds" : "maximumHolds";
+    if (!held.unknown().isEmpty()) {
+      doubts.add(
+          place,
+          "cannot be judged: "
+              + String.join(" and ", held.unknown())
+              + (held.unknown().size() == 1 ? " has" : " have")
+              + " no known uncertainty; record kinetics with an activation energy and its"
+              + " uncertainty, name ACTIVATION_ENERGY in "
+              + holds
+              + " if the limit holds that doubt already"
+              + ACCEPT);
+    } else if (!held.met()) {
+      String most = held.most() == null ? "no known most" : "at most " + beside(limit, held.most());
+      String proves =
+          " equivalent minutes, wanted at "
+              + (minimum ? "least " : "most ")
+              + limit.toPlainString()
+              + ", but "
+              + (minimum ? "at least " + beside(limit, held.least()) : most);
+      doubts.add(
+          place,
+          "is not proven by the schedule's own targets: they give "
+              + beside(limit, figure.minutes())
+              + proves
+              + (held.metByExtrapolation()
+                  ? " by the temperatures that the kinetics are stated for, "
+                      + String.join(", ", used.ranges())
+                      + "; record kinetics for the temperatures of the cure"
+                  : " by the interval that a verdict holds against it; "
+                      + (minimum ? "lengthen" : "shorten")
+                      + " the cure, name in "
+                      + holds
+                      + " the doubts that the limit holds already")
+              + ACCEPT);
+    }
+  }
+
+  /** To four digits, or as many as show that it is not the limit. */
+  private static String beside(BigDecimal limit, double minutes) {
+    int digits = 4;
+    while (digits < 9 && Decimals.rounded(minutes, digits).compareTo(limit) == 0) {
+      digits++;
+    }
+    return Decimals.plain(Decimals.rounded(minutes, digits)).toPlainString();
   }
 }

@@ -2,6 +2,7 @@ package org.tarebook.schedule;
 
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.sql.Types;
 import java.time.Instant;
 import java.util.List;
 import org.springframework.jdbc.core.simple.JdbcClient;
@@ -55,8 +56,8 @@ class RevisionStore {
     jdbc.sql(
             """
             insert into cure_schedule_revision (id, schedule_id, revision, fact_key, valid_from,
-              definition, reason, person, recorded_at)
-            values (:id, :schedule, :revision, :key, :from, :definition, :reason, :person, :at)
+              definition, reason, doubt_reason, person, recorded_at)
+            values (:id, :schedule, :revision, :key, :from, :definition, :reason, :doubt, :person, :at)
             """)
         .param("id", fresh.id())
         .param("schedule", fresh.scheduleId())
@@ -65,6 +66,7 @@ class RevisionStore {
         .param("from", SqlTime.of(fresh.validFrom()))
         .param("definition", json.writeValueAsString(fresh.definition()))
         .param("reason", fresh.reason())
+        .param("doubt", fresh.doubtReason(), Types.VARCHAR)
         .param("person", fresh.person())
         .param("at", SqlTime.of(fresh.recordedAt()))
         .update();
@@ -91,6 +93,7 @@ class RevisionStore {
         SqlTime.get(row, "valid_from"),
         json.readValue(row.getString("definition"), ScheduleDefinition.class),
         row.getString("reason"),
+        row.getString("doubt_reason"),
         row.getString("person"),
         SqlTime.get(row, "recorded_at"),
         withdrawnAt == null

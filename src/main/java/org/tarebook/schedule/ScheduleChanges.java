@@ -3,6 +3,8 @@ package org.tarebook.schedule;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
+import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.http.Faults;
@@ -41,7 +43,12 @@ class ScheduleChanges {
   }
 
   /** A revision somebody wants recorded. */
-  record Draft(String key, Instant validFrom, ScheduleDefinition definition, String reason) {}
+  record Draft(
+      String key,
+      Instant validFrom,
+      ScheduleDefinition definition,
+      String reason,
+      @Nullable String doubtReason) {}
 
   /** A revision, and whether it was on record before. */
   record Outcome(ScheduleRevision revision, boolean replayed) {}
@@ -63,7 +70,7 @@ class ScheduleChanges {
                 }
               }
               ScheduleDefinition pinned = compounds.in(draft.definition(), null);
-              rules.check(pinned);
+              rules.check(pinned, draft.doubtReason() != null);
               checkFrom(schedule, draft, before);
               ScheduleRevision fresh =
                   new ScheduleRevision(
@@ -74,6 +81,7 @@ class ScheduleChanges {
                       draft.validFrom(),
                       pinned,
                       draft.reason(),
+                      draft.doubtReason(),
                       actor.name(),
                       tools.clock().instant(),
                       null);
@@ -171,6 +179,13 @@ class ScheduleChanges {
     }
     if (!known.reason().equals(draft.reason())) {
       faults.add("/reason", "is '" + known.reason() + "' in the stored revision");
+    }
+    if (!Objects.equals(known.doubtReason(), draft.doubtReason())) {
+      faults.add(
+          "/doubtReason",
+          known.doubtReason() == null
+              ? "is absent from the stored revision"
+              : "is '" + known.doubtReason() + "' in the stored revision");
     }
     tools
         .bodies()

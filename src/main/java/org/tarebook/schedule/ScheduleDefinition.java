@@ -56,7 +56,9 @@ public record ScheduleDefinition(
     @Schema(
             description =
                 "Doubts that the minimum equivalents hold already, so that they are not guarded"
-                    + " twice. The others widen the interval that must lie above the minimum.")
+                    + " twice. The others widen the interval that must lie above the minimum."
+                    + " ACTIVATION_ENERGY is the doubt about how the rate of cure depends on"
+                    + " temperature: about the activation energy, or the temperature coefficient.")
         @Nullable Set<@NotNull Guard> minimumHolds,
     @Schema(
             description =
@@ -321,7 +323,12 @@ public record ScheduleDefinition(
   public record GreenTyre(
       @NotNull @Valid Quantity coldest,
       @NotNull @Valid Quantity warmest,
-      @Nullable Duration oldest) {}
+      @Schema(
+              description =
+                  "Greatest age when the cure starts; not limited when left out. A load that does not"
+                      + " say when its green tyre was built (builtAt) is then not judged.",
+              example = "PT48H")
+          @Nullable Duration oldest) {}
 
   /** The same with another section and other media. */
   ScheduleDefinition with(@Nullable Section other, @Nullable List<WantedOfMedium> otherMedia) {
@@ -353,13 +360,9 @@ public record ScheduleDefinition(
     return media == null ? List.of() : media;
   }
 
-  /** Doubts that the minimum holds; empty where none. */
-  public Set<Guard> minimumHoldsOrNone() {
-    return minimumHolds == null ? Set.of() : minimumHolds;
-  }
-
-  /** Doubts that the maximum holds; empty where none. */
-  public Set<Guard> maximumHoldsOrNone() {
-    return maximumHolds == null ? Set.of() : maximumHolds;
+  /** Doubts that minima hold, or maxima; empty where none. */
+  public Set<Guard> holds(boolean minimum) {
+    Set<Guard> held = minimum ? minimumHolds : maximumHolds;
+    return held == null ? Set.of() : held;
   }
 }

@@ -8,6 +8,8 @@ import org.jspecify.annotations.Nullable;
  * and a wrong one is withdrawn, which leaves it on record.
  *
  * @param revision counted from 1 within the schedule
+ * @param doubtReason why it was recorded though a load that meets its own targets exactly is not
+ *     judged good; absent where such a load is
  * @param withdrawal absent while it stands
  */
 public record ScheduleRevision(
@@ -18,6 +20,7 @@ public record ScheduleRevision(
     Instant validFrom,
     ScheduleDefinition definition,
     String reason,
+    @Nullable String doubtReason,
     String person,
     Instant recordedAt,
     @Nullable Withdrawal withdrawal) {

@@ -1,6 +1,7 @@
 package org.tarebook.schedule;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
@@ -61,7 +62,10 @@ class ScheduleRevisionController {
           Needs a person's token. It holds for cures that start at or after validFrom, until the \
           next revision. A schedule that cannot be met is refused: limits out of order, water that \
           would boil at its pressure, steam that cannot have both its temperature and its \
-          pressure, a minimum that its own dry run does not reach. A compound \
+          pressure, a minimum that its own targets do not reach. One whose own targets, met exactly, \
+          would leave a load NOT_JUDGED (kinetics outside their range, an interval that holds the \
+          limit, an uncertainty that is not known) is refused unless doubtReason says why it is \
+          recorded all the same. A compound \
           without a revision is pinned to its only one, and refused where it has several. The schedule is a record and controls no press; pressurised \
           hot water and steam maim, and local codes and licensed practice govern.
           """)
@@ -74,7 +78,11 @@ class ScheduleRevisionController {
         changes.record(
             schedule,
             new ScheduleChanges.Draft(
-                request.key(), request.validFrom(), request.definition(), request.reason()),
+                request.key(),
+                request.validFrom(),
+                request.definition(),
+                request.reason(),
+                request.doubtReason()),
             actor);
     View view = view(schedule, outcome.revision());
     return RetrySafe.Answer.of(
@@ -118,7 +126,14 @@ class ScheduleRevisionController {
       @NotNull @FactKey String key,
       @NotNull Instant validFrom,
       @NotNull @Valid ScheduleDefinition definition,
-      @NotBlank @Size(max = 500) String reason) {}
+      @NotBlank @Size(max = 500) String reason,
+      @Schema(
+              description =
+                  "Why it is recorded though a load that meets its own targets exactly would be"
+                      + " NOT_JUDGED, such as kinetics that are extrapolated until the laboratory"
+                      + " has others. Needed then, and refused where such a load is judged.")
+          @Size(min = 1, max = 500)
+          @Nullable String doubtReason) {}
 
   /** Why a revision is withdrawn. */
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
@@ -133,6 +148,11 @@ class ScheduleRevisionController {
       Instant validFrom,
       ScheduleDefinition definition,
       String reason,
+      @Schema(
+              description =
+                  "Why it was recorded though a load that meets its own targets exactly is not judged;"
+                      + " a dry run says by which limit. Absent where such a load is.")
+          @Nullable String doubtReason,
       String person,
       Instant recordedAt,
       @Nullable Instant withdrawnAt,
@@ -147,6 +167,7 @@ class ScheduleRevisionController {
         of.validFrom(),
         of.definition(),
         of.reason(),
+        of.doubtReason(),
         of.person(),
         of.recordedAt(),
         withdrawal == null ? null : withdrawal.at(),

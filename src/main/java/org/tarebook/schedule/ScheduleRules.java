@@ -33,8 +33,13 @@ class ScheduleRules {
     this.kinetics = kinetics;
   }
 
-  /** Refuses a definition that cannot hold, telling every fault. */
-  void check(ScheduleDefinition definition) {
+  /**
+   * Refuses a definition that cannot hold, telling every fault.
+   *
+   * @param doubtful whether a person accepts that a load which meets its targets exactly is not
+   *     judged good
+   */
+  void check(ScheduleDefinition definition, boolean doubtful) {
     Faults faults = new Faults();
     positive(definition.largestGap(), AT + "/largestGap", faults);
     if (definition.longestFlat() != null) {
@@ -63,7 +68,7 @@ class ScheduleRules {
     }
     WantedRules.check(definition, faults);
     faults.throwIfAny(ProblemType.RULE_BROKEN);
-    new OwnTargets(new DryRun(definition, kinetics)).require();
+    new OwnTargets(new DryRun(definition, kinetics)).require(doubtful);
   }
 
   private static void positive(Duration duration, String place, Faults faults) {

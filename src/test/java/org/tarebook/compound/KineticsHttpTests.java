@@ -98,7 +98,10 @@ class KineticsHttpTests {
     assertQuantity(view, "per", "18", "[degR]{difference}");
     assertThat(view.has("activationEnergy")).isFalse();
     assertThat(view.has("uncertainty")).isFalse();
-    assertThat(view.get("notComputed")).isEmpty();
+    assertThat(view.at("/notComputed/0/figure").asString()).isEqualTo("uncertainty");
+    assertThat(view.at("/notComputed/0/words").asString())
+        .contains("temperature coefficient")
+        .doesNotContain("energy was");
   }
 
   @Test

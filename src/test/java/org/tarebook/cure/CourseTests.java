@@ -22,9 +22,9 @@ import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 /** Expected values are computed by hand from the samples in each test. */
 class CourseTests {
 
-  private static final double GAP = 30;
+  static final double GAP = 30;
 
-  private static final SetPoint SET_POINT =
+  static final SetPoint SET_POINT =
       new SetPoint(
           Measured.INTERNAL_PRESSURE,
           null,
@@ -321,7 +321,7 @@ class CourseTests {
     }
   }
 
-  private static double[] flat(TreeMap<Double, Double> samples) {
+  static double[] flat(TreeMap<Double, Double> samples) {
     double[] flat = new double[2 * samples.size()];
     int next = 0;
     for (var sample : samples.entrySet()) {
@@ -345,8 +345,7 @@ class CourseTests {
     return new Course(log(recording, heartbeat, samples), from, from, until, open, GAP);
   }
 
-  private static ChannelLog log(
-      Recording recording, @Nullable Duration heartbeat, double... samples) {
+  static ChannelLog log(Recording recording, @Nullable Duration heartbeat, double... samples) {
     double[] seconds = new double[samples.length / 2];
     double[] shown = new double[seconds.length];
     for (int i = 0; i < seconds.length; i++) {
@@ -380,7 +379,7 @@ class CourseTests {
         List.of(1));
   }
 
-  private static Band band() {
+  static Band band() {
     return new Band(SET_POINT, channel(Recording.SAMPLED, null), 101.325);
   }
 }

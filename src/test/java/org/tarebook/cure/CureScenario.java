@@ -13,6 +13,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Random;
 import java.util.function.DoublePredicate;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.PressLoad;
@@ -35,6 +36,7 @@ final class CureScenario {
   private final List<List<String>> expected = new ArrayList<>();
   private final List<String> extra = new ArrayList<>();
   private final Map<Integer, String> green = new HashMap<>();
+  private final Map<Integer, String> built = new HashMap<>();
   private final PlannedCure planned = new PlannedCure();
   private final Map<String, Double> alive = new HashMap<>();
   private final Map<String, Double> reported = new HashMap<>();
@@ -47,6 +49,7 @@ final class CureScenario {
   private double backBy;
   private String since = "2026-01-01T00:00:00Z";
   private boolean barometer = true;
+  private boolean doubtful;
 
   private record Change(DoublePredicate when, Altering altering) {}
 
@@ -132,12 +135,14 @@ final class CureScenario {
         backBy = number(words, 2);
       }
       case "green" -> green.put(Integer.parseInt(channel), words.get(2));
+      case "built" -> built.put(Integer.parseInt(channel), words.get(2));
       case "also" -> extra.add(String.join(" ", words.subList(1, words.size())));
       case "schedule-from" -> since = channel;
       case "alive" -> alive.put(channel, number(words, 2));
       case "schedule", "set-point", "kinetics" -> planned.change(words);
+      case "doubtful" -> doubtful = true;
       case "no-barometer" -> barometer = false;
-      case "expect", "reason", "without-reason" -> expected.add(words);
+      case "expect", "reason", "without-reason", "says" -> expected.add(words);
       default -> throw new IllegalStateException("Not understood: " + words);
     }
   }
@@ -203,7 +208,11 @@ final class CureScenario {
 
   /** Runs the load through the service and gives the verdict. */
   Answer run(CureFloor floor, String key) {
-    floor.planned().revision(key, since, planned.definition(floor)).expect(201);
+    Map<String, Object> definition = planned.definition(floor);
+    (doubtful
+            ? floor.planned().doubtful(key, since, definition)
+            : floor.planned().revision(key, since, definition))
+        .expect(201);
     List<Map<String, Object>> cavities = floor.cavities(loaded);
     green.forEach(
         (cavity, celsius) ->
@@ -216,6 +225,14 @@ final class CureScenario {
                         one.put("greenTemperature", ScheduleFloor.quantity(celsius, "Cel"));
                       }
                     }));
+    for (Map<String, Object> cavity : cavities) {
+      String moment = built.get((Integer) cavity.get("cavity"));
+      if ("unknown".equals(moment)) {
+        cavity.remove("builtAt");
+      } else if (moment != null) {
+        cavity.put("builtAt", moment);
+      }
+    }
     String id =
         floor.start(
             floor.cure(
@@ -235,7 +252,8 @@ final class CureScenario {
       Collections.reverse(pieces);
     }
     for (int i = 0; i < pieces.size(); i++) {
-      String query = "key=p" + i + (order.equals("numbered") ? "&sequence=" + i : "");
+      boolean numbered = order.equals("numbered") || order.equals("shuffled");
+      String query = "key=p" + i + (numbered ? "&sequence=" + i : "");
       floor.samples(id, query, "text/csv", pieces.get(i)).expect(201);
       if (order.equals("twice")) {
         floor.samples(id, query, "text/csv", pieces.get(i)).expect(200);
@@ -262,14 +280,23 @@ final class CureScenario {
     double begun = 0;
     for (double at = 0; at <= SyntheticLoad.END; at += step) {
       if (at - begun >= piece) {
-        pieces.add(header + lines);
+        pieces.add(header + ordered(lines.toString()));
         lines.setLength(0);
         begun = at;
       }
       lines.append(line(at, last));
     }
-    pieces.add(header + lines);
+    pieces.add(header + ordered(lines.toString()));
     return pieces;
+  }
+
+  private String ordered(String lines) {
+    if (!order.equals("shuffled")) {
+      return lines;
+    }
+    List<String> rows = new ArrayList<>(lines.lines().toList());
+    Collections.shuffle(rows, new Random(7));
+    return String.join("\n", rows) + "\n";
   }
 
   private String line(double at, Map<String, String> last) {
@@ -314,61 +341,7 @@ final class CureScenario {
 
   /** What the verdict has to be, and is not; empty where all is as expected. */
   List<String> failures(JsonNode verdict) {
-    List<String> failures = new ArrayList<>();
-    for (List<String> words : expected) {
-      if (words.get(0).equals("expect")) {
-        String wanted = words.get(words.size() - 1);
-        for (String cavity : words.subList(1, words.size() - 1)) {
-          String found = cavity(verdict, cavity).path("verdict").asString();
-          if (!found.equals(wanted)) {
-            failures.add("cavity " + cavity + " is " + found + ", expected " + wanted);
-          }
-        }
-      } else {
-        boolean there = hasReason(cavity(verdict, words.get(1)), words.subList(2, words.size()));
-        if (there == words.get(0).equals("without-reason")) {
-          failures.add((there ? "there is " : "missing ") + words);
-        }
-      }
-    }
-    if (!failures.isEmpty()) {
-      for (JsonNode cavity : verdict.get("cavities")) {
-        failures.add(cavity.get("cavity") + ": " + cavity.get("reasons"));
-      }
-    }
-    return failures;
-  }
-
-  private static boolean hasReason(JsonNode cavity, List<String> wanted) {
-    for (JsonNode reason : cavity.path("reasons")) {
-      boolean fits = reason.get("code").asString().equals(wanted.get(0));
-      for (String word : wanted.subList(1, wanted.size())) {
-        fits &=
-            switch (word) {
-              case "shared" -> reason.get("shared").asBoolean();
-              case "own" -> !reason.get("shared").asBoolean();
-              case "BREACH", "DOUBT", "REMARK" -> reason.get("weight").asString().equals(word);
-              default ->
-                  word.equals(reason.path("channel").asString())
-                      || word.equals(reason.path("step").asString())
-                      || word.equals(reason.path("line").asString())
-                      || word.equals(reason.path("rule").asString());
-            };
-      }
-      if (fits) {
-        return true;
-      }
-    }
-    return false;
-  }
-
-  private static JsonNode cavity(JsonNode verdict, String number) {
-    for (JsonNode cavity : verdict.get("cavities")) {
-      if (cavity.get("cavity").asInt() == Integer.parseInt(number)) {
-        return cavity;
-      }
-    }
-    return tools.jackson.databind.node.MissingNode.getInstance();
+    return new ExpectedVerdict(expected).failures(verdict);
   }
 
   @Override

@@ -3,10 +3,12 @@ package org.tarebook.cure;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import tools.jackson.databind.JsonNode;
@@ -15,6 +17,7 @@ import tools.jackson.databind.JsonNode;
 @OnBothDatabases
 class HeatLimitsHttpTests {
 
+  private static final String DOUBTFUL = "doubtful";
   private static final String END = "2026-03-02T06:30:00Z";
 
   private final RunningTarebook tarebook;
@@ -70,8 +73,81 @@ class HeatLimitsHttpTests {
     assertThat(least.has("upper")).isFalse();
     assertThat(least.has("decidingLower")).isTrue();
     JsonNode guarding =
-        equivalents(judged("kinetics uncertainty null", "schedule minimumHolds []"), "least");
+        equivalents(
+            judged("kinetics uncertainty null", "schedule minimumHolds []", DOUBTFUL), "least");
     assertThat(guarding.has("decidingLower")).isFalse();
+  }
+
+  /**
+   * A load that runs exactly by its schedule: the revision is accepted where that load is GOOD, and
+   * refused as doubtful where it is not judged. Limits lie close to either end of the interval.
+   */
+  @Test
+  void aRevisionIsAcceptedWhereALoadThatMeetsItExactlyIsGood() {
+    JsonNode water = equivalents(exact(false, 10, 200).at("/cavities/0"), "water");
+    double least = water.get("decidingLower").asDouble();
+    double most = water.get("decidingUpper").asDouble();
+    assertThat(least).isLessThan(water.get("minutes").asDouble() - 1);
+    assertThat(most).isGreaterThan(water.get("minutes").asDouble() + 1);
+    assertThat(exact(false, least - 0.01, 200).at("/cavities/0/verdict").asString())
+        .isEqualTo("GOOD");
+    assertThat(exact(false, 10, most + 0.01).at("/cavities/0/verdict").asString())
+        .isEqualTo("GOOD");
+    JsonNode under = exact(true, least + 0.01, 200).at("/cavities/0");
+    assertThat(under.get("verdict").asString()).isEqualTo("NOT_JUDGED");
+    reason(under, "UNDER_CURE_POSSIBLE");
+    JsonNode over = exact(true, 10, most - 0.01).at("/cavities/0");
+    assertThat(over.get("verdict").asString()).isEqualTo("NOT_JUDGED");
+    reason(over, "OVER_CURE_POSSIBLE");
+  }
+
+  private JsonNode exact(boolean doubtful, double minimum, double maximum) {
+    CureFloor floor = new CureFloor(tarebook);
+    Map<String, Object> definition = floor.planned().onlyWater("RELEASE", minimum, maximum);
+    List.of("minimumHolds", "maximumHolds", "mostInsideOutside", "longestFlat")
+        .forEach(definition::remove);
+    String from = "2026-01-01T00:00:00Z";
+    Answer recorded = floor.planned().revision("r1", from, definition);
+    assertThat(recorded.status()).as(recorded.text()).isEqualTo(doubtful ? 422 : 201);
+    if (doubtful) {
+      assertThat(recorded.at("/errors")).hasSize(1);
+      assertThat(recorded.text()).contains("interval that a verdict holds", "doubtReason");
+      floor.planned().doubtful("r1", from, definition).expect(201);
+    } else {
+      Answer needless = floor.planned().doubtful("r2", "2026-02-01T00:00:00Z", definition);
+      assertThat(needless.expect(422).at("/errors/0/pointer").asString()).isEqualTo("/doubtReason");
+    }
+    List<Map<String, Object>> channels = floor.channels();
+    channels.stream()
+        .filter(channel -> channel.get("measured").equals("INTERNAL_TEMPERATURE"))
+        .forEach(
+            channel -> {
+              channel.remove("sensorClass");
+              channel.put("accuracy", new BigDecimal("0.000001"));
+            });
+    String id = floor.start(floor.cure("channels", channels));
+    floor.samples(id, "key=1", "text/csv", exactly()).expect(201);
+    return floor.close(id, END).expect(201).json();
+  }
+
+  /** Water by the targets of the schedule, straight to them while it settles. */
+  private static String exactly() {
+    HealthyLog healthy = HealthyLog.whole();
+    StringBuilder lines = new StringBuilder("at,step," + String.join(",", HealthyLog.CODES) + "\n");
+    for (double at = 0; at <= SyntheticLoad.END; at += 5) {
+      double heating = Math.min(1, Math.max(0, (at - SyntheticLoad.SHAPE) / 120));
+      double cooling = Math.min(1, Math.max(0, (at - SyntheticLoad.FLUSH) / 90));
+      String water =
+          BigDecimal.valueOf(20 + 148 * heating - 108 * cooling)
+              .setScale(9, RoundingMode.HALF_EVEN)
+              .toPlainString();
+      lines.append(HealthyLog.instant(at)).append(',').append(HealthyLog.step(at));
+      for (String code : HealthyLog.CODES) {
+        lines.append(',').append(code.startsWith("IT") ? water : healthy.value(code, at));
+      }
+      lines.append('\n');
+    }
+    return lines.toString();
   }
 
   /** The first cavity of a healthy load, by a schedule that is changed so. */
@@ -88,11 +164,15 @@ class HeatLimitsHttpTests {
                     + change.substring(8)
                     + "}]"));
         planned.change(List.of("schedule", "mostDomeDepression", "null"));
-      } else {
+      } else if (!change.equals(DOUBTFUL)) {
         planned.change(List.of(change.split(" ")));
       }
     }
-    floor.planned().revision("r1", "2026-01-01T00:00:00Z", planned.definition(floor)).expect(201);
+    String from = "2026-01-01T00:00:00Z";
+    (List.of(changes).contains(DOUBTFUL)
+            ? floor.planned().doubtful("r1", from, planned.definition(floor))
+            : floor.planned().revision("r1", from, planned.definition(floor)))
+        .expect(201);
     String id = floor.start(floor.cure("channels", channels(floor)));
     floor.samples(id, "key=1", "text/csv", HealthyLog.whole().csv()).expect(201);
     return floor.close(id, END).expect(201).at("/cavities/0");

@@ -12,6 +12,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Iterator;
 import java.util.List;
+import java.util.Map;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -96,6 +97,71 @@ class LiveHttpTests {
     }
     assertThat(atOpening).isGreaterThan(reached);
     assertThat(live().at("/cavities/2/minutes").asDouble()).isGreaterThanOrEqualTo(atOpening);
+  }
+
+  /**
+   * The water inside is each cavity's own, the steam outside is shared; so far, then at the end.
+   */
+  @Test
+  void tellsWhatTheMediaHaveComeToAsTheVerdictHoldsThem() {
+    Map<String, Object> definition = floor.planned().definition();
+    Map<String, Object> dome = floor.planned().wantedOfWater("OPENING", null, 40);
+    dome.put("name", "dome");
+    dome.put("medium", "OUTSIDE");
+    definition.put("media", List.of(floor.planned().wantedOfWater("RELEASE", 50, 90), dome));
+    floor.planned().revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    id = floor.start(floor.cure());
+    assertThat(live().at("/cavities/0/media")).isEmpty();
+    assertThat(live().at("/cavities/0/mediaNotComputed").toString())
+        .contains("equivalents of water", "equivalents of dome");
+
+    post("1", 0, 600);
+    JsonNode soFar = live().at("/cavities/2");
+    assertThat(soFar.get("mediaNotComputed")).isEmpty();
+    JsonNode media = soFar.get("media");
+    assertThat(media).hasSize(3);
+    // by hand: some 535 s of water of 168 °C are 25 minutes at 150 °C with 90 kJ/mol
+    JsonNode least = media.get(0);
+    assertThat(least.get("place").asString()).isEqualTo("water");
+    assertThat(least.get("medium").asString()).isEqualTo("INSIDE");
+    assertThat(least.get("minutes").asDouble()).isBetween(23.0, 25.5);
+    assertThat(least.get("lower").asDouble()).isLessThan(least.get("minutes").asDouble());
+    assertThat(least.get("upper").asDouble()).isGreaterThan(least.get("minutes").asDouble());
+    assertThat(least.get("wanted").asInt()).isEqualTo(50);
+    assertThat(media.get(1).get("wanted").asInt()).isEqualTo(90);
+    assertThat(media.get(2).get("place").asString()).isEqualTo("dome");
+    assertThat(media.get(2).get("minutes").asDouble()).isBetween(8.5, 10.0);
+    assertThat(live().at("/cavities/0/media/2")).isEqualTo(media.get(2));
+
+    post("2", 600, SyntheticLoad.END + 1);
+    JsonNode verdict = JSON.readTree(floor.close(id, "2026-03-02T06:30:00Z").expect(201).text());
+    List<JsonNode> judged = new ArrayList<>();
+    for (JsonNode one : verdict.at("/cavities/2/figures/equivalents")) {
+      if (one.has("medium")) {
+        judged.add(one);
+      }
+    }
+    assertThat(live().at("/cavities/2/media")).containsExactlyElementsOf(judged).hasSize(3);
+  }
+
+  /**
+   * A schedule whose press sends no marks has steps to come; they add nothing before they begin.
+   */
+  @Test
+  void countsNothingOfAStepThatHasNotBegun() {
+    Map<String, Object> definition = floor.planned().definition();
+    definition.put("stepsBySchedule", true);
+    definition.put("media", List.of(floor.planned().wantedOfWater("RELEASE", 50, null)));
+    floor.planned().revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    id = floor.start(floor.cure());
+    List<String> unmarked = new ArrayList<>(List.of("at"));
+    unmarked.addAll(HealthyLog.CODES);
+    floor.samples(id, "key=0", "text/csv", new HealthyLog(-10, 0).csv(unmarked)).expect(201);
+    assertThat(live().at("/cavities/2/media/0/minutes").asDouble()).isZero();
+    floor.samples(id, "key=1", "text/csv", new HealthyLog(0, 600).csv(unmarked)).expect(201);
+    JsonNode least = live().at("/cavities/2/media/0");
+    assertThat(least.get("minutes").asDouble()).isBetween(23.0, 25.5);
+    assertThat(least.has("bridged")).isFalse();
   }
 
   /** Closed in the middle of the hot water, with samples of a quarter of an hour after it. */

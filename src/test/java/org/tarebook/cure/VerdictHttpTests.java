@@ -205,7 +205,9 @@ class VerdictHttpTests {
         .matches("/definition/section/layers/[0-9]/revision");
     assertThat(refused.at("/errors/0/detail").asString()).contains("2 revisions");
     nameRevision(guarding, 2);
-    floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
+    Answer doubted = floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(422);
+    assertThat(doubted.text()).contains("the activation energy of " + compound, "doubtReason");
+    floor.planned().doubtful("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
     JsonNode cavity = floor.close(run(), END).expect(201).at("/cavities/0");
     assertThat(cavity.at("/verdict").asString()).isEqualTo("NOT_JUDGED");
     JsonNode reason =
@@ -266,7 +268,7 @@ class VerdictHttpTests {
     guarding.remove("minimumHolds");
     guarding.remove("wanted");
     nameRevision(guarding, 2);
-    floor.planned().revision("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
+    floor.planned().doubtful("r2", "2026-02-01T00:00:00Z", guarding).expect(201);
     JsonNode cavity = floor.close(run(), END).expect(201).at("/cavities/0");
     assertThat(cavity.at("/verdict").asString()).isEqualTo("NOT_JUDGED");
     assertThat(cavity.at("/reasons").toString()).contains("UNCERTAINTY_UNKNOWN", "/blowPoint");

@@ -239,4 +239,21 @@ class JsonStrictnessTests {
                 .name())
         .hasSize(7);
   }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "together[0].value | /together/0/value",
+        "unknown[].<iterable element> | /unknown",
+        "unknown[] | /unknown",
+        "steps[3].setPoints[0].unit | /steps/3/setPoints/0/unit",
+        "fromCurves[1].<list element> | /fromCurves/1",
+        "samples[2].values[IT-1].<map value> | /samples/2/values/IT-1",
+        "samples[2].values[a/b~c.d] | /samples/2/values/a~1b~0c.d",
+        "key | /key"
+      })
+  void aBeanPathIsWrittenAsAJsonPointer(String beanPath, String pointer) {
+    assertThat(JsonFaults.pointer(beanPath)).isEqualTo(pointer);
+  }
 }

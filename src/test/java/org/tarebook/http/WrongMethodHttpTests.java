@@ -2,9 +2,17 @@ package org.tarebook.http;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.net.Socket;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
+import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Stream;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.tarebook.fixtures.Answer;
@@ -66,6 +74,52 @@ class WrongMethodHttpTests {
       for (String part : below.split(" ")) {
         assertThat(detail).contains("POST " + address + part);
       }
+    }
+  }
+
+  /** Asked as a browser asks, with a token and without; and of the whole service. */
+  @Test
+  void aPageOfAnotherOriginIsToldThatItMayNotCall() throws Exception {
+    for (String token : List.of("", "Bearer " + tarebook.admin().token())) {
+      HttpRequest.Builder asked =
+          HttpRequest.newBuilder(URI.create(tarebook.base() + "/api/v1/lines"))
+              .method("OPTIONS", HttpRequest.BodyPublishers.noBody())
+              .header("Origin", "https://plant.example")
+              .header("Access-Control-Request-Method", "POST");
+      if (!token.isEmpty()) {
+        asked.header("Authorization", token);
+      }
+      HttpResponse<String> preflight =
+          HttpClient.newHttpClient().send(asked.build(), HttpResponse.BodyHandlers.ofString());
+      assertThat(preflight.statusCode()).isEqualTo(403);
+      assertThat(preflight.headers().firstValue("Content-Type").orElseThrow())
+          .startsWith("application/problem+json");
+      assertThat(preflight.headers().firstValue("Access-Control-Allow-Origin")).isEmpty();
+      assertThat(preflight.body())
+          .contains("not-allowed", "'https://plant.example'", "no CORS headers", "proxy");
+    }
+    String[] crossing = {"Origin", "https://plant.example"};
+    Answer read = tarebook.reader().send("GET", "/api/v1/lines", "application/json", "", crossing);
+    assertThat(read.status()).isEqualTo(200);
+    Answer options =
+        tarebook.reader().send("OPTIONS", "/api/v1/lines", "application/json", "", crossing);
+    assertThat(options.status()).isEqualTo(200);
+    assertThat(options.header("Allow")).contains("GET");
+  }
+
+  /** The server answers for itself: the methods that any address may have. */
+  @Test
+  void theWholeServiceIsAskedWithAStar() throws Exception {
+    URI base = URI.create(tarebook.base());
+    try (Socket socket = new Socket(base.getHost(), base.getPort())) {
+      socket.setSoTimeout(30_000);
+      socket
+          .getOutputStream()
+          .write(
+              "OPTIONS * HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n"
+                  .getBytes(StandardCharsets.US_ASCII));
+      String answer = new String(socket.getInputStream().readAllBytes(), StandardCharsets.US_ASCII);
+      assertThat(answer).startsWith("HTTP/1.1 200").contains("Allow: GET, HEAD, POST, PUT");
     }
   }
 }

@@ -73,6 +73,21 @@ class ItemHttpTests {
   }
 
   @Test
+  void aBlankLotIsRefused() {
+    for (String blank : List.of(" ", "   ", "LOT-1 ", "\u00a0")) {
+      Answer refused =
+          quality.post(ITEMS, json("number", Codes.fresh("N"), "component", green, "lot", blank));
+      assertThat(refused.expect(400).at("/errors/0/pointer").asString()).isEqualTo("/lot");
+      assertThat(refused.at("/errors/0/detail").asString()).contains("blank", "leave it out");
+    }
+    Answer unnamed = quality.post(ITEMS, json("number", " ", "component", green)).expect(400);
+    assertThat(unnamed.at("/errors/0/pointer").asString()).isEqualTo("/number");
+    String number = registered(green, "LOT-1");
+    Answer corrected = correct(number, "k1", "lot", "  ").expect(400);
+    assertThat(corrected.at("/errors/0/detail").asString()).contains("name it in unknown");
+  }
+
+  @Test
   void theLastCorrectionHoldsAndTheRegistrationStaysOnRecord() {
     String number = registered(green, "LOT-1");
     Answer first =

@@ -136,7 +136,27 @@ class DryRunHttpTests {
         members.put("revision", 2);
       }
     }
-    floor.revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    Answer refused = floor.revision("r2", "2026-02-01T00:00:00Z", definition).expect(422);
+    assertThat(refused.problem()).isEqualTo("rule-broken");
+    String compound = floor.compound();
+    assertThat(refused.at("/errors"))
+        .satisfiesExactlyInAnyOrder(
+            least ->
+                assertThat(least.toString())
+                    .contains("/definition/wanted/0/minimum", "wanted at least 6", "but at least")
+                    .contains("they give 8.", compound + " (100 to 120 °C)", "send doubtReason"),
+            most ->
+                assertThat(most.toString())
+                    .contains("/definition/wanted/1/maximum", "wanted at most 60")
+                    .contains("no known most", compound + " (100 to 120 °C)", "send doubtReason"),
+            blow -> assertThat(blow.toString()).contains("/definition/blowPoint", "4.2"));
+    Answer accepted = floor.doubtful("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    assertThat(accepted.at("/doubtReason").asString()).contains("next week");
+    assertThat(floor.doubtful("r2", "2026-02-01T00:00:00Z", definition).expect(200).json())
+        .isEqualTo(accepted.json());
+    Answer other = floor.revision("r2", "2026-02-01T00:00:00Z", definition).expect(422);
+    assertThat(other.problem()).isEqualTo("key-reused");
+    assertThat(other.at("/errors/0/pointer").asString()).isEqualTo("/doubtReason");
     JsonNode run = floor.quality().post(address(), "{}").expect(200).at("/runs/0");
     assertThat(run.get("metAtTarget").asBoolean()).isFalse();
     int only = 0;
