@@ -152,8 +152,9 @@ class WithdrawnLimitSetTests {
   @Test
   void theOnlySetLeavesNoSignalAndNothingInForce() {
     ChartBench bench = frozenTwice();
-    bench.withdraw(right).expect(201);
     bench.withdraw(wrong).expect(201);
+    assertThat(bench.signals("")).isNotEmpty();
+    bench.withdraw(right).expect(201);
     bench.post("4.900", BEFORE);
     assertThat(bench.signals("")).isEmpty();
     Answer chart = bench.engineer().get("/api/v1/charts/" + bench.chart()).expect(200);
