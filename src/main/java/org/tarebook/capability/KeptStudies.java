@@ -10,6 +10,8 @@ import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.LimitSet;
+import org.tarebook.control.LimitSets;
 import org.tarebook.control.WithinSigma;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -30,6 +32,7 @@ class KeptStudies implements CutStudies {
 
   private final KeptStudyStore store;
   private final Studies studies;
+  private final LimitSets limitSets;
   private final Plans plans;
   private final WriteLocks locks;
   private final Transactions transactions;
@@ -41,6 +44,7 @@ class KeptStudies implements CutStudies {
   KeptStudies(
       KeptStudyStore store,
       Studies studies,
+      LimitSets limitSets,
       Plans plans,
       WriteLocks locks,
       Transactions transactions,
@@ -50,6 +54,7 @@ class KeptStudies implements CutStudies {
       JsonMapper json) {
     this.store = store;
     this.studies = studies;
+    this.limitSets = limitSets;
     this.plans = plans;
     this.locks = locks;
     this.transactions = transactions;
@@ -67,9 +72,14 @@ class KeptStudies implements CutStudies {
    *
    * @param differences where the answer differs from the kept one; empty where it is the same
    * @param digestHolds whether the stored answer still has its digest
+   * @param withdrawn the limit sets that judged its points and were withdrawn since
    */
   record Again(
-      KeptStudy kept, Study study, List<KeptAnswer.Difference> differences, boolean digestHolds) {}
+      KeptStudy kept,
+      Study study,
+      List<KeptAnswer.Difference> differences,
+      boolean digestHolds,
+      List<LimitSet> withdrawn) {}
 
   KeptStudy get(String code) {
     return store.byCode(code).orElseThrow(() -> Problem.notFound("kept study", code));
@@ -182,8 +192,18 @@ class KeptStudies implements CutStudies {
               kept,
               study,
               answer.differences(json.readTree(json.writeValueAsString(study))),
-              answer.digest().equals(kept.digest()));
+              answer.digest().equals(kept.digest()),
+              withdrawn(chart, study));
         });
+  }
+
+  private List<LimitSet> withdrawn(Chart chart, Study study) {
+    Study.InControl control = study.control();
+    return control == null
+        ? List.of()
+        : limitSets.every(chart).stream()
+            .filter(set -> set.withdrawal() != null && control.limitSets().contains(set.code()))
+            .toList();
   }
 
   private Repeat content(KeptStudy kept) {

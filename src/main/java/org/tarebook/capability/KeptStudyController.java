@@ -14,6 +14,7 @@ import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
 import java.util.List;
+import java.util.Objects;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
@@ -28,6 +29,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Charts;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.LimitSet;
 import org.tarebook.http.Code;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.FactKey;
@@ -137,6 +139,7 @@ class KeptStudyController {
         again.differences(),
         again.digestHolds(),
         changed == null ? 0 : changed,
+        again.withdrawn().stream().map(LimitSet::code).toList(),
         words(again, changed == null ? 0 : changed),
         again.study());
   }
@@ -165,6 +168,13 @@ class KeptStudyController {
             ? " Nothing was written to its window since."
             : " %d reading(s) of its window were written, voided or doubted since; a study of now may differ."
                 .formatted(since));
+    for (LimitSet set : again.withdrawn()) {
+      LimitSet.Withdrawal withdrawal = Objects.requireNonNull(set.withdrawal());
+      words.append(
+          " Limit set %s, which judged its points, was withdrawn by %s at %s (%s)."
+              .formatted(
+                  set.code(), withdrawal.person(), withdrawal.recordedAt(), withdrawal.reason()));
+    }
     return words.toString();
   }
 
@@ -236,6 +246,8 @@ class KeptStudyController {
       @Schema(description = "Whether the stored answer still has its digest.") boolean digestHolds,
       @Schema(description = "Readings of the window written, voided or doubted since.")
           long changedSince,
+      @Schema(description = "Codes of limit sets that judged its points and were withdrawn since.")
+          List<String> limitSetsWithdrawn,
       String words,
       Study study) {}
 

@@ -99,7 +99,7 @@ class Stability {
                 judged.baselines(window.cut()),
                 judged.signals(),
                 Study.InControl.Source.FROZEN,
-                found.limits().all().stream()
+                found.limits().standing().stream()
                     .filter(judged.sets()::containsKey)
                     .map(LimitSet::code)
                     .toList(),
@@ -187,7 +187,7 @@ class Stability {
    */
   Evidence evidence(SummarisedWindow window, LimitsInForce limits) {
     Map<String, Judged> found = new TreeMap<>();
-    if (limits.all().isEmpty()) {
+    if (limits.standing().isEmpty()) {
       return new Evidence(limits, found);
     }
     ReadingWindow.Asked even = null;

@@ -149,7 +149,7 @@ public class Studies {
   /** Moments at which limits or the standing of an instrument change. */
   private static Set<Instant> apart(LimitsInForce limits, Collection<Instant> unverified) {
     Set<Instant> apart = new HashSet<>(unverified);
-    limits.all().forEach(set -> apart.add(set.inForceFrom()));
+    limits.standing().forEach(set -> apart.add(set.inForceFrom()));
     return apart;
   }
 

@@ -101,7 +101,7 @@ class ChartController {
                     plan,
                     chart,
                     open.getOrDefault(chart.id(), Signals.Open.NONE),
-                    Objects.requireNonNull(limits.get(chart.id())).all().stream()
+                    Objects.requireNonNull(limits.get(chart.id())).standing().stream()
                         .anyMatch(set -> !set.inForceFrom().isAfter(now))))
         .toList();
   }
@@ -242,7 +242,7 @@ class ChartController {
     Instant now = clock.instant();
     LimitsInForce limits = limitSets.of(chart);
     List<InForce> inForce =
-        limits.all().stream()
+        limits.standing().stream()
             .map(LimitSet::stratum)
             .distinct()
             .sorted()

@@ -49,19 +49,21 @@ class LimitSetController {
 
   @Operation(
       summary = "List the limit sets of a chart",
-      description = "In the order in which they come into force; limits never change.")
+      description =
+          "In the order in which they come into force; limits never change. Withdrawn sets stay"
+              + " listed.")
   @GetMapping
   Page<LimitSetView> list(
       @Parameter(description = "The chart's code.") @RequestParam String chart) {
     Chart of = charts.require(chart, "chart");
-    return Page.whole(limitSets.of(of).all().stream().map(set -> view(of, set)).toList());
+    return Page.whole(limitSets.every(of).stream().map(set -> view(of, set)).toList());
   }
 
   @Operation(
       summary = "Show a limit set",
       description =
           "As frozen, and how many readings of the chart in the baseline's window were added,"
-              + " amended or doubted since.")
+              + " amended or doubted since; and who withdrew it, when and why.")
   @GetMapping("/{code}")
   LimitSetView get(@PathVariable String code) {
     LimitSet set = limitSets.get(code);
@@ -134,7 +136,7 @@ class LimitSetController {
       throw Problem.at(ProblemType.RULE_BROKEN, "/code", "names the preview; choose another code");
     }
     Chart chart = charts.require(request.chart(), "/chart");
-    LimitSets.Frozen frozen =
+    LimitSets.Done frozen =
         limitSets.freeze(
             new LimitSets.Draft(
                 request.key(),
@@ -152,6 +154,32 @@ class LimitSetController {
     LimitSetView view = view(chart, frozen.set());
     return RetrySafe.Answer.of(frozen.replayed(), view, "limit-sets", view.code());
   }
+
+  @Operation(
+      summary = "Withdraw a limit set",
+      description =
+          "Needs a person's token. For limits that were frozen wrongly, such as those of another"
+              + " baseline: the set stays on record and judges nothing any more. The set before it of"
+              + " the same stratum, or that of the whole chart, is in force again where it was;"
+              + " signals are raised and withdrawn accordingly, as after freezing. A set that begins"
+              + " at the same moment may then be frozen, under a code of its own. Figures as of an"
+              + " earlier moment keep it. The same key with the same content is answered as stored.")
+  @RetrySafe
+  @PostMapping(path = "/{code}/withdrawals", consumes = MediaType.APPLICATION_JSON_VALUE)
+  ResponseEntity<LimitSetView> withdraw(
+      @PathVariable String code, @Valid @RequestBody WithdrawalRequest request, Actor actor) {
+    LimitSets.Done done = limitSets.withdraw(code, request.key(), request.reason(), actor);
+    LimitSetView view = view(charts.byId(done.set().chartId()), done.set());
+    return RetrySafe.Answer.of(done.replayed(), view, "limit-sets", view.code());
+  }
+
+  /** That a set is to be withdrawn. */
+  @Schema(name = "LimitSetWithdrawalRequest")
+  record WithdrawalRequest(
+      @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
+          String key,
+      @Schema(example = "Its baseline holds the trial of the new die.") @NotBlank @Size(max = 500)
+          String reason) {}
 
   /** A baseline, and what is left out of it. */
   @Schema(name = "LimitSetQuestion")

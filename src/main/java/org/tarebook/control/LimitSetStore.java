@@ -19,9 +19,14 @@ import org.tarebook.stats.Estimator;
 import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.storage.SqlTime;
 
-/** Limit sets in the database: written once, never changed. */
+/** Limit sets in the database, and their withdrawals: added, never changed. */
 @Repository
 class LimitSetStore {
+
+  private static final String SELECT =
+      "select l.*, w.fact_key as withdrawal_key, w.reason as withdrawal_reason, w.person as"
+          + " withdrawn_by, w.recorded_at as withdrawn_at, w.lock_version as withdrawn_version"
+          + " from limit_set l left join limit_set_withdrawal w on w.limit_set_id = l.id where ";
 
   private final JdbcClient jdbc;
 
@@ -71,18 +76,33 @@ class LimitSetStore {
         .update();
   }
 
-  /** The sets of a chart, in the order in which they come into force. */
-  List<LimitSet> ofChart(long chartId) {
-    return find("chart_id = ? order by in_force_from, id", chartId);
+  /** Adds that a set is withdrawn. */
+  void addWithdrawal(long setId, LimitSet.Withdrawal withdrawal) {
+    jdbc.sql(
+            "insert into limit_set_withdrawal (limit_set_id, fact_key, reason, person, recorded_at,"
+                + " lock_version) values (?, ?, ?, ?, ?, ?)")
+        .params(
+            setId,
+            withdrawal.key(),
+            withdrawal.reason(),
+            withdrawal.person(),
+            SqlTime.of(withdrawal.recordedAt()),
+            withdrawal.version())
+        .update();
   }
 
-  /** The sets of charts, each chart's in the order in which they come into force. */
+  /** The sets of a chart, withdrawn ones included, in the order in which they come into force. */
+  List<LimitSet> ofChart(long chartId) {
+    return find("l.chart_id = ? order by l.in_force_from, l.id", chartId);
+  }
+
+  /** The same of charts, each chart's in the order in which they come into force. */
   Map<Long, List<LimitSet>> ofCharts(Collection<Long> chartIds) {
     if (chartIds.isEmpty()) {
       return Map.of();
     }
     String places = String.join(", ", Collections.nCopies(chartIds.size(), "?"));
-    return find("chart_id in (" + places + ") order by in_force_from, id", chartIds.toArray())
+    return find("l.chart_id in (" + places + ") order by l.in_force_from, l.id", chartIds.toArray())
         .stream()
         .collect(Collectors.groupingBy(LimitSet::chartId));
   }
@@ -98,22 +118,24 @@ class LimitSetStore {
   }
 
   Optional<LimitSet> byCode(String code) {
-    return find("code = ?", code).stream().findFirst();
+    return find("l.code = ?", code).stream().findFirst();
   }
 
   LimitSet byId(long id) {
-    return find("id = ?", id).get(0);
+    return find("l.id = ?", id).get(0);
   }
 
   Optional<LimitSet> byKey(String person, String key) {
-    return find("person = ? and fact_key = ?", person, key).stream().findFirst();
+    return find("l.person = ? and l.fact_key = ?", person, key).stream().findFirst();
+  }
+
+  /** The set somebody withdrew under this key. */
+  Optional<LimitSet> findWithdrawn(String person, String key) {
+    return find("w.person = ? and w.fact_key = ?", person, key).stream().findFirst();
   }
 
   private List<LimitSet> find(String which, Object... values) {
-    return jdbc.sql("select * from limit_set where " + which)
-        .params(values)
-        .query((row, number) -> read(row))
-        .list();
+    return jdbc.sql(SELECT + which).params(values).query((row, number) -> read(row)).list();
   }
 
   private static LimitSet read(ResultSet row) throws SQLException {
@@ -148,7 +170,15 @@ class LimitSetStore {
             row.getString("fact_key"),
             row.getString("person"),
             row.getString("reason"),
-            SqlTime.get(row, "recorded_at")));
+            SqlTime.get(row, "recorded_at")),
+        row.getString("withdrawal_key") == null
+            ? null
+            : new LimitSet.Withdrawal(
+                row.getString("withdrawal_key"),
+                row.getString("withdrawal_reason"),
+                row.getString("withdrawn_by"),
+                SqlTime.get(row, "withdrawn_at"),
+                row.getLong("withdrawn_version")));
   }
 
   private static String words(Map<Cause, Long> uncounted) {

@@ -3,6 +3,7 @@ package org.tarebook.control;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 
 /** A limit set on the wire. */
@@ -28,7 +29,21 @@ record LimitSetView(
     Instant inForceFrom,
     String reason,
     String person,
-    Instant recordedAt) {
+    Instant recordedAt,
+    @Schema(description = "Who withdrew it, when and why; absent while it stands.")
+        @Nullable Withdrawal withdrawal) {
+
+  /** That a limit set judges nothing any more. */
+  @Schema(name = "LimitSetWithdrawal")
+  record Withdrawal(String key, String reason, String person, Instant recordedAt) {
+
+    static @Nullable Withdrawal of(LimitSet.@Nullable Withdrawal withdrawal) {
+      return withdrawal == null
+          ? null
+          : new Withdrawal(
+              withdrawal.key(), withdrawal.reason(), withdrawal.person(), withdrawal.recordedAt());
+    }
+  }
 
   /** What limits were or would be computed from. */
   @Schema(name = "LimitSetBaseline")
@@ -73,6 +88,7 @@ record LimitSetView(
         set.inForceFrom(),
         set.signed().reason(),
         set.signed().person(),
-        set.signed().recordedAt());
+        set.signed().recordedAt(),
+        Withdrawal.of(set.withdrawal()));
   }
 }

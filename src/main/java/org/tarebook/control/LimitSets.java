@@ -17,14 +17,16 @@ import org.tarebook.audit.Audit;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
+import org.tarebook.control.LimitSet.Withdrawal;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Repeat;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
 import org.tarebook.storage.WriteLocks;
 
-/** The control limits of charts: computed from a baseline, frozen, never changed. */
+/** The control limits of charts: computed from a baseline, frozen, never changed, withdrawn. */
 @Service
 public class LimitSets {
 
@@ -70,14 +72,19 @@ public class LimitSets {
       String key, String code, Baselines.Wanted wanted, Instant inForceFrom, String reason) {}
 
   /** A limit set, and whether it was on record before. */
-  record Frozen(LimitSet set, boolean replayed) {}
+  record Done(LimitSet set, boolean replayed) {}
 
   /** The set with this code. */
   public LimitSet get(String code) {
     return store.byCode(code).orElseThrow(() -> Problem.notFound("limit set", code));
   }
 
-  /** The sets of a chart, and which of them is in force when. */
+  /** Every set of a chart, withdrawn ones included, in the order in which they come into force. */
+  public List<LimitSet> every(Chart chart) {
+    return store.ofChart(chart.id());
+  }
+
+  /** The sets of a chart that stand, and which of them is in force when. */
   public LimitsInForce of(Chart chart) {
     return new LimitsInForce(store.ofChart(chart.id()));
   }
@@ -109,17 +116,17 @@ public class LimitSets {
   }
 
   /** Freezes limits, and judges every point by them from the moment they are in force. */
-  Frozen freeze(Draft draft, Actor actor) {
+  Done freeze(Draft draft, Actor actor) {
     return transactions.write(() -> freezeNow(draft, actor));
   }
 
-  private Frozen freezeNow(Draft draft, Actor actor) {
+  private Done freezeNow(Draft draft, Actor actor) {
     Chart chart = draft.wanted().chart();
     long version = locks.take(Set.of(chart.id())).getOrDefault(chart.id(), 0L);
     Optional<LimitSet> known = store.byKey(actor.name(), draft.key());
     if (known.isPresent()) {
       requireSame(known.get(), draft);
-      return new Frozen(known.get(), true);
+      return new Done(known.get(), true);
     }
     requireFree(draft);
     Plan plan = plans.current();
@@ -144,12 +151,55 @@ public class LimitSets {
             window.unit(),
             limits,
             draft.inForceFrom(),
-            new LimitSet.Signed(draft.key(), actor.name(), draft.reason(), clock.instant()));
+            new LimitSet.Signed(draft.key(), actor.name(), draft.reason(), clock.instant()),
+            null);
     store.insert(set, chart.cut().subgroupSize());
     rounds.insert(set.id(), preview.outcome().rounds());
     audit.record(actor, "frozen", "limit set", set.code(), set);
     watch.judgeFrom(plan, chart, set.inForceFrom());
-    return new Frozen(set, false);
+    return new Done(set, false);
+  }
+
+  /**
+   * Withdraws a set that was frozen wrongly: its points are judged by what is then in force, as if
+   * it had never been frozen. A repeat under the same key changes nothing.
+   */
+  Done withdraw(String code, String key, String reason, Actor actor) {
+    return transactions.write(() -> withdrawNow(code, key, reason, actor));
+  }
+
+  private Done withdrawNow(String code, String key, String reason, Actor actor) {
+    long chartId = get(code).chartId();
+    long version = locks.take(Set.of(chartId)).getOrDefault(chartId, 0L);
+    Optional<LimitSet> same = store.findWithdrawn(actor.name(), key);
+    if (same.isPresent()) {
+      LimitSet known = same.get();
+      content(code, reason)
+          .requireSameAs(
+              content(
+                  known.code(), same.map(LimitSet::withdrawal).map(Withdrawal::reason).orElse("")),
+              key,
+              "the withdrawal of limit set " + known.code());
+      return new Done(known, true);
+    }
+    LimitSet wrong = get(code);
+    Withdrawal earlier = wrong.withdrawal();
+    if (earlier != null) {
+      throw new Problem(
+          ProblemType.CONFLICT,
+          "Limit set %s was withdrawn already by %s at %s (%s). Freeze a new one where limits are wanted."
+              .formatted(code, earlier.person(), earlier.recordedAt(), earlier.reason()));
+    }
+    Withdrawal withdrawal = new Withdrawal(key, reason, actor.name(), clock.instant(), version);
+    store.addWithdrawal(wrong.id(), withdrawal);
+    audit.record(actor, "withdrawn", "limit set", code, withdrawal);
+    Plan plan = plans.current();
+    watch.judgeFrom(plan, plan.charts().get(chartId), wrong.inForceFrom());
+    return new Done(get(code), false);
+  }
+
+  private static Repeat content(String code, String reason) {
+    return new Repeat().with("/limitSet", code).with("/reason", reason);
   }
 
   private void requireFree(Draft draft) {
@@ -157,7 +207,7 @@ public class LimitSets {
       throw Problem.at(
           ProblemType.ALREADY_EXISTS, "/code", "There is a limit set " + draft.code() + ".");
     }
-    of(draft.wanted().chart()).all().stream()
+    of(draft.wanted().chart()).standing().stream()
         .filter(set -> set.stratum().equals(draft.wanted().stratum()))
         .filter(set -> set.inForceFrom().equals(draft.inForceFrom()))
         .findFirst()
@@ -169,7 +219,7 @@ public class LimitSets {
                   "is when "
                       + set.code()
                       + " comes into force; limits never change, so let the new ones begin at"
-                      + " another moment");
+                      + " another moment, or withdraw that set first");
             });
     if (draft.inForceFrom().isBefore(draft.wanted().from())) {
       throw Problem.at(

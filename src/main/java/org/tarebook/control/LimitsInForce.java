@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 
@@ -14,17 +15,25 @@ import org.tarebook.chart.Chart;
  */
 public final class LimitsInForce {
 
-  private final List<LimitSet> sets;
+  private final List<LimitSet> all;
+  private final List<LimitSet> standing;
 
-  /** From the limit sets of one chart, in the order in which they come into force. */
+  /**
+   * From the limit sets of one chart, in the order in which they come into force; withdrawn ones do
+   * not count.
+   */
   LimitsInForce(List<LimitSet> sets) {
-    this.sets = List.copyOf(sets);
+    this(sets, set -> set.withdrawal() == null);
   }
 
-  /** Only what was frozen by a version of the chart's lock. */
+  private LimitsInForce(List<LimitSet> sets, Predicate<LimitSet> stands) {
+    this.all = List.copyOf(sets);
+    this.standing = sets.stream().filter(stands).toList();
+  }
+
+  /** Those that were frozen and stood at a version of the chart's lock. */
   public LimitsInForce asOf(long version) {
-    return new LimitsInForce(
-        sets.stream().filter(set -> set.baseline().version() <= version).toList());
+    return new LimitsInForce(all, set -> set.stoodAt(version));
   }
 
   /** A signal and the set whose limits it broke. */
@@ -34,7 +43,7 @@ public final class LimitsInForce {
   public Optional<LimitSet> at(String stratum, Instant moment) {
     LimitSet ofChart = null;
     LimitSet own = null;
-    for (LimitSet set : sets) {
+    for (LimitSet set : standing) {
       if (!set.inForceFrom().isAfter(moment)) {
         own = set.stratum().equals(stratum) ? set : own;
         ofChart = set.stratum().isEmpty() ? set : ofChart;
@@ -50,21 +59,21 @@ public final class LimitsInForce {
 
   /** The limits of the set of a code, or others where none is named. */
   public Limits by(@Nullable String code, Limits others) {
-    return sets.stream()
+    return standing.stream()
         .filter(set -> set.code().equals(code))
         .map(LimitSet::limits)
         .findFirst()
         .orElse(others);
   }
 
-  /** Every set, in the order in which they come into force. */
-  public List<LimitSet> all() {
-    return sets;
+  /** Those that stand, in the order in which they come into force. */
+  public List<LimitSet> standing() {
+    return standing;
   }
 
-  /** When the first of them comes into force; absent without any. */
+  /** When the first of those that stand comes into force; absent without any. */
   @Nullable Instant begin() {
-    return sets.isEmpty() ? null : sets.get(0).inForceFrom();
+    return standing.isEmpty() ? null : standing.get(0).inForceFrom();
   }
 
   /** Judges the points of one stratum, in order; a run ends where another set comes into force. */

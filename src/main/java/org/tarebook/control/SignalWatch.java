@@ -118,12 +118,12 @@ public class SignalWatch implements ReadingFollower {
     }
   }
 
-  /** Judges every point of a chart from a moment on, as after freezing limits. */
+  /** Judges every point of a chart from a moment on, as after freezing or withdrawing limits. */
   void judgeFrom(Plan plan, Chart chart, Instant from) {
     Instant last = windows.lastReading(chart, from, END);
     if (last != null) {
       LimitsInForce limits = new LimitsInForce(limitSets.ofChart(chart.id()));
-      judge(plan, chart, limits, from, last, () -> locks.version(chart.id()));
+      judgeAll(plan, chart, limits, from, last, () -> locks.version(chart.id()));
     }
   }
 
@@ -135,10 +135,19 @@ public class SignalWatch implements ReadingFollower {
       Instant last,
       LongSupplier version) {
     Instant begin = limits.begin();
-    if (begin == null) {
-      return;
+    if (begin != null) {
+      judgeAll(plan, chart, limits, from.isBefore(begin) ? begin : from, last, version);
     }
-    Instant first = from.isBefore(begin) ? begin : from;
+  }
+
+  /** The same where no limits may be in force any more. */
+  private void judgeAll(
+      Plan plan,
+      Chart chart,
+      LimitsInForce limits,
+      Instant first,
+      Instant last,
+      LongSupplier version) {
     boolean changing = plan.toCome().isPresent();
     judge(new Way(plan, store, Instant.EPOCH, changing, version), chart, limits, first, last);
     plan.toCome()

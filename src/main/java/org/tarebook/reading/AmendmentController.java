@@ -63,7 +63,11 @@ class AmendmentController {
       description =
           "Needs a person's token. The reading stays as it was recorded; it no longer counts, in"
               + " every figure at once, and the replacement, a reading of its own measured at the"
-              + " same time, counts in its place. A retry repeats the key.")
+              + " same time, counts in its place. Under another item, truck or leaf it belongs to"
+              + " the chain of the item now named, and readings without a name that declare to"
+              + " measure it again follow it; values taken together are amended each. What was voided"
+              + " wrongly is posted again, with its measuredAt, under a key of its own. A retry"
+              + " repeats the key.")
   @RetrySafe
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> amend(
@@ -146,7 +150,14 @@ class AmendmentController {
           @Size(max = 40)
           @NoBlankEnds
           @Nullable String sample,
-      @Size(min = 1, max = 40) @Nullable String operator) {}
+      @Size(min = 1, max = 40) @Nullable String operator,
+      @Schema(description = "The item's number; an empty one takes it away.") @Size(max = 40)
+          @Nullable String item,
+      @Schema(description = "The truck of an item without a number; an empty one takes it away.")
+          @Size(max = 40)
+          @Nullable String truck,
+      @Schema(description = "The leaf of the truck; an empty one takes it away.") @Size(max = 40)
+          @Nullable String leaf) {}
 
   /** An amendment. */
   @Schema(name = "Amendment")
@@ -201,6 +212,10 @@ class AmendmentController {
           characteristic, value, unit, wrong.shown().tare() != null, "/replacement");
     }
     Reading.Circumstances old = wrong.event().circumstances();
+    String item = orNone(correct.item(), old.item());
+    String truck = orNone(correct.truck(), old.truck());
+    String leaf = orNone(correct.leaf(), old.leaf());
+    String station = plan.stations().get(wrong.event().stationId()).code();
     Amendments.Replacement replacement =
         new Amendments.Replacement(
             new Reading.Shown(
@@ -217,14 +232,16 @@ class AmendmentController {
                 correct.phase() == null ? old.phase() : correct.phase(),
                 correct.die() == null ? old.die() : correct.die(),
                 correct.lot() == null ? old.lot() : correct.lot(),
-                sample(correct.sample(), old.sample()),
+                orNone(correct.sample(), old.sample()),
                 correct.operator() == null ? old.operator() : correct.operator(),
                 old.counter(),
-                old.item(),
-                old.truck(),
-                old.leaf(),
-                old.itemLabel()));
-    requireOther(wrong, replacement);
+                item,
+                truck,
+                leaf,
+                Posting.itemLabel(station, item, truck, leaf, old.counter())));
+    if (amendments.of(id).isEmpty()) { // else it does not stand
+      requireOther(wrong, replacement);
+    }
     return replacement;
   }
 
@@ -244,7 +261,7 @@ class AmendmentController {
       throw Problem.at(
           ProblemType.RULE_BROKEN,
           "/replacement",
-          "changes nothing: reading %d stands with value %s %s%s, flags %s, phase %s, die %s, lot %s, sample %s, operator %s; send what differs, or void the reading"
+          "changes nothing: reading %d stands with value %s %s%s, flags %s, phase %s, die %s, lot %s, sample %s, operator %s, item %s, truck %s, leaf %s; send what differs, or void the reading"
               .formatted(
                   wrong.id(),
                   stands.value() == null ? "none" : stands.value().toPlainString(),
@@ -255,7 +272,10 @@ class AmendmentController {
                   told(old.die()),
                   told(old.lot()),
                   told(old.sample()),
-                  told(old.operator())));
+                  told(old.operator()),
+                  told(old.item()),
+                  told(old.truck()),
+                  told(old.leaf())));
     }
   }
 
@@ -263,7 +283,7 @@ class AmendmentController {
     return name == null ? "none" : name;
   }
 
-  private static @Nullable String sample(@Nullable String correct, @Nullable String old) {
+  private static @Nullable String orNone(@Nullable String correct, @Nullable String old) {
     return correct == null ? old : correct.isEmpty() ? null : correct;
   }
 

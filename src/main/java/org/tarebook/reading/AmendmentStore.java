@@ -70,6 +70,24 @@ class AmendmentStore {
         .list();
   }
 
+  /**
+   * The standing readings that bear no name of their own and measure again what an event measured
+   * first, in order.
+   */
+  List<Reading> findUnnamed(long rootEventId, long characteristicId) {
+    return jdbc.sql(
+            "select "
+                + ReadingStore.COLUMNS
+                + " from reading r where r.root_event_id = ? and r.root_event_id <> r.event_id"
+                + " and r.characteristic_id = ? and r.item_label is null"
+                + " and r.remeasures_key is not null"
+                + " and not exists (select 1 from amendment a where a.reading_id = r.id)"
+                + " order by r.root_event_id, r.measured_at, r.id")
+        .params(rootEventId, characteristicId)
+        .query((row, number) -> ReadingStore.read(row))
+        .list();
+  }
+
   private static Amendment read(ResultSet row, int number) throws SQLException {
     return new Amendment(
         row.getLong("id"),

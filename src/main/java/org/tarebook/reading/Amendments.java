@@ -3,10 +3,14 @@ package org.tarebook.reading;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
@@ -113,49 +117,138 @@ public class Amendments {
       requireSame(same.get(0), readingId, draft);
       return new Done(same.get(0), true);
     }
-    Optional<Amendment> earlier = of(readingId).stream().findFirst();
-    if (earlier.isPresent()) {
-      Long replacement = earlier.get().replacementId();
-      throw new Problem(
-          ProblemType.CONFLICT,
-          "Reading "
-              + readingId
-              + " was amended already by "
-              + earlier.get().person()
-              + " ("
-              + earlier.get().reason()
-              + ")"
-              + (replacement == null ? "." : "; amend its replacement " + replacement + "."));
-    }
-    Map<Long, Long> versions = locks.take(Set.of(wrong.lockId()));
-    long version = versions.getOrDefault(wrong.lockId(), wrong.lockVersion());
-    Plan plan = plans.current();
-    Instant now = clock.instant();
+    of(readingId).forEach(Amendments::refuse);
+    Replacement by = draft.replacement();
+    boolean renames = by != null && !Objects.equals(by.circumstances().itemLabel(), label(wrong));
+    List<Reading> following = renames ? following(wrong) : List.of();
+    Set<Long> lockIds = new TreeSet<>(Set.of(wrong.lockId()));
+    following.forEach(each -> lockIds.add(each.lockId()));
+    Map<Long, Long> versions = locks.take(lockIds);
+    Work work =
+        new Work(
+            plans.current(), versions, clock.instant(), actor, new ArrayList<>(), new TreeSet<>());
     long id = ids.next();
-    List<Reading> touched = new ArrayList<>(List.of(wrong));
-    Reading replacement = null;
-    if (draft.replacement() != null) {
-      replacement = replacement(plan, wrong, draft.replacement(), id, version, now, actor);
-      store.insert(List.of(replacement));
-      touched.add(replacement);
-      List<UncountedStore.Change> kept = new ArrayList<>();
-      for (Cause cause : Intake.causes(replacement, state(plan, replacement.shown()))) {
-        kept.add(new UncountedStore.Change(replacement, cause, version));
-      }
-      uncounted.begin(kept);
+    long ownId = ids.next();
+    Reading replacement =
+        by == null
+            ? null
+            : replacement(
+                work, wrong, by, id, ownId, renames ? named(wrong, by, ownId) : Item.of(wrong));
+    Amendment amendment = write(work, id, wrong, replacement, draft.key(), draft.reason());
+    for (Reading each : following) {
+      follow(work, each, amendment, Objects.requireNonNull(replacement));
     }
-    Amendment amendment = insert(id, wrong, replacement, draft, actor, now);
-    audit.record(
-        actor,
-        replacement == null ? "voided" : "replaced",
-        "reading",
-        String.valueOf(readingId),
-        amendment);
-    Cause cause = replacement == null ? Cause.VOIDED : Cause.REPLACED;
-    uncounted.begin(List.of(new UncountedStore.Change(wrong, cause, version)));
-    touched.addAll(chains.settle(Set.of(root(wrong)), versions));
-    intake.tellFollowers(plan, Intake.changes(plan, touched));
+    work.touched().addAll(chains.settle(work.firstIds(), versions));
+    intake.tellFollowers(work.plan(), Intake.changes(work.plan(), work.touched()));
     return new Done(amendment, false);
+  }
+
+  private static void refuse(Amendment earlier) {
+    throw new Problem(
+        ProblemType.CONFLICT,
+        earlier.kind() == Amendment.Kind.VOID
+            ? "Reading %d is void since %s, by %s (%s), and what is void cannot be amended. If it was measured after all, post the measurement again with its measuredAt, under a key of its own."
+                .formatted(
+                    earlier.readingId(), earlier.recordedAt(), earlier.person(), earlier.reason())
+            : "Reading %d was amended already by %s (%s); amend its replacement %d."
+                .formatted(
+                    earlier.readingId(),
+                    earlier.person(),
+                    earlier.reason(),
+                    earlier.replacementId()));
+  }
+
+  /**
+   * What is amended under one version of each lock.
+   *
+   * @param touched the readings that changed so far
+   * @param firstIds the first readings of their items
+   */
+  private record Work(
+      Plan plan,
+      Map<Long, Long> versions,
+      Instant now,
+      Actor actor,
+      List<Reading> touched,
+      Set<Long> firstIds) {
+
+    long version(Reading of) {
+      return versions.getOrDefault(of.lockId(), of.lockVersion());
+    }
+  }
+
+  /**
+   * The item that a replacement measures.
+   *
+   * @param firstId its first reading; absent where the replacement is that
+   * @param rootEventId the event that first measured it
+   * @param remeasuresKey the key of the posting that is declared to be measured again
+   */
+  private record Item(@Nullable Long firstId, long rootEventId, @Nullable String remeasuresKey) {
+
+    static Item of(Reading reading) {
+      return new Item(reading.firstId(), reading.event().rootId(), reading.event().remeasuresKey());
+    }
+  }
+
+  private static @Nullable String label(Reading reading) {
+    return reading.event().circumstances().itemLabel();
+  }
+
+  /** The item of another name, under the locks; one without a name has no other reading. */
+  private Item named(Reading wrong, Replacement by, long ownId) {
+    String label = by.circumstances().itemLabel();
+    if (label == null) {
+      return new Item(null, ownId, null);
+    }
+    Earlier earlier = Earlier.find(store, label, wrong.characteristicId());
+    return new Item(
+        earlier.first(label, wrong.characteristicId(), wrong.lockId()),
+        earlier.rootEvent(label, ownId),
+        null);
+  }
+
+  /** The readings without a name that declare, one after the other, to measure one again. */
+  private List<Reading> following(Reading wrong) {
+    List<Reading> left =
+        new ArrayList<>(
+            amendmentStore.findUnnamed(wrong.event().rootId(), wrong.characteristicId()));
+    Earlier earlier = Earlier.find(store, left);
+    List<Reading> found = new ArrayList<>();
+    Set<Long> moved = new HashSet<>(Set.of(wrong.id()));
+    boolean more = true;
+    while (more) {
+      more = false;
+      for (Iterator<Reading> each = left.iterator(); each.hasNext(); ) {
+        Reading reading = each.next();
+        Reading declared = earlier.declaredBy(reading);
+        if (declared != null && moved.contains(declared.id()) && moved.add(reading.id())) {
+          found.add(reading);
+          each.remove();
+          more = true;
+        }
+      }
+    }
+    return found;
+  }
+
+  /** Lets a reading without a name follow the one that it measures again to another item. */
+  private void follow(Work work, Reading wrong, Amendment first, Reading to) {
+    long id = ids.next();
+    Item item =
+        new Item(
+            wrong.lockId() == to.lockId() ? (Long) to.firstId() : null,
+            to.event().rootId(),
+            wrong.event().remeasuresKey());
+    Replacement same = new Replacement(wrong.shown(), wrong.event().circumstances());
+    Amendment unused =
+        write(
+            work,
+            id,
+            wrong,
+            replacement(work, wrong, same, id, ids.next(), item),
+            "amendment " + first.id() + " of reading " + wrong.id(),
+            "Measures the item again that amendment " + first.id() + " names otherwise.");
   }
 
   private void requireSame(Amendment stored, long readingId, Draft draft) {
@@ -196,43 +289,36 @@ public class Amendments {
   }
 
   private Reading replacement(
-      Plan plan,
-      Reading wrong,
-      Replacement by,
-      long amendmentId,
-      long version,
-      Instant now,
-      Actor actor) {
-    long id = ids.next();
+      Work work, Reading wrong, Replacement by, long amendmentId, long id, Item item) {
     Reading.Event old = wrong.event();
     Reading.Event event =
         new Reading.Event(
             id,
-            old.rootId(),
+            item.rootEventId(),
             old.stationId(),
             "amendment " + amendmentId,
             old.measuredAt(),
-            now,
+            work.now(),
             by.circumstances(),
-            null,
+            item.remeasuresKey(),
             old.clockDoubt(),
-            actor.name());
+            work.actor().name());
     return new Reading(
         id,
         event,
         0,
         wrong.characteristicId(),
         wrong.chartId(),
-        version,
+        work.version(wrong),
         by.shown(),
         Judge.judge(
-            plan,
+            work.plan(),
             old.stationId(),
-            plan.characteristics().get(wrong.characteristicId()),
+            work.plan().characteristics().get(wrong.characteristicId()),
             by.shown(),
             old.measuredAt(),
-            state(plan, by.shown())),
-        root(wrong));
+            state(work.plan(), by.shown())),
+        item.firstId());
   }
 
   private @Nullable InstrumentState state(Plan plan, Reading.Shown shown) {
@@ -242,28 +328,41 @@ public class Amendments {
         : instrumentChecks.states(plan, List.of(instrument)).get(instrument);
   }
 
-  private static long root(Reading reading) {
-    return reading.remeasuresId() == null ? reading.id() : reading.remeasuresId();
-  }
-
-  private Amendment insert(
-      long id,
-      Reading wrong,
-      @Nullable Reading replacement,
-      Draft draft,
-      Actor actor,
-      Instant now) {
+  /** Puts an amendment on record, with the replacement where there is one. */
+  private Amendment write(
+      Work work, long id, Reading wrong, @Nullable Reading replacement, String key, String reason) {
+    List<UncountedStore.Change> begin = new ArrayList<>();
+    if (replacement != null) {
+      store.insert(List.of(replacement));
+      for (Cause cause : Intake.causes(replacement, state(work.plan(), replacement.shown()))) {
+        begin.add(new UncountedStore.Change(replacement, cause, work.version(wrong)));
+      }
+      work.touched().add(replacement);
+      work.firstIds().add(replacement.firstId());
+    }
+    begin.add(
+        new UncountedStore.Change(
+            wrong, replacement == null ? Cause.VOIDED : Cause.REPLACED, work.version(wrong)));
+    work.touched().add(wrong);
+    work.firstIds().add(wrong.firstId());
     Amendment amendment =
         new Amendment(
             id,
             wrong.id(),
             replacement == null ? Amendment.Kind.VOID : Amendment.Kind.REPLACE,
             replacement == null ? null : (Long) replacement.id(),
-            draft.key(),
-            draft.reason(),
-            actor.name(),
-            now);
+            key,
+            reason,
+            work.actor().name(),
+            work.now());
     amendmentStore.insert(amendment);
+    audit.record(
+        work.actor(),
+        replacement == null ? "voided" : "replaced",
+        "reading",
+        String.valueOf(wrong.id()),
+        amendment);
+    uncounted.begin(begin);
     return amendment;
   }
 }

@@ -39,8 +39,7 @@ class Chains {
     Map<Long, List<Reading>> chains = new LinkedHashMap<>();
     Map<Long, Reading> all = new HashMap<>();
     for (Reading reading : readings.findChains(rootIds)) {
-      long root = reading.remeasuresId() == null ? reading.id() : reading.remeasuresId();
-      chains.computeIfAbsent(root, id -> new ArrayList<>()).add(reading);
+      chains.computeIfAbsent(reading.firstId(), id -> new ArrayList<>()).add(reading);
       all.put(reading.id(), reading);
     }
     Map<Long, Set<Cause>> causes = uncounted.of(all.keySet());

@@ -46,9 +46,54 @@ final class Earlier {
       earlier.add(store.findByItems(labels, characteristics));
     }
     if (!keys.isEmpty()) {
-      earlier.add(store.findByKeys(keys));
+      List<Reading> declared = store.findByKeys(keys);
+      earlier.add(declared);
+      earlier.follow(declared, store);
     }
     return earlier;
+  }
+
+  /** Finds those of one item that is named. */
+  static Earlier find(ReadingStore store, String label, long characteristicId) {
+    Earlier earlier = new Earlier();
+    earlier.add(store.findByItems(Set.of(label), Set.of(characteristicId)));
+    return earlier;
+  }
+
+  /** Finds those that some readings declare to measure again. */
+  static Earlier find(ReadingStore store, List<Reading> remeasurements) {
+    Earlier earlier = new Earlier();
+    Map<Long, Set<String>> keys = new HashMap<>();
+    for (Reading reading : remeasurements) {
+      String declared = reading.event().remeasuresKey();
+      if (declared != null) {
+        keys.computeIfAbsent(reading.event().stationId(), id -> new TreeSet<>()).add(declared);
+      }
+    }
+    List<Reading> found = store.findByKeys(keys);
+    earlier.add(found);
+    earlier.follow(found, store);
+    return earlier;
+  }
+
+  /** What stands of the reading that a reading declares to measure again. */
+  @Nullable Reading declaredBy(Reading reading) {
+    String declared = reading.event().remeasuresKey();
+    return declared == null
+        ? null
+        : byKey.get(
+            new Declared(reading.event().stationId(), declared, reading.characteristicId()));
+  }
+
+  /** Whoever declares a reading that was replaced declares what took its place. */
+  private void follow(List<Reading> declared, ReadingStore store) {
+    Map<Long, Reading> standing = store.findStanding(declared);
+    for (Reading reading : declared) {
+      byKey.computeIfPresent(
+          new Declared(
+              reading.event().stationId(), reading.event().key(), reading.characteristicId()),
+          (same, first) -> standing.getOrDefault(first.id(), first));
+    }
   }
 
   /** Notes readings, so that later ones of the same batch find them. */
@@ -75,12 +120,15 @@ final class Earlier {
     }
     String label = each.posting().itemLabel();
     if (found == null && label != null) {
-      found = byItem.get(new Named(label, characteristic, value.lockId()));
+      return first(label, characteristic, value.lockId());
     }
-    if (found == null || found.lockId() != value.lockId()) {
-      return null;
-    }
-    return found.remeasuresId() != null ? found.remeasuresId() : (Long) found.id();
+    return found == null || found.lockId() != value.lockId() ? null : (Long) found.firstId();
+  }
+
+  /** The first reading of a named item; absent where there is none. */
+  @Nullable Long first(String label, long characteristicId, long lockId) {
+    Reading found = byItem.get(new Named(label, characteristicId, lockId));
+    return found == null ? null : (Long) found.firstId();
   }
 
   /** The event that first measured the item. */
@@ -96,6 +144,11 @@ final class Earlier {
       }
     }
     String label = each.posting().itemLabel();
-    return label == null ? ownId : rootByLabel.getOrDefault(label, ownId);
+    return label == null ? ownId : rootEvent(label, ownId);
+  }
+
+  /** The event that first measured a named item. */
+  long rootEvent(String label, long ownId) {
+    return rootByLabel.getOrDefault(label, ownId);
   }
 }

@@ -123,6 +123,16 @@ public record Posting(
    * and truck or leaf; absent where it cannot be told from others.
    */
   @Nullable String itemLabel() {
+    return itemLabel(station, item, truck, leaf, counter);
+  }
+
+  /** The same of an item that is measured at a station. */
+  static @Nullable String itemLabel(
+      String station,
+      @Nullable String item,
+      @Nullable String truck,
+      @Nullable String leaf,
+      @Nullable Long counter) {
     if (item != null) {
       return item;
     }

@@ -122,6 +122,11 @@ public record Reading(
     }
   }
 
+  /** The first reading of its item: this one where it is the first. */
+  long firstId() {
+    return remeasuresId != null ? remeasuresId : id;
+  }
+
   /** The lock it is written under: its chart's, or its characteristic's outside any chart. */
   long lockId() {
     return chartId != null ? chartId : characteristicId;

@@ -10,6 +10,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collection;
 import java.util.EnumSet;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -186,6 +187,34 @@ class ReadingStore {
         .param("roots", rootIds)
         .query((row, number) -> read(row))
         .list();
+  }
+
+  /** What took the place of readings that were replaced, by their ids; others are left out. */
+  Map<Long, Reading> findStanding(Collection<Reading> readings) {
+    Map<Long, Reading> standing = new HashMap<>();
+    Map<Long, Long> origins = new HashMap<>();
+    readings.forEach(reading -> origins.put(reading.id(), reading.id()));
+    while (!origins.isEmpty()) {
+      Map<Long, Long> next = new HashMap<>();
+      client
+          .sql(
+              "select a.reading_id as replaced_id, "
+                  + COLUMNS
+                  + " from amendment a join reading r on r.id = a.replacement_id"
+                  + " where a.reading_id in (:ids)")
+          .param("ids", origins.keySet())
+          .query(
+              (row, number) -> {
+                Reading replacement = read(row);
+                Long origin = origins.get(row.getLong("replaced_id"));
+                next.put(replacement.id(), origin);
+                return standing.put(origin, replacement);
+              })
+          .list();
+      origins.clear();
+      origins.putAll(next);
+    }
+    return standing;
   }
 
   static Reading read(ResultSet row) throws SQLException {

@@ -1,9 +1,12 @@
 package org.tarebook.spec;
 
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.function.Predicate;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -70,6 +73,49 @@ public final class Revisions {
     return standing.stream()
         .flatMap(revision -> Stream.of(revision.validFrom(), endOf(revision)))
         .noneMatch(moment -> moment != null && moment.isAfter(from) && moment.isBefore(before));
+  }
+
+  /** When the first of those that begin after a moment does; absent without any. */
+  @Nullable Instant nextAfter(Instant moment) {
+    return standing.stream()
+        .map(Specification::validFrom)
+        .filter(start -> start.isAfter(moment))
+        .findFirst()
+        .orElse(null);
+  }
+
+  /** A stretch of time; its end is open where absent. */
+  record Stretch(Instant from, @Nullable Instant before) {}
+
+  /**
+   * The parts of a window in which a revision that stands is in force, or in which none ever held:
+   * all but those that only withdrawn revisions covered.
+   */
+  List<Stretch> besidesWithdrawn(Instant from, @Nullable Instant before) {
+    TreeSet<Instant> edges = new TreeSet<>(Set.of(from));
+    for (Specification revision : all) {
+      edges.add(revision.validFrom());
+      if (revision.validBefore() != null) {
+        edges.add(revision.validBefore());
+      }
+    }
+    List<Stretch> parts = new ArrayList<>();
+    for (Instant edge : edges.tailSet(from)) {
+      if (before == null || edge.isBefore(before)) {
+        Instant next = edges.higher(edge);
+        if (inForce(edge).isPresent() || all.stream().noneMatch(each -> holds(each, edge))) {
+          parts.add(
+              new Stretch(
+                  edge, next == null || (before != null && next.isAfter(before)) ? before : next));
+        }
+      }
+    }
+    return parts;
+  }
+
+  private static boolean holds(Specification revision, Instant moment) {
+    Instant end = revision.validBefore();
+    return !revision.validFrom().isAfter(moment) && (end == null || moment.isBefore(end));
   }
 
   /** The last revision that began, if there is any. */

@@ -102,8 +102,9 @@ class SpecificationChanges {
             .signedBy(actor.name(), draft.reason(), now);
     Specification stored = repository.saveAndFlush(fresh);
     tools.masterVersion().bump();
-    if (readings.any(characteristic.id(), null, stored.validFrom(), stored.validBefore())) {
-      judgeAgain(stored, stored.validBefore(), "recorded");
+    Instant end = new Revisions(before).endOf(stored);
+    if (readings.any(characteristic.id(), null, stored.validFrom(), end)) {
+      judgeAgain(stored, end, "recorded");
     }
     tools.audit().record(actor, "created", "specification", name(characteristic, stored), draft);
     return new Outcome(stored, false);
@@ -203,10 +204,41 @@ class SpecificationChanges {
 
   private void checkDates(
       Characteristic characteristic, Draft draft, Revisions before, Instant now, Faults faults) {
+    Instant from = draft.validFrom();
     Instant end = draft.validBefore();
-    if (end != null && !end.isAfter(draft.validFrom())) {
+    if (end != null && !end.isAfter(from)) {
       faults.add("/validBefore", "must lie behind validFrom");
+      end = null;
     }
+    List<Revisions.Stretch> parts =
+        before.besidesWithdrawn(from, end == null ? before.nextAfter(from) : end);
+    if (!parts.isEmpty()) { // else no revision stands there
+      checkOrder(draft, before, faults);
+    }
+    Instant earliest = now.plus(lead);
+    if (from.isBefore(earliest)) {
+      parts.stream()
+          .filter(part -> readings.any(characteristic.id(), null, part.from(), part.before()))
+          .map(Revisions.Stretch::from)
+          .findFirst()
+          .ifPresent(
+              since ->
+                  faults.add(
+                      "/validFrom",
+                      "may not be earlier than "
+                          + earliest
+                          + " ("
+                          + lead.toSeconds()
+                          + " s from now), because readings measured since "
+                          + since
+                          + " are on record and were judged already"
+                          + (since.isAfter(from)
+                              ? "; or end the revision there, with validBefore"
+                              : "")));
+    }
+  }
+
+  private static void checkOrder(Draft draft, Revisions before, Faults faults) {
     before
         .last()
         .ifPresent(
@@ -229,19 +261,6 @@ class SpecificationChanges {
                         + last.validBefore());
               }
             });
-    Instant earliest = now.plus(lead);
-    if (draft.validFrom().isBefore(earliest)
-        && readings.any(characteristic.id(), null, draft.validFrom(), end)) {
-      faults.add(
-          "/validFrom",
-          "may not be earlier than "
-              + earliest
-              + " ("
-              + lead.toSeconds()
-              + " s from now), because readings measured since "
-              + draft.validFrom()
-              + " are on record and were judged already");
-    }
   }
 
   /** Refuses what would leave nothing to pass with an uncertainty that is known. */

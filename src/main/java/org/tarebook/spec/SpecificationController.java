@@ -83,7 +83,8 @@ class SpecificationController {
       description =
           "Needs a person's token. It holds from validFrom until validBefore or the next revision."
               + " Where readings are on record it begins no earlier than tarebook.specification-lead"
-              + " (1 minute) from now. With guardFactor a reading passes only if it lies inside the"
+              + " (1 minute) from now, except where only withdrawn revisions held: there it may begin"
+              + " at any time, and these readings are judged again. With guardFactor a reading passes only if it lies inside the"
               + " limits by that many times the expanded measuring uncertainty of its station (see"
               + " /measuring-uncertainties); nearer to a limit it is CONDITIONAL. The same revision sent"
               + " again is answered as recorded.")

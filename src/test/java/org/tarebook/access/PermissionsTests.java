@@ -77,6 +77,7 @@ class PermissionsTests {
                 "compounds/C-1/kinetics",
                 "compounds/C-1/cure-meter-curves",
                 "limit-sets",
+                "limit-sets/L-1/withdrawals",
                 "signals/1/responses")
             .map(path -> new Row("POST", path, quality));
     Stream<Row> plant =

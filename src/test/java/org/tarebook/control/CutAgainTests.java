@@ -89,7 +89,9 @@ class CutAgainTests {
         .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST));
   }
 
-  /** Whatever is posted, voided or frozen before, while and after shifts are cut again. */
+  /**
+   * Whatever is posted, voided, frozen or withdrawn before, while and after shifts are cut again.
+   */
   @Test
   void signalsAreThoseOfAllPointsJudgedAtOnceWhateverComesMeanwhile() throws Exception {
     ExecutorService threads = Executors.newSingleThreadExecutor();
@@ -104,6 +106,15 @@ class CutAgainTests {
       bench.record(postings(bench, random, 200, 40));
       bench
           .freeze(Codes.fresh("L"), MovedShifts.FROM, MovedShifts.FROM.plus(Duration.ofDays(9)))
+          .expect(201);
+      String wrong = Codes.fresh("L");
+      bench
+          .freeze(
+              wrong,
+              MovedShifts.FROM,
+              MovedShifts.FROM.plus(Duration.ofDays(9)),
+              "inForceFrom",
+              MovedShifts.FROM.plus(Duration.ofDays(7)).toString())
           .expect(201);
       String body =
           MovedShifts.body(
@@ -134,9 +145,11 @@ class CutAgainTests {
                   });
       assertThat(held).isDone();
       assertThat(tarebook.bean(Plans.class).current().toCome()).isPresent();
+      bench.withdraw(wrong).expect(201);
+      String ofDie = Codes.fresh("L");
       bench
           .freeze(
-              Codes.fresh("L"),
+              ofDie,
               MovedShifts.FROM,
               MovedShifts.FROM.plus(Duration.ofDays(9)),
               "stratum",
@@ -148,7 +161,9 @@ class CutAgainTests {
       assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))
           .isEqualTo(ComparedSignals.recomputed(tarebook, bench, EARLIEST, LATEST));
       Future<?> running = threads.submit(() -> CatchUpByHand.run(tarebook));
-      change(bench, random, 60);
+      change(bench, random, 30);
+      bench.withdraw(ofDie).expect(201);
+      change(bench, random, 30);
       running.get(120, TimeUnit.SECONDS);
       CatchUpByHand.run(tarebook);
       assertThat(ComparedSignals.stored(tarebook, bench, EARLIEST, LATEST))

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Random;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
@@ -31,8 +32,9 @@ class SignalWatchTests {
   }
 
   /**
-   * Whatever the order in which readings come, singly or together, voided or not: the standing
-   * signals are those of all points judged at once.
+   * Whatever the order in which readings come, singly or together, voided or not, and whatever
+   * limits are frozen and withdrawn meanwhile: the standing signals are those of all points judged
+   * at once.
    */
   @Test
   void signalsAreThoseOfAllPointsJudgedAtOnce() {
@@ -54,6 +56,7 @@ class SignalWatchTests {
           .expect(201);
       List<Posting> later = postings(bench, random, 140, 30);
       Collections.shuffle(later, random);
+      List<String> sets = new ArrayList<>();
       for (int i = 0; i < later.size(); ) {
         int size = Math.min(later.size() - i, 1 + random.nextInt(8));
         bench.record(later.subList(i, i + size));
@@ -61,11 +64,54 @@ class SignalWatchTests {
         if (random.nextInt(6) == 0) {
           voidOne(bench, random);
         }
+        if (random.nextInt(6) == 0) {
+          freezeOrWithdrawOne(bench, random, sets);
+        }
       }
       assertThat(ComparedSignals.stored(tarebook, bench, FROM, END))
           .isEqualTo(ComparedSignals.recomputed(tarebook, bench, FROM, END))
           .isNotEmpty();
+      for (JsonNode set : standing(bench)) {
+        bench.withdraw(set.at("/code").asString()).expect(201);
+        assertThat(ComparedSignals.stored(tarebook, bench, FROM, END))
+            .isEqualTo(ComparedSignals.recomputed(tarebook, bench, FROM, END));
+      }
+      assertThat(bench.signals("")).isEmpty();
+      assertThat(listed(bench)).isEmpty();
     }
+  }
+
+  /** Freezes a set at one of a few moments, or withdraws one of those. */
+  private static void freezeOrWithdrawOne(ChartBench bench, Random random, List<String> sets) {
+    if (!sets.isEmpty() && random.nextBoolean()) {
+      bench.withdraw(sets.remove(random.nextInt(sets.size()))).expect(201);
+    } else {
+      String code = Codes.fresh("L");
+      Answer frozen =
+          bench.freeze(
+              code,
+              FROM,
+              FROM.plus(Duration.ofDays(2)),
+              "stratum",
+              random.nextBoolean() ? "DIE=D1" : "",
+              "inForceFrom",
+              FROM.plus(Duration.ofDays(3 + 6L * random.nextInt(3))).toString());
+      if (frozen.status() != 409) { // another stands that begins then
+        frozen.expect(201);
+        sets.add(code);
+      }
+    }
+  }
+
+  private static List<JsonNode> standing(ChartBench bench) {
+    List<JsonNode> standing = new ArrayList<>();
+    String path = "/api/v1/limit-sets?chart=" + bench.chart();
+    for (JsonNode set : bench.engineer().get(path).expect(200).at("/items")) {
+      if (!set.has("withdrawal")) {
+        standing.add(set);
+      }
+    }
+    return standing;
   }
 
   private static List<Posting> postings(ChartBench bench, Random random, int count, int days) {
@@ -118,17 +164,20 @@ class SignalWatchTests {
     Random random = new Random(3);
     bench.record(postings(bench, random, 40, 2));
     bench.freeze(Codes.fresh("L"), FROM, FROM.plus(Duration.ofDays(2))).expect(201);
-    List<String> listed =
-        tarebook
-            .sql()
-            .sql(
-                "select stratum || ' ' || cast(shift_from as varchar) from judged_shift j"
-                    + " join chart c on c.id = j.chart_id where c.code = ?")
-            .param(bench.chart())
-            .query(String.class)
-            .list();
+    List<String> listed = listed(bench);
     assertThat(listed).hasSize(4).doesNotHaveDuplicates();
     assertThat(listed.stream().flatMap(row -> Stream.of(row.split(" ")[0])))
         .containsOnly("DIE=D1", "DIE=D2");
+  }
+
+  private List<String> listed(ChartBench bench) {
+    return tarebook
+        .sql()
+        .sql(
+            "select stratum || ' ' || cast(shift_from as varchar) from judged_shift j"
+                + " join chart c on c.id = j.chart_id where c.code = ?")
+        .param(bench.chart())
+        .query(String.class)
+        .list();
   }
 }

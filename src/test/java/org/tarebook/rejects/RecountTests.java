@@ -145,6 +145,11 @@ class RecountTests {
           works.letIn(reading, "INSTRUMENT_FAILED");
         }
       }
+      case 6 -> {
+        String item = reading.event().circumstances().item();
+        String other = "N" + random.nextInt(150);
+        works.renumber(reading, item != null && random.nextInt(4) == 0 ? "" : other);
+      }
       default -> {
         // stays as it is
       }

@@ -12,6 +12,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.TestDatabase;
+import org.tarebook.reading.Amendments;
 import org.tarebook.reading.Flag;
 import org.tarebook.reading.Outcome;
 import org.tarebook.reading.Phase;
@@ -284,7 +285,18 @@ record Works(RunningTarebook tarebook) implements AutoCloseable {
             .replace("VALUE", value));
   }
 
+  /** Replaces a reading by one of another item; an empty number takes it away. */
+  void renumber(Reading wrong, String item) {
+    amend(
+        wrong,
+        "{'key':'%s','kind':'REPLACE','reason':'misread','replacement':{'item':'ITEM'}}"
+            .replace("ITEM", item));
+  }
+
   private void amend(Reading wrong, String json) {
+    if (tarebook.bean(Amendments.class).amendedBy(wrong.id()).isPresent()) {
+      return; // it followed the reading that it measures again
+    }
     tarebook
         .quality()
         .post(

@@ -110,6 +110,103 @@ class SpecificationHttpTests {
     assertThat(quality.get(path).at("/items")).hasSize(2);
   }
 
+  /** The only revision is wrong: withdrawn, then written again from its start, or before it. */
+  @Test
+  void aRevisionMayTakeThePlaceOfAWithdrawnOneOnly() {
+    tarebook.clock().set("2026-05-04T06:00:00Z");
+    record("2026-01-01T00:00:00Z", null, "lower", 5.6, "upper", 6).expect(201);
+    Answer first = judged("2026-01-15T00:00:00Z");
+    Answer later = judged("2026-03-15T00:00:00Z");
+    assertThat(first.at("/result").asString()).isEqualTo("FAIL");
+    withdraw(1);
+    Answer meanwhile = judged("2026-04-15T00:00:00Z");
+    assertThat(read(first).at("/notJudged").asString()).isEqualTo("NO_SPECIFICATION");
+    assertThat(meanwhile.at("/notJudged").asString()).isEqualTo("NO_SPECIFICATION");
+    tarebook.clock().forward(Duration.ofMinutes(5));
+    String wrong = rates("");
+    String moment = tarebook.clock().instant().toString();
+    tarebook.clock().forward(Duration.ofMinutes(5));
+
+    Answer second =
+        record("2026-01-01T00:00:00Z", "2026-03-01T00:00:00Z", "lower", 5, "upper", 6).expect(201);
+    tarebook.caughtUp();
+    assertThat(quality.get(path + "/2").at("/judgingAgain/changed").asInt()).isEqualTo(1);
+    assertThat(read(first).at("/result").asString()).isEqualTo("PASS");
+    assertThat(read(first).at("/specification/revision")).isEqualTo(second.at("/revision"));
+    assertThat(read(later).at("/notJudged").asString()).isEqualTo("NO_SPECIFICATION");
+    record("2026-03-01T00:00:00Z", null, "lower", 5.6, "upper", 6).expect(201);
+    tarebook.caughtUp();
+    assertThat(read(later).at("/result").asString()).isEqualTo("FAIL");
+    assertThat(read(meanwhile).at("/result").asString()).isEqualTo("FAIL");
+    assertThat(wrong).isEqualTo("0 0 3");
+    assertThat(rates("")).isEqualTo("3 2 0");
+    assertThat(rates("&asOf=" + moment)).isEqualTo(wrong);
+
+    // between two that stand
+    withdraw(2);
+    assertRefused(
+        record("2026-01-01T00:00:00Z", "2026-03-02T00:00:00Z", "lower", 5, "upper", 6),
+        "/validFrom",
+        "overlaps revision 3");
+    record("2025-12-01T00:00:00Z", "2026-01-02T00:00:00Z", "lower", 5).expect(422);
+    record("2026-01-01T00:00:00Z", null, "lower", 5.5, "upper", 6).expect(201);
+    tarebook.caughtUp();
+    assertThat(read(first).at("/specification/revision").asInt()).isEqualTo(4);
+    assertThat(read(later).at("/specification/revision").asInt()).isEqualTo(3);
+    assertRefused(
+        record("2026-01-10T00:00:00Z", "2026-02-01T00:00:00Z", "lower", 5),
+        "/validFrom",
+        "overlaps revision 3");
+  }
+
+  private void withdraw(int revision) {
+    quality
+        .post(path + "/" + revision + "/withdrawal", json("reason", "Wrong drawing"))
+        .expect(200);
+    tarebook.caughtUp();
+  }
+
+  private String rates(String more) {
+    Answer answer =
+        quality.get(
+            "/api/v1/reject-rates?measuredFrom=2026-01-01T00:00:00Z&measuredBefore=2026-05-01T00:00:00Z&line="
+                + floor.line()
+                + more);
+    return answer.expect(200).at("/total/judged").asLong()
+        + " "
+        + answer.at("/total/rejected").asLong()
+        + " "
+        + answer.at("/total/notJudged").asLong();
+  }
+
+  @Test
+  void whereAStandingRevisionOrNoneJudgedReadingsItIsStillRefused() {
+    record("2026-02-01T00:00:00Z", "2026-03-01T00:00:00Z", "lower", 5).expect(201);
+    judged("2026-02-15T00:00:00Z");
+    withdraw(1);
+    record("2026-01-01T00:00:00Z", null, "lower", 5).expect(201);
+    tarebook.caughtUp();
+    assertRefused(
+        record("2026-02-01T00:00:00Z", null, "lower", 5.1), "/validFrom", "not be earlier than");
+    withdraw(2);
+    judged("2025-12-15T00:00:00Z");
+    assertRefused(
+        record("2025-12-01T00:00:00Z", null, "lower", 5.1), "/validFrom", "not be earlier than");
+  }
+
+  @Test
+  void aRevisionThatHoldsLongerThanTheWithdrawnOneIsToldWhereToEnd() {
+    record("2026-01-01T00:00:00Z", "2026-02-01T00:00:00Z", "lower", 5).expect(201);
+    judged("2026-01-15T00:00:00Z");
+    judged("2026-02-15T00:00:00Z");
+    withdraw(1);
+    assertRefused(
+        record("2026-01-01T00:00:00Z", null, "lower", 5.1),
+        "/validFrom",
+        "since 2026-02-01T00:00:00Z are on record and were judged already; or end the revision there");
+    record("2026-01-01T00:00:00Z", "2026-02-01T00:00:00Z", "lower", 5.1).expect(201);
+  }
+
   @Test
   void theDecisionRuleIsSimpleUnlessAGuardFactorIsGiven() {
     Answer simple = record("2026-01-01T00:00:00Z", null, "lower", 5).expect(201);
