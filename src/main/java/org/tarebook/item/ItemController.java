@@ -164,6 +164,7 @@ class ItemController {
   }
 
   /** An item to be registered: of a component or of a product, never both. */
+  @Schema(name = "ItemRequest")
   record Request(
       @NotNull @Size(min = 1, max = 40) String number,
       @Code @Nullable String component,
@@ -190,6 +191,7 @@ class ItemController {
       @NotBlank @Size(max = 500) String reason) {}
 
   /** An item. */
+  @Schema(name = "Item")
   record View(
       String number,
       @Nullable String component,

@@ -139,6 +139,7 @@ public record ScheduleDefinition(
           @Nullable Cooling afterOpening) {}
 
   /** What a layer is. */
+  @Schema(name = "LayerKind")
   public enum LayerKind {
     /** Wall of the bladder or bag; leaves when the press opens. */
     BLADDER,
@@ -149,6 +150,7 @@ public record ScheduleDefinition(
   }
 
   /** How warm a layer is when the cure starts. */
+  @Schema(name = "StepStart")
   public enum StartsAt {
     GREEN_TYRE,
     INSIDE,
@@ -210,6 +212,7 @@ public record ScheduleDefinition(
       @NotNull Duration duration) {}
 
   /** A place of the section. */
+  @Schema(name = "ChannelPlace")
   public enum Place {
     /** Wherever the rubber has cured least. */
     SLOWEST,
@@ -249,6 +252,7 @@ public record ScheduleDefinition(
           @Nullable BigDecimal maximum) {}
 
   /** A medium that heats the tyre. */
+  @Schema(name = "Medium")
   public enum Medium {
     /** Hot water, steam or gas in the bladder, by the channels of internal temperature. */
     INSIDE,

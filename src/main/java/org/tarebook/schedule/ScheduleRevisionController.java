@@ -1,6 +1,7 @@
 package org.tarebook.schedule;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
@@ -114,6 +115,7 @@ class ScheduleRevisionController {
   }
 
   /** A revision to be recorded. */
+  @Schema(name = "ScheduleRevisionRequest")
   record Request(
       @NotNull @FactKey String key,
       @NotNull Instant validFrom,
@@ -121,12 +123,15 @@ class ScheduleRevisionController {
       @NotBlank @Size(max = 500) String reason) {}
 
   /** Why a revision is withdrawn. */
+  @Schema(name = "ScheduleRevisionWithdrawalRequest")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
   /** What a withdrawal would do or did: how many cures are concerned. */
+  @Schema(name = "ScheduleRevisionPreview")
   record Preview(View revision, long cures) {}
 
   /** A revision. */
+  @Schema(name = "ScheduleRevision")
   record View(
       String schedule,
       int revision,
