@@ -1,8 +1,10 @@
 package org.tarebook.access;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.audit.Actor;
 
 /** What a token is for. */
+@Schema(name = "Role")
 public enum Role {
   /** Posts readings and instrument checks. */
   STATION,

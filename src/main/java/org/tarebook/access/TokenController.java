@@ -111,6 +111,7 @@ class TokenController {
    * @param station the station it posts for; needed for kind STATION, left out otherwise
    * @param expiresAt when it is no longer taken; at most 730 days ahead
    */
+  @Schema(name = "TokenRequest")
   record Request(
       @NotBlank @Size(max = 80) String name,
       @NotNull Actor.Kind kind,
@@ -124,9 +125,11 @@ class TokenController {
    * @param text what its holder sends behind {@code Authorization: Bearer}; shown this once
    * @param token what is kept of it
    */
+  @Schema(name = "TokenMade")
   record Made(String text, View token) {}
 
   /** A token, without its text. */
+  @Schema(name = "Token")
   record View(
       long id,
       String name,

@@ -1,5 +1,6 @@
 package org.tarebook.audit;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -9,12 +10,14 @@ import org.jspecify.annotations.Nullable;
  * @param kind which of these
  * @param station the station's code, for a station; absent otherwise
  */
+@Schema(name = "Actor")
 public record Actor(String name, Kind kind, @Nullable String station) {
 
   /** Tarebook itself, for what it does without being asked. */
   public static final Actor TAREBOOK = new Actor("tarebook", Kind.SYSTEM, null);
 
   /** Kinds of actors. */
+  @Schema(name = "ActorKind")
   public enum Kind {
     STATION,
     PERSON,

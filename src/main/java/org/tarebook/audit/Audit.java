@@ -1,5 +1,6 @@
 package org.tarebook.audit;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.List;
@@ -94,6 +95,7 @@ public class Audit {
   }
 
   /** One change. */
+  @Schema(name = "AuditEntry")
   record Entry(
       long id,
       Instant at,

@@ -2,6 +2,7 @@ package org.tarebook.capability;
 
 import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.Parameter;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.constraints.DecimalMax;
 import jakarta.validation.constraints.DecimalMin;
@@ -119,6 +120,7 @@ class CapabilityController {
   }
 
   /** Studies on one picture of the record. */
+  @Schema(name = "Capability")
   record View(
       Instant measuredFrom,
       Instant measuredBefore,

@@ -23,6 +23,7 @@ import org.tarebook.stats.Proportion;
  * @param readingsWithoutOne of a share, how many readings support it with none outside
  * @param reservations what the claim rests on, although it may be supported
  */
+@Schema(name = "Claim")
 record Claim(
     String claim,
     @Nullable Boolean supported,
@@ -35,6 +36,7 @@ record Claim(
     List<NotComputed> notComputed) {
 
   /** Indices that something can be claimed of. */
+  @Schema(name = "ClaimedIndex")
   enum Of {
     CP("Cp"),
     CPK("Cpk"),

@@ -43,6 +43,7 @@ final class KeptAnswer {
   }
 
   /** Why a figure of a study computed again differs from the kept one. */
+  @Schema(name = "DifferenceCause")
   enum Because {
     /** The method is the same, or the figure does not depend on it: the record differs. */
     RECORD,

@@ -1,9 +1,11 @@
 package org.tarebook.capability;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.Optional;
 import org.tarebook.stats.fit.Family;
 
 /** How indices are made. */
+@Schema(name = "CapabilityMethod")
 public enum Method {
   /** By mean and sigma, as of a normal process. */
   NORMAL(Family.NORMAL),

@@ -36,6 +36,7 @@ record Reservation(
   private static final double RARE = 0.01;
 
   /** What a claim rests on. */
+  @Schema(name = "ClaimReservationCode")
   enum Code {
     /** The process is not in control. */
     NOT_IN_CONTROL,

@@ -105,6 +105,7 @@ class SampleSizeController {
   }
 
   /** How many readings a claim takes. */
+  @Schema(name = "SampleSize")
   record View(
       @Schema(example = "1.33") double claim,
       @Schema(example = "1.6") double expected,

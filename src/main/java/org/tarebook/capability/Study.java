@@ -248,6 +248,7 @@ public record Study(
       @Schema(description = "How it was decided.") String criterion) {
 
     /** Where the limits come from. */
+    @Schema(name = "ControlLimitsSource")
     public enum Source {
       FROZEN,
       COMPUTED_FROM_WINDOW

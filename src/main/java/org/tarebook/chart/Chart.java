@@ -1,5 +1,6 @@
 package org.tarebook.chart;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.CollectionTable;
 import jakarta.persistence.Column;
 import jakarta.persistence.ElementCollection;
@@ -86,6 +87,7 @@ public class Chart extends Coded {
   @Transient private @Nullable Cut known;
 
   /** Kinds of charts. */
+  @Schema(name = "ChartKind")
   public enum Kind {
     /** Means and ranges of subgroups. */
     XBAR_R,
@@ -116,6 +118,7 @@ public class Chart extends Coded {
   }
 
   /** What a subgroup never mixes, besides shift and the unit shown. */
+  @Schema(name = "ChartStratum")
   public enum Stratum {
     STATION,
     INSTRUMENT,

@@ -142,6 +142,7 @@ class ControlPlanController {
    * @param permissibleError largest error of the instruments at a check
    * @param checkEveryMinutes the instruments are checked at least this often
    */
+  @Schema(name = "ControlPlanRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -173,6 +174,7 @@ class ControlPlanController {
    *     when left out
    * @param confidence of intervals where nobody asks otherwise; 0.95 when left out
    */
+  @Schema(name = "ControlPlanChange")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotBlank @Size(max = 200) String method,
@@ -187,6 +189,7 @@ class ControlPlanController {
       @NotNull Boolean retired) {}
 
   /** A row of the control plan. */
+  @Schema(name = "ControlPlan")
   record View(
       String code,
       String name,

@@ -8,6 +8,7 @@ import org.jspecify.annotations.Nullable;
 
 /** What long work is changing in the record while an answer is made, or was at its moment. */
 @Schema(
+    name = "Unsettled",
     description =
         "What was being changed at the moment that the answer stands for: figures may hold some of the"
             + " earlier state until the work has finished. Absent where nothing was.")

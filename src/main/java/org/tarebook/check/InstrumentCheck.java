@@ -1,5 +1,6 @@
 package org.tarebook.check;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -23,6 +24,7 @@ import org.tarebook.quantity.Unit;
  * @param postedBy who sent it; the key is unique among theirs
  * @param voiding the later fact that it says nothing; absent while it stands
  */
+@Schema(name = "InstrumentCheck")
 record InstrumentCheck(
     long id,
     long instrument,
@@ -35,6 +37,7 @@ record InstrumentCheck(
     @Nullable Voiding voiding) {
 
   /** Whether it stands or was voided. */
+  @Schema(name = "CheckStanding")
   enum Standing {
     COUNTED,
     VOIDED

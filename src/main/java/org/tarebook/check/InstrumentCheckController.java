@@ -167,6 +167,7 @@ class InstrumentCheckController {
   }
 
   /** A check to be recorded. */
+  @Schema(name = "InstrumentCheckRequest")
   record Request(
       @Schema(
               description =

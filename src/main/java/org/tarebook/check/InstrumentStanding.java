@@ -9,6 +9,7 @@ import org.jspecify.annotations.Nullable;
 
 /** How an instrument stands at a moment. */
 @JsonInclude(JsonInclude.Include.NON_NULL)
+@Schema(name = "InstrumentStanding")
 record InstrumentStanding(
     String instrument,
     Standing standing,
@@ -31,6 +32,7 @@ record InstrumentStanding(
         @Nullable Instant nextDue) {
 
   /** In one word; the first that applies, from the bottom. */
+  @Schema(name = "InstrumentStandingCode")
   enum Standing {
     IN_ORDER,
     OVERDUE,

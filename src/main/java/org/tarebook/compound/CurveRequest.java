@@ -37,6 +37,7 @@ record CurveRequest(
         String source) {
 
   /** Values in one unit. */
+  @Schema(name = "CureMeterSeries")
   record Series(
       @Schema(description = "As shown.") @NotNull @Size(min = 3, max = 5000)
           List<@NotNull BigDecimal> values,

@@ -94,17 +94,20 @@ record KineticsRequest(
         String source) {
 
   /** How the rate of cure depends on temperature. */
+  @Schema(name = "KineticsLaw")
   enum Law {
     ARRHENIUS,
     TEMPERATURE_COEFFICIENT
   }
 
   /** A time to 90 % of the cure at one temperature. */
+  @Schema(name = "StatedCureTime")
   record StatedTime(
       @Schema(description = "Cel, [degF] or K.") @NotNull @Valid Quantity temperature,
       @Schema(description = "min or s.") @NotNull @Valid Quantity t90) {}
 
   /** Temperatures from the lowest to the highest, both included. */
+  @Schema(name = "KineticsRange")
   record Range(
       @NotNull BigDecimal lowest,
       @NotNull BigDecimal highest,

@@ -52,6 +52,7 @@ record KineticsView(
     @Schema(description = "Figures that do not exist, and why.") List<NotComputed> notComputed) {
 
   /** A time to 90 % of the cure at one temperature. */
+  @Schema(name = "CureTime")
   record CureTime(
       Quantity temperature,
       Quantity t90,

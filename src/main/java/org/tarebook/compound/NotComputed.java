@@ -13,6 +13,7 @@ import io.swagger.v3.oas.annotations.media.Schema;
 record NotComputed(@Schema(example = "tc90") String figure, Reason reason, String words) {
 
   /** Why a figure does not exist. */
+  @Schema(name = "CompoundNotComputedReason")
   enum Reason {
     /** The torque never rises behind its lowest value. */
     NO_RISE,

@@ -201,6 +201,7 @@ class ChartController {
       ShownLimits limits) {}
 
   /** A chart. */
+  @Schema(name = "Chart")
   record View(
       Row row,
       @Schema(description = "What is done on a signal.") String response,

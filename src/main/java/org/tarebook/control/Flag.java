@@ -25,6 +25,7 @@ public record Flag(
         Map<String, Double> figures) {
 
   /** Kinds of doubts. */
+  @Schema(name = "FlagCode")
   public enum Code {
     /** Readings so far from the others that a normal process hardly gives them. */
     OUTLIERS,

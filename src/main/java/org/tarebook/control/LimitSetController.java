@@ -197,6 +197,7 @@ class LimitSetController {
           @Nullable List<@NotNull @Valid SetAside> setAside) {}
 
   /** Limits to be frozen. */
+  @Schema(name = "LimitSetRequest")
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
           @NotNull

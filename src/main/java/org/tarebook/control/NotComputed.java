@@ -24,6 +24,7 @@ public record NotComputed(@Schema(example = "cpk") String figure, Reason reason,
   private static final Logger log = LoggerFactory.getLogger(NotComputed.class);
 
   /** Why a figure does not exist. */
+  @Schema(name = "NotComputedReason")
   public enum Reason {
     /** No limit set is in force. */
     NO_LIMIT_SET,

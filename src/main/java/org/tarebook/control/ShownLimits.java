@@ -38,6 +38,7 @@ public record ShownLimits(
         long spreads) {
 
   /** What a spread chart shows. */
+  @Schema(name = "SpreadKind")
   public enum SpreadKind {
     RANGE,
     STANDARD_DEVIATION,

@@ -157,6 +157,7 @@ class SignalController {
       Instant recordedAt) {}
 
   /** A signal. */
+  @Schema(name = "Signal")
   record View(
       long id,
       @Schema(

@@ -1,6 +1,7 @@
 package org.tarebook.control;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotNull;
@@ -62,12 +63,14 @@ class VerdictChartController {
   }
 
   /** A figure to be charted. */
+  @Schema(name = "VerdictChartRequest")
   record Request(
       @NotNull @Code String press,
       @NotNull VerdictFigure figure,
       @NotNull @Code String characteristic) {}
 
   /** A charted figure. */
+  @Schema(name = "VerdictChart")
   record View(
       String press,
       VerdictFigure figure,

@@ -1,5 +1,6 @@
 package org.tarebook.control;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.math.BigDecimal;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures;
@@ -7,6 +8,7 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Until;
 
 /** A figure of cure verdicts that can be charted. */
+@Schema(name = "VerdictFigure")
 enum VerdictFigure {
   /** Equivalent minutes at the slowest place when the pressure is let go. */
   SLOWEST_TO_RELEASE(Unit.MINUTE),

@@ -62,6 +62,7 @@ public record Channel(
         List<@NotNull @Min(1) @Max(100) Integer> serves) {
 
   /** How a recorder reports. */
+  @Schema(name = "ChannelRecording")
   public enum Recording {
     SAMPLED,
     ON_CHANGE

@@ -1,6 +1,7 @@
 package org.tarebook.cure;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
@@ -95,18 +96,21 @@ class ColumnPlanController {
   }
 
   /** A column plan to be recorded. */
+  @Schema(name = "ColumnPlanRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull @Valid ColumnPlanDefinition definition) {}
 
   /** A column plan as it is to be from now on. */
+  @Schema(name = "ColumnPlanChange")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotNull @Valid ColumnPlanDefinition definition,
       @NotNull Boolean retired) {}
 
   /** A column plan. */
+  @Schema(name = "ColumnPlan")
   record View(
       String code, String name, ColumnPlanDefinition definition, @Nullable Instant retiredAt) {}
 

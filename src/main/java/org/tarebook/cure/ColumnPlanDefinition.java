@@ -25,6 +25,7 @@ public record ColumnPlanDefinition(
         Boolean ignoreOthers) {
 
   /** What stands between fields. */
+  @Schema(name = "ColumnSeparator")
   public enum Separator {
     COMMA(','),
     SEMICOLON(';'),
@@ -42,6 +43,7 @@ public record ColumnPlanDefinition(
   }
 
   /** How a moment is written. */
+  @Schema(name = "ColumnTimeForm")
   public enum TimeForm {
     /** With its offset: 2026-10-25T02:30:00+02:00. */
     INSTANT,

@@ -255,6 +255,7 @@ class CureController {
   }
 
   /** A cure to be recorded. */
+  @Schema(name = "CureRequest")
   record Request(
       @Schema(description = "The station's own key; a retry repeats it.", example = "P12:004711")
           @NotNull
@@ -270,6 +271,7 @@ class CureController {
       @NotEmpty @Size(max = 300) List<@Valid @NotNull Channel> channels) {}
 
   /** That a cure is to be judged again. */
+  @Schema(name = "CureJudgingRequest")
   record JudgingRequest(
       @NotNull @FactKey String key,
       @Schema(example = "The method has changed; the shift's loads are looked at again.")
@@ -278,6 +280,7 @@ class CureController {
           String reason) {}
 
   /** That a cure is ended. */
+  @Schema(name = "CureClosingRequest")
   record ClosingRequest(
       @NotNull @FactKey String key,
       @Schema(description = "When the last step ended; the server's clock when left out.")

@@ -29,6 +29,7 @@ final class LoggedSamples {
   private final List<Stored> pieces;
 
   /** What became of a sample. */
+  @Schema(name = "SampleStanding")
   enum Standing {
     /** It counts. */
     USED,

@@ -21,6 +21,7 @@ import org.tarebook.quantity.Decimals;
  *     of methods before 3
  * @param shared whether the channel serves other cavities too
  */
+@Schema(name = "VerdictReason")
 public record Reason(
     Code code,
     Weight weight,
@@ -38,6 +39,7 @@ public record Reason(
     boolean shared) {
 
   /** What a reason does to the verdict. */
+  @Schema(name = "VerdictReasonWeight")
   public enum Weight {
     /** Proven outside what is wanted: not good. */
     BREACH,
@@ -67,6 +69,7 @@ public record Reason(
   }
 
   /** Every reason there is. */
+  @Schema(name = "VerdictReasonCode")
   public enum Code {
     NO_SCHEDULE,
     NO_LOG,

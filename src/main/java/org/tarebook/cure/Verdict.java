@@ -1,5 +1,6 @@
 package org.tarebook.cure;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -25,6 +26,7 @@ import org.jspecify.annotations.Nullable;
  * @param samples how many samples it was reached from
  * @param changed what changed against the verdict before; empty of the first
  */
+@Schema(name = "Verdict")
 public record Verdict(
     long id,
     long cureId,
@@ -44,6 +46,7 @@ public record Verdict(
   public static final int METHOD = 6;
 
   /** Why a verdict was reached. */
+  @Schema(name = "VerdictCause")
   public enum Because {
     CLOSED,
     LATE_SAMPLES,
@@ -58,6 +61,7 @@ public record Verdict(
   public record Asked(String key, String reason) {}
 
   /** What was judged of one cavity, and every reason. */
+  @Schema(name = "CavityVerdict")
   public record CavityVerdict(
       int cavity, CureVerdict verdict, List<Reason> reasons, CavityFigures figures) {
 

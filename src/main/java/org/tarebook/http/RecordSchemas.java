@@ -13,17 +13,23 @@ import java.math.BigDecimal;
 import java.util.Arrays;
 import java.util.Iterator;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
  * Shows records in the API document as they are on the wire: a member is required unless it is
- * {@link Nullable}, a decimal says so, and a record inside another class carries that class's name.
+ * {@link Nullable}, a decimal says so, and an enum is a schema of its own.
  */
 class RecordSchemas extends ModelResolver {
 
   private static final Names NAMES = new Names();
+
+  static {
+    ModelResolver.enumsAsRef = true;
+  }
 
   RecordSchemas(ObjectMapper mapper) {
     super(mapper, NAMES);
@@ -59,17 +65,44 @@ class RecordSchemas extends ModelResolver {
     schema.setRequired(required.isEmpty() ? null : required);
   }
 
-  /** Names of schemas: {@code LineController.View} is Line, its {@code Request} LineRequest. */
+  /**
+   * Names of schemas: as chosen by {@code @Schema(name)}, so that no client sees the name of a
+   * class. Types of packages that know nothing of HTTP are named here.
+   */
   private static final class Names extends TypeNameResolver {
+
+    private static final Map<String, String> PURE =
+        Map.ofEntries(
+            Map.entry("org.tarebook.quantity.AccuracyClass", "AccuracyClass"),
+            Map.entry("org.tarebook.quantity.Side", "LimitSide"),
+            Map.entry("org.tarebook.stats.Estimator", "Estimator"),
+            Map.entry("org.tarebook.stats.Interval", "Interval"),
+            Map.entry("org.tarebook.stats.Side", "Side"),
+            Map.entry("org.tarebook.stats.capability.TargetIndices$Divisor", "CpmDivisor"),
+            Map.entry("org.tarebook.stats.fit.Family", "Family"),
+            Map.entry("org.tarebook.stats.fit.ProbabilityPlot$Point", "ProbabilityPlotPoint"),
+            Map.entry("org.tarebook.thermal.Rule", "HeatRule"),
+            Map.entry("org.tarebook.thermal.SensorClass", "SensorClass"));
+
+    private final Map<String, Class<?>> given = new ConcurrentHashMap<>();
 
     @Override
     protected String nameForClass(Class<?> type, Set<Options> options) {
-      Class<?> outer = type.getDeclaringClass();
-      if (outer == null || !type.getName().startsWith("org.tarebook.")) {
+      if (!type.getName().startsWith("org.tarebook.")) {
         return super.nameForClass(type, options);
       }
-      String around = nameForClass(outer, options).replaceAll("Controller$", "");
-      return type.getSimpleName().equals("View") ? around : around + type.getSimpleName();
+      io.swagger.v3.oas.annotations.media.Schema chosen =
+          type.getAnnotation(io.swagger.v3.oas.annotations.media.Schema.class);
+      String name =
+          chosen == null || chosen.name().isEmpty() ? PURE.get(type.getName()) : chosen.name();
+      if (name == null) {
+        throw new IllegalStateException(type + " needs a name for clients: @Schema(name = ...)");
+      }
+      Class<?> other = given.putIfAbsent(name, type);
+      if (other != null && other != type) {
+        throw new IllegalStateException(other + " and " + type + " are both called " + name);
+      }
+      return name;
     }
 
     @Override

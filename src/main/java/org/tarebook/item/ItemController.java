@@ -165,6 +165,7 @@ class ItemController {
   }
 
   /** An item to be registered: of a component or of a product, never both. */
+  @Schema(name = "ItemRequest")
   record Request(
       @NotNull @Size(min = 1, max = 40) @NoBlankEnds String number,
       @Code @Nullable String component,
@@ -198,6 +199,7 @@ class ItemController {
       @NotBlank @Size(max = 500) String reason) {}
 
   /** An item. */
+  @Schema(name = "Item")
   record View(
       String number,
       @Nullable String component,

@@ -1,6 +1,7 @@
 package org.tarebook.plant;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -99,18 +100,21 @@ class ComponentController {
   }
 
   /** A component to be recorded. */
+  @Schema(name = "ComponentRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull Component.Kind kind) {}
 
   /** A component as it is to be from now on. */
+  @Schema(name = "ComponentChange")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotNull Component.Kind kind,
       @NotNull Boolean retired) {}
 
   /** A component. */
+  @Schema(name = "Component")
   record View(String code, String name, Component.Kind kind, @Nullable Instant retiredAt) {}
 
   private Component make(Request request) {

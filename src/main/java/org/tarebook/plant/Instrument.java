@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.CollectionTable;
 import jakarta.persistence.Column;
 import jakarta.persistence.ElementCollection;
@@ -43,6 +44,7 @@ public class Instrument extends Coded {
   private List<InstrumentRevision> revisions = new ArrayList<>();
 
   /** Kinds of instruments. */
+  @Schema(name = "InstrumentKind")
   public enum Kind {
     SCALE,
     GAUGE,

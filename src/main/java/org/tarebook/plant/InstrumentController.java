@@ -1,6 +1,7 @@
 package org.tarebook.plant;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -113,6 +114,7 @@ class InstrumentController {
   }
 
   /** An instrument to be recorded. Values are in its unit. */
+  @Schema(name = "InstrumentRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -125,9 +127,11 @@ class InstrumentController {
       @Nullable AccuracyClass accuracyClass) {}
 
   /** An instrument as it is to be from now on. */
+  @Schema(name = "InstrumentChange")
   record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
 
   /** An instrument. Values are in its unit. */
+  @Schema(name = "Instrument")
   record View(
       String code,
       String name,

@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.Entity;
 import jakarta.persistence.EnumType;
 import jakarta.persistence.Enumerated;
@@ -13,6 +14,7 @@ public class Line extends Coded {
   private Kind kind = Kind.LABORATORY;
 
   /** Kinds of work. */
+  @Schema(name = "LineKind")
   public enum Kind {
     MIXING,
     CALENDERING,

@@ -1,6 +1,7 @@
 package org.tarebook.plant;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -97,16 +98,19 @@ class LineController {
   }
 
   /** A line to be recorded. */
+  @Schema(name = "LineRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull Line.Kind kind) {}
 
   /** A line as it is to be from now on. */
+  @Schema(name = "LineChange")
   record Change(
       @NotBlank @Size(max = 120) String name, @NotNull Line.Kind kind, @NotNull Boolean retired) {}
 
   /** A line. */
+  @Schema(name = "Line")
   record View(String code, String name, Line.Kind kind, @Nullable Instant retiredAt) {}
 
   private Line make(Request request) {

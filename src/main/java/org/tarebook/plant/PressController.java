@@ -108,6 +108,7 @@ class PressController {
   }
 
   /** A press to be recorded. */
+  @Schema(name = "PressRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -129,6 +130,7 @@ class PressController {
       @NotNull @Pattern(regexp = "m", message = "must be m") String altitudeUnit) {}
 
   /** A press as it is to be from now on. */
+  @Schema(name = "PressChange")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotNull @DecimalMin("-500") @DecimalMax("5000") BigDecimal altitude,
@@ -136,6 +138,7 @@ class PressController {
       @NotNull Boolean retired) {}
 
   /** A press. */
+  @Schema(name = "Press")
   record View(
       String code,
       String name,

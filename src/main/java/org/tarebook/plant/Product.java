@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.CollectionTable;
 import jakarta.persistence.Column;
 import jakarta.persistence.ElementCollection;
@@ -31,6 +32,7 @@ public class Product extends Coded {
   private List<Long> componentIds = new ArrayList<>();
 
   /** How the plies lie. */
+  @Schema(name = "ProductConstruction")
   public enum Construction {
     BIAS,
     BELTED_BIAS,

@@ -1,6 +1,7 @@
 package org.tarebook.plant;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -98,6 +99,7 @@ class ProductController {
   }
 
   /** A product to be recorded; {@code components} is the build list in order. */
+  @Schema(name = "ProductRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -107,6 +109,7 @@ class ProductController {
       @Size(max = 60) @Nullable List<String> components) {}
 
   /** A product as it is to be from now on. */
+  @Schema(name = "ProductChange")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotBlank @Size(max = 40) String size,
@@ -116,6 +119,7 @@ class ProductController {
       @NotNull Boolean retired) {}
 
   /** A product. */
+  @Schema(name = "Product")
   record View(
       String code,
       String name,

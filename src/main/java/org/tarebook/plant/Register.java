@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.io.ByteArrayInputStream;
 import java.io.InputStream;
 import java.time.Clock;
@@ -158,6 +159,7 @@ public class Register<T extends Coded> {
   }
 
   /** How many rows of a bulk request were recorded. */
+  @Schema(name = "TableRecorded")
   public record Recorded(int recorded) {}
 
   private void requireMatch(@Nullable String ifMatch, T thing) {

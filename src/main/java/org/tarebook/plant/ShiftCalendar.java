@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.CollectionTable;
 import jakarta.persistence.Column;
 import jakarta.persistence.ElementCollection;
@@ -61,6 +62,7 @@ public class ShiftCalendar extends Coded {
    * @param startsAt when it starts
    */
   @Embeddable
+  @Schema(name = "ShiftStart")
   public record Start(String name, LocalTime startsAt) {}
 
   /**

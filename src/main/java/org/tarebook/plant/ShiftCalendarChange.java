@@ -1,5 +1,6 @@
 package org.tarebook.plant;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 
@@ -10,6 +11,7 @@ import org.jspecify.annotations.Nullable;
  * @param cutBefore first moment after it that lies in the same shift again; absent where none does
  * @param inUseAt since when it counts; absent while readings are cut again
  */
+@Schema(name = "ShiftCalendarChangeRecord")
 public record ShiftCalendarChange(
     long id,
     long calendarId,
@@ -22,6 +24,7 @@ public record ShiftCalendarChange(
     @Nullable Instant inUseAt) {
 
   /** What was done to the calendar. */
+  @Schema(name = "ShiftCalendarChangeAction")
   public enum Action {
     /** It was recorded. */
     RECORDED,

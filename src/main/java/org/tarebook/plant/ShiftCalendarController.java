@@ -130,6 +130,7 @@ class ShiftCalendarController {
   }
 
   /** A calendar to be recorded. The first shift opens the plant's day. */
+  @Schema(name = "ShiftCalendarRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -139,15 +140,18 @@ class ShiftCalendarController {
       @Schema(description = REASON) @Size(max = 500) @Nullable String reason) {}
 
   /** A shift of the day, on the clock of the zone. */
+  @Schema(name = "ShiftRequest")
   record ShiftRequest(@NotBlank @Size(max = 20) String name, @NotNull LocalTime startsAt) {}
 
   /** A calendar as it is to be from now on; its dates and shifts never change. */
+  @Schema(name = "ShiftCalendarChange")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotNull Boolean retired,
       @Schema(description = REASON) @Size(max = 500) @Nullable String reason) {}
 
   /** A calendar. */
+  @Schema(name = "ShiftCalendar")
   record View(
       String code,
       String name,

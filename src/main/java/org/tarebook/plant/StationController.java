@@ -1,6 +1,7 @@
 package org.tarebook.plant;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -101,15 +102,18 @@ class StationController {
   }
 
   /** A station to be recorded. */
+  @Schema(name = "StationRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull @Code String line) {}
 
   /** A station as it is to be from now on. */
+  @Schema(name = "StationChange")
   record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
 
   /** A station. */
+  @Schema(name = "Station")
   record View(String code, String name, String line, @Nullable Instant retiredAt) {}
 
   private Station make(Request request) {

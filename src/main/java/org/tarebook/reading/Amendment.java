@@ -1,5 +1,6 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 
@@ -10,6 +11,7 @@ import org.jspecify.annotations.Nullable;
  * @param replacementId the reading that takes its place, where it is replaced
  * @param key the person's own key
  */
+@Schema(name = "Amendment")
 record Amendment(
     long id,
     long readingId,
@@ -21,6 +23,7 @@ record Amendment(
     Instant recordedAt) {
 
   /** Kinds of amendments. */
+  @Schema(name = "AmendmentKind")
   enum Kind {
     /** It should not have been recorded: nothing was measured, or not this. */
     VOID,

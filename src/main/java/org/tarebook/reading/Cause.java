@@ -1,6 +1,9 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** Why a reading does not count in statistics; the first that applies is told as its standing. */
+@Schema(name = "StandingCause")
 public enum Cause {
   VOIDED("an amendment voided it"),
   REPLACED("an amendment replaced it"),

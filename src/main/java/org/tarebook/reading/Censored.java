@@ -1,8 +1,10 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.quantity.Side;
 
 /** That the true value lies at the value shown or beyond it: a test ended before it was found. */
+@Schema(name = "CensoredSide")
 public enum Censored {
   /** At least the value: the rope broke elsewhere, the drum ran its whole time. */
   ABOVE("or more", Side.UPPER),

@@ -1,8 +1,10 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.quantity.Kind;
 
 /** On which side a reading failed. */
+@Schema(name = "RejectDirection")
 public enum Direction {
   BELOW,
   ABOVE;

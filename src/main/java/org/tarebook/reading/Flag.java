@@ -1,6 +1,9 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** What an instrument says about itself while it shows a value. */
+@Schema(name = "ReadingFlag")
 public enum Flag {
   /** The value was at rest. */
   STABLE,

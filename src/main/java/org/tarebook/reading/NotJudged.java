@@ -1,6 +1,9 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** Why a reading was not judged. */
+@Schema(name = "NotJudgedReason")
 public enum NotJudged {
   NO_SPECIFICATION("no specification was in force when it was measured"),
   NO_UNCERTAINTY(

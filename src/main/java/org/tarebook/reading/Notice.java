@@ -1,14 +1,18 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /**
  * Something worth knowing about a reading, for the person at the station.
  *
  * @param code what kind, for a program
  * @param words what it is, for a person
  */
+@Schema(name = "Notice")
 public record Notice(Code code, String words) {
 
   /** Kinds of notices. */
+  @Schema(name = "NoticeCode")
   public enum Code {
     /** The device's clock is ahead of the server's. */
     CLOCK_AHEAD,

@@ -1,6 +1,9 @@
 package org.tarebook.reading;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** What a reading was judged to be. */
+@Schema(name = "Result")
 public enum Result {
   PASS,
   FAIL,

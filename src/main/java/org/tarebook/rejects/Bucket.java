@@ -1,6 +1,9 @@
 package org.tarebook.rejects;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** How time is cut, by the plant's calendar. */
+@Schema(name = "RateBucket")
 public enum Bucket {
   /** Not at all. */
   NONE,

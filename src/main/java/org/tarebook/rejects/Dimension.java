@@ -1,6 +1,9 @@
 package org.tarebook.rejects;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** What rates can be told apart by. */
+@Schema(name = "RateDimension")
 public enum Dimension {
   /** The line of the station. */
   LINE,

@@ -1,11 +1,13 @@
 package org.tarebook.rejects;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.Optional;
 import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.Proportion;
 
 /** How the interval of a share is made that takes items as independent. */
+@Schema(name = "IntervalMethod")
 public enum IntervalMethod {
   /** Wilson's score interval: holds its confidence on average over rates. */
   WILSON("Wilson's score interval"),

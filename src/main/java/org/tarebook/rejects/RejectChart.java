@@ -66,6 +66,7 @@ record RejectChart(
   private static final int FEW = 20;
 
   /** Kinds of charts of rejects. */
+  @Schema(name = "RejectChartKind")
   enum Kind {
     /** Shares of items, whatever their number in each point. */
     P,

@@ -1,6 +1,7 @@
 package org.tarebook.schedule;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.Max;
@@ -92,15 +93,18 @@ class CureScheduleController {
   }
 
   /** A schedule to be recorded. */
+  @Schema(name = "CureScheduleRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @Code @Nullable String product) {}
 
   /** A schedule as it is to be from now on. */
+  @Schema(name = "CureScheduleChange")
   record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
 
   /** A schedule. */
+  @Schema(name = "CureSchedule")
   record View(String code, String name, @Nullable String product, @Nullable Instant retiredAt) {}
 
   private CureSchedule make(Request request) {

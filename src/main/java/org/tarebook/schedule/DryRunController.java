@@ -164,6 +164,7 @@ class DryRunController {
   }
 
   /** What is to be run. */
+  @Schema(name = "DryRunRequest")
   record Request(
       @Schema(description = "The last that stands when left out.") @Nullable Integer revision,
       @Size(max = 10) @Nullable List<@Valid @NotNull Change> changes) {}
@@ -173,6 +174,7 @@ class DryRunController {
    *
    * @param step the step that is made shorter, and whose shortest time is looked for
    */
+  @Schema(name = "DryRunChange")
   record Change(
       @Schema(description = "The step made shorter, and whose shortest time is looked for.")
           @Nullable String step,

@@ -1,6 +1,9 @@
 package org.tarebook.schedule;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** What a channel of a press measures. */
+@Schema(name = "ChannelMeasured")
 public enum Measured {
   INTERNAL_TEMPERATURE("internal temperature", Physical.TEMPERATURE),
   INTERNAL_PRESSURE("internal pressure", Physical.PRESSURE),

@@ -141,6 +141,7 @@ public record ScheduleDefinition(
           @Nullable Cooling afterOpening) {}
 
   /** What a layer is. */
+  @Schema(name = "LayerKind")
   public enum LayerKind {
     /** Wall of the bladder or bag; leaves when the press opens. */
     BLADDER,
@@ -151,6 +152,7 @@ public record ScheduleDefinition(
   }
 
   /** How warm a layer is when the cure starts. */
+  @Schema(name = "StepStart")
   public enum StartsAt {
     GREEN_TYRE,
     INSIDE,
@@ -212,6 +214,7 @@ public record ScheduleDefinition(
       @NotNull Duration duration) {}
 
   /** A place of the section. */
+  @Schema(name = "ChannelPlace")
   public enum Place {
     /** Wherever the rubber has cured least. */
     SLOWEST,
@@ -251,6 +254,7 @@ public record ScheduleDefinition(
           @Nullable BigDecimal maximum) {}
 
   /** A medium that heats the tyre. */
+  @Schema(name = "Medium")
   public enum Medium {
     /** Hot water, steam or gas in the bladder, by the channels of internal temperature. */
     INSIDE,

@@ -122,6 +122,7 @@ class ScheduleRevisionController {
   }
 
   /** A revision to be recorded. */
+  @Schema(name = "ScheduleRevisionRequest")
   record Request(
       @NotNull @FactKey String key,
       @NotNull Instant validFrom,
@@ -136,12 +137,15 @@ class ScheduleRevisionController {
           @Nullable String doubtReason) {}
 
   /** Why a revision is withdrawn. */
+  @Schema(name = "ScheduleRevisionWithdrawalRequest")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
   /** What a withdrawal would do or did: how many cures are concerned. */
+  @Schema(name = "ScheduleRevisionPreview")
   record Preview(View revision, long cures) {}
 
   /** A revision. */
+  @Schema(name = "ScheduleRevision")
   record View(
       String schedule,
       int revision,

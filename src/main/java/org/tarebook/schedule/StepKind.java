@@ -1,6 +1,9 @@
 package org.tarebook.schedule;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** Kinds of steps of a cure schedule, in about the order in which they come. */
+@Schema(name = "StepKind")
 public enum StepKind {
   SHAPING,
   CLOSING,

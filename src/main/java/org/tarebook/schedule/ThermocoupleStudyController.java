@@ -87,6 +87,7 @@ class ThermocoupleStudyController {
   }
 
   /** A study to be recorded. */
+  @Schema(name = "ThermocoupleStudyRequest")
   record Request(
       @NotNull @FactKey String key,
       @Schema(description = "A name under wanted, or SLOWEST or FASTEST.") @NotBlank @Size(max = 40)
@@ -104,6 +105,7 @@ class ThermocoupleStudyController {
       @NotBlank @Size(max = 200) String source) {}
 
   /** A study. */
+  @Schema(name = "ThermocoupleStudy")
   record View(
       String id,
       String key,

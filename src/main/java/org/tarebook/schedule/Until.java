@@ -1,6 +1,9 @@
 package org.tarebook.schedule;
 
+import io.swagger.v3.oas.annotations.media.Schema;
+
 /** Up to where equivalents are counted. */
+@Schema(name = "StepEnd")
 public enum Until {
   /** To the release of pressure, which is what the blow point counts. */
   RELEASE(0),

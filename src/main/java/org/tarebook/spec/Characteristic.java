@@ -1,5 +1,6 @@
 package org.tarebook.spec;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.Column;
 import jakarta.persistence.Entity;
 import jakarta.persistence.EnumType;
@@ -35,12 +36,14 @@ public class Characteristic extends Coded {
   private boolean special;
 
   /** How it is found. */
+  @Schema(name = "CharacteristicKind")
   public enum Kind {
     MEASURED,
     COUNTED
   }
 
   /** Whether it cannot go beyond a bound by its nature, as a runout cannot go below 0. */
+  @Schema(name = "CharacteristicBounded")
   public enum Bounded {
     NOT,
     BELOW_AT_0,

@@ -1,6 +1,7 @@
 package org.tarebook.spec;
 
 import io.swagger.v3.oas.annotations.Operation;
+import io.swagger.v3.oas.annotations.media.Schema;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.validation.Valid;
@@ -113,6 +114,7 @@ class CharacteristicController {
   }
 
   /** A characteristic to be recorded: of a component or of a product, never both. */
+  @Schema(name = "CharacteristicRequest")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -124,10 +126,12 @@ class CharacteristicController {
       @Nullable Boolean special) {}
 
   /** A characteristic as it is to be from now on. */
+  @Schema(name = "CharacteristicChange")
   record Change(
       @NotBlank @Size(max = 120) String name, @NotNull Boolean special, @NotNull Boolean retired) {}
 
   /** A characteristic. */
+  @Schema(name = "Characteristic")
   record View(
       String code,
       String name,

@@ -1,5 +1,6 @@
 package org.tarebook.spec;
 
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.persistence.Column;
 import jakarta.persistence.Entity;
 import jakarta.persistence.GeneratedValue;
@@ -53,6 +54,7 @@ public class Specification {
   @Version private int rowVersion;
 
   /** How a reading is compared with the limits (ASTM E29). */
+  @Schema(name = "Comparison")
   public enum Comparison {
     /** The reading as it is. */
     ABSOLUTE,
@@ -61,6 +63,7 @@ public class Specification {
   }
 
   /** What a limit means to a reading that is not certain (JCGM 106:2012). */
+  @Schema(name = "DecisionRule")
   public enum DecisionRule {
     /** Inside passes, outside fails; measuring uncertainty does not enter (8.2). */
     SIMPLE,

@@ -163,6 +163,7 @@ class SpecificationController {
    * @param guardFactor the guard band over the expanded measuring uncertainty of the station, at
    *     most 2; when left out, simple acceptance
    */
+  @Schema(name = "SpecificationRequest")
   record Request(
       @NotNull Instant validFrom,
       @Nullable Instant validBefore,
@@ -204,12 +205,15 @@ class SpecificationController {
   }
 
   /** Why a revision is withdrawn. */
+  @Schema(name = "SpecificationWithdrawalRequest")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
   /** What a withdrawal would do: how many readings are concerned. */
+  @Schema(name = "SpecificationPreview")
   record Preview(View specification, long readings) {}
 
   /** A revision. Values are in its unit; limits are inclusive. */
+  @Schema(name = "Specification")
   record View(
       String characteristic,
       int revision,

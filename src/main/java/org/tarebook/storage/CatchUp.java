@@ -10,6 +10,7 @@ import org.jspecify.annotations.Nullable;
  * everybody else goes on. Each is a bean of the feature it belongs to; {@link CatchUps} runs it.
  * What it writes bears the id of its catch-up and counts only when that has finished.
  */
+@Schema(name = "CatchUp")
 public interface CatchUp {
 
   /** The word it is stored under; it never changes. */
@@ -59,6 +60,7 @@ public interface CatchUp {
   record Piece(@Nullable String next, long done, long changed) {}
 
   /** Whether a catch-up goes on. */
+  @Schema(name = "CatchUpState")
   enum State {
     /** It has not begun, or waits for an earlier one of the same scope. */
     WAITING,
@@ -70,6 +72,7 @@ public interface CatchUp {
 
   /** How far a catch-up is, for whoever asked for it. */
   @Schema(
+      name = "CatchUpProgress",
       description =
           "Work that follows a request, in pieces. Until it is FINISHED the earlier results stand;"
               + " then all new ones take their place at once.")

@@ -29,6 +29,7 @@ record ChangeStudy(
     List<NotComputed> notComputed) {
 
   /** What is looked at. */
+  @Schema(name = "ObservedSpread")
   enum Observed {
     /** The plotted figures. */
     POINTS,

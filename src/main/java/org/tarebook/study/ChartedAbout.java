@@ -28,6 +28,7 @@ record ChartedAbout(
     @Schema(description = "What the run lengths assume.") String words) {
 
   /** Where a figure comes from. */
+  @Schema(name = "ChartedAboutSource")
   enum Source {
     STATED,
     FROZEN,

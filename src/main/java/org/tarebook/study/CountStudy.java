@@ -54,6 +54,7 @@ record CountStudy(
   private static final int FEW = 20;
 
   /** Kinds of charts of counts. */
+  @Schema(name = "CountStudyKind")
   enum Kind {
     /** Counts over equal areas of opportunity. */
     C,
@@ -62,6 +63,7 @@ record CountStudy(
   }
 
   /** What makes a point. */
+  @Schema(name = "CountStudyCut")
   enum Cut {
     /** The chart's own subgroups. */
     POINT,

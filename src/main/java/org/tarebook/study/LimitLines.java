@@ -4,7 +4,7 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.stats.ControlLimits;
 
 /** Control limits and the centre between them, in the unit told beside them. */
-@Schema(description = "Control limits and the centre between them.")
+@Schema(name = "LimitLines", description = "Control limits and the centre between them.")
 record LimitLines(double centre, double lower, double upper) {
 
   static LimitLines of(ControlLimits limits) {

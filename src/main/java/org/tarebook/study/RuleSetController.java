@@ -78,6 +78,7 @@ class RuleSetController {
   record View(String name, String source, List<Rule> rules) {}
 
   /** Kinds of rules. */
+  @Schema(name = "RuleKind")
   enum RuleKind {
     /** So many of the points lie beyond a zone on one side. */
     ZONE,
