@@ -1,7 +1,6 @@
 package org.tarebook.http;
 
 import com.fasterxml.jackson.annotation.JsonInclude;
-import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.List;
 import java.util.function.Function;
 import java.util.stream.Collectors;
@@ -18,7 +17,6 @@ import org.springframework.web.servlet.support.ServletUriComponentsBuilder;
  * @param next the address of the next page; absent on the last
  */
 @JsonInclude(JsonInclude.Include.NON_NULL)
-@Schema(name = "List")
 public record Page<T>(List<T> items, @Nullable String next) {
 
   /** A list that is short enough to be one page. */

@@ -67,12 +67,13 @@ class RecordSchemas extends ModelResolver {
 
   /**
    * Names of schemas: as chosen by {@code @Schema(name)}, so that no client sees the name of a
-   * class. Types of packages that know nothing of HTTP are named here.
+   * class. A page is a list of what it holds; types that know nothing of HTTP are named here.
    */
   private static final class Names extends TypeNameResolver {
 
-    private static final Map<String, String> PURE =
+    private static final Map<String, String> OTHERS =
         Map.ofEntries(
+            Map.entry(Page.class.getName(), "List"),
             Map.entry("org.tarebook.quantity.AccuracyClass", "AccuracyClass"),
             Map.entry("org.tarebook.quantity.Side", "LimitSide"),
             Map.entry("org.tarebook.stats.Estimator", "Estimator"),
@@ -94,7 +95,7 @@ class RecordSchemas extends ModelResolver {
       io.swagger.v3.oas.annotations.media.Schema chosen =
           type.getAnnotation(io.swagger.v3.oas.annotations.media.Schema.class);
       String name =
-          chosen == null || chosen.name().isEmpty() ? PURE.get(type.getName()) : chosen.name();
+          chosen == null || chosen.name().isEmpty() ? OTHERS.get(type.getName()) : chosen.name();
       if (name == null) {
         throw new IllegalStateException(type + " needs a name for clients: @Schema(name = ...)");
       }
