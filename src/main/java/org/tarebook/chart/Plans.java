@@ -1,5 +1,6 @@
 package org.tarebook.chart;
 
+import jakarta.persistence.EntityManager;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.List;
@@ -58,6 +59,7 @@ public class Plans {
   private final MeasuringUncertainties uncertainties;
   private final Charts charts;
   private final CatchUps catchUps;
+  private final EntityManager entities;
   private final ZoneId fallbackZone;
   private volatile @Nullable Plan held;
 
@@ -74,6 +76,7 @@ public class Plans {
       MeasuringUncertainties uncertainties,
       Charts charts,
       CatchUps catchUps,
+      EntityManager entities,
       @Value("${tarebook.zone}") ZoneId fallbackZone) {
     this.masterVersion = masterVersion;
     this.lines = lines;
@@ -87,6 +90,7 @@ public class Plans {
     this.uncertainties = uncertainties;
     this.charts = charts;
     this.catchUps = catchUps;
+    this.entities = entities;
     this.fallbackZone = fallbackZone;
   }
 
@@ -129,7 +133,8 @@ public class Plans {
 
   /**
    * The plan as the current transaction sees it. A report that began before a change does not put
-   * its earlier plan in the place of the current one, or postings would find that one stale.
+   * its earlier plan in the place of the current one, or postings would find that one stale; nor
+   * does a transaction that has changed the master data itself and may yet be undone.
    */
   public Plan current() {
     long version = masterVersion.read();
@@ -142,7 +147,7 @@ public class Plans {
         plan != null
             && version < plan.version()
             && TransactionSynchronizationManager.isCurrentTransactionReadOnly();
-    if (!earlierPicture && masterVersion.read() == version) {
+    if (!earlierPicture && !masterVersion.bumpedHere() && masterVersion.read() == version) {
       held = fresh;
     }
     return fresh;
@@ -171,7 +176,25 @@ public class Plans {
     held = null;
   }
 
+  /**
+   * Reads the rows anew: what the transaction has read before would be taken as it was then, and
+   * what it changes afterwards would change the plan.
+   */
   private Plan load(long version) {
+    boolean writes =
+        TransactionSynchronizationManager.isActualTransactionActive()
+            && !TransactionSynchronizationManager.isCurrentTransactionReadOnly();
+    if (!writes) {
+      return read(version);
+    }
+    entities.flush();
+    entities.clear();
+    Plan plan = read(version);
+    entities.clear();
+    return plan;
+  }
+
+  private Plan read(long version) {
     Masters masters =
         new Masters(
             lines.all(),

@@ -2,6 +2,8 @@ package org.tarebook.storage;
 
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.springframework.transaction.support.TransactionSynchronization;
+import org.springframework.transaction.support.TransactionSynchronizationManager;
 
 /**
  * A number that grows with every change of plant, specification or control plan, in the same
@@ -30,5 +32,20 @@ public class MasterVersion {
   /** Marks a change. */
   public void bump() {
     jdbc.sql("update master_version set version = version + 1").update();
+    if (TransactionSynchronizationManager.isSynchronizationActive() && !bumpedHere()) {
+      TransactionSynchronizationManager.bindResource(this, true);
+      TransactionSynchronizationManager.registerSynchronization(
+          new TransactionSynchronization() {
+            @Override
+            public void afterCompletion(int status) {
+              TransactionSynchronizationManager.unbindResource(MasterVersion.this);
+            }
+          });
+    }
+  }
+
+  /** Whether the current transaction has marked a change, which may yet be undone. */
+  public boolean bumpedHere() {
+    return TransactionSynchronizationManager.hasResource(this);
   }
 }

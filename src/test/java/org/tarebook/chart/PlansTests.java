@@ -1,12 +1,15 @@
 package org.tarebook.chart;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.util.concurrent.CompletableFuture;
 import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import org.tarebook.fixtures.ShopFloor;
+import org.tarebook.storage.MasterVersion;
 import org.tarebook.storage.Transactions;
 
 @OnBothDatabases
@@ -35,6 +38,53 @@ class PlansTests {
                 });
     assertThat(now[0]).isGreaterThan(then);
     assertThat(plans.held().version()).isEqualTo(now[0]);
+  }
+
+  @Test
+  void workThatWaitedMeanwhileTakesTheMastersAsTheyAreNow() {
+    ShopFloor floor = new ShopFloor(tarebook, "kg");
+    tarebook
+        .bean(Transactions.class)
+        .write(
+            () -> {
+              plans.forget();
+              assertThat(plans.current().lines().require(floor.line(), "").retired()).isFalse();
+              CompletableFuture.runAsync(() -> retire(floor.line())).join();
+              return plans.current();
+            });
+    assertThat(plans.held().lines().require(floor.line(), "").retired()).isTrue();
+    assertThat(plans.current().lines().require(floor.line(), "").retired()).isTrue();
+  }
+
+  @Test
+  void aChangeThatIsUndoneLeavesNoPlan() {
+    ShopFloor floor = new ShopFloor(tarebook, "kg");
+    long before = plans.current().version();
+    assertThatThrownBy(
+            () ->
+                tarebook
+                    .bean(Transactions.class)
+                    .write(
+                        () -> {
+                          tarebook.bean(MasterVersion.class).bump();
+                          assertThat(plans.current().version()).isEqualTo(before + 1);
+                          throw new IllegalStateException("undone");
+                        }))
+        .hasMessage("undone");
+    assertThat(plans.held().version()).isEqualTo(before);
+    assertThat(plans.current().lines().require(floor.line(), "").retired()).isFalse();
+  }
+
+  private void retire(String line) {
+    Answer now = tarebook.quality().get("/api/v1/lines/" + line).expect(200);
+    tarebook
+        .quality()
+        .put(
+            "/api/v1/lines/" + line,
+            "{\"name\":\"n\",\"kind\":\"TREAD_EXTRUSION\",\"retired\":true}",
+            "If-Match",
+            now.headers().firstValue("ETag").orElseThrow())
+        .expect(200);
   }
 
   /** Changes master data, looks at it, and gives its version. */
