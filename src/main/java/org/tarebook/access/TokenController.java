@@ -48,6 +48,7 @@ class TokenController {
   }
 
   @Operation(
+      operationId = "listTokens",
       summary = "List tokens",
       description =
           "In the order they were made, expired and revoked ones included. The text of a token is"
@@ -67,6 +68,7 @@ class TokenController {
   }
 
   @Operation(
+      operationId = "makeToken",
       summary = "Make a token",
       description =
           "For a STATION, which posts for itself only; for a PERSON as READER, QUALITY or ADMIN; or"
@@ -89,6 +91,7 @@ class TokenController {
   }
 
   @Operation(
+      operationId = "revokeToken",
       summary = "Revoke a token",
       description =
           "It is refused from this moment on. A token that is revoked already stays as it is and is"

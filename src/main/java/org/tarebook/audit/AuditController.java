@@ -26,6 +26,7 @@ class AuditController {
   }
 
   @Operation(
+      operationId = "listAuditEntries",
       summary = "Who changed what",
       description =
           "The newest first; recordedFrom is inclusive, recordedBefore exclusive. In the list are:"

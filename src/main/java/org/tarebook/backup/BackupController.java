@@ -41,6 +41,7 @@ class BackupController {
   }
 
   @Operation(
+      operationId = "takeBackup",
       summary = "Take a backup",
       description =
           "Needs an administrator's token, and is on the audit list. The whole record as it stood at"

@@ -38,6 +38,7 @@ class CapabilityController {
   }
 
   @Operation(
+      operationId = "studyCapability",
       summary = "Study the capability of a chart or of a line",
       description =
           "Cp and Cpk by the sigma within subgroups, Pp and Ppk by the total sigma, as the AIAG"

@@ -39,6 +39,7 @@ class ClaimController {
   }
 
   @Operation(
+      operationId = "checkClaim",
       summary = "Tell whether readings support a claim",
       description =
           "\"Is Cpk at least 1.33 with 95 % confidence?\" (index and atLeast): held against the"

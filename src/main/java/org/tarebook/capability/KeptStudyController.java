@@ -56,6 +56,7 @@ class KeptStudyController {
   }
 
   @Operation(
+      operationId = "keepStudy",
       summary = "Keep a study",
       description =
           "Needs a person's token. Studies one chart and keeps question, answer and its digest, with"
@@ -87,6 +88,7 @@ class KeptStudyController {
   }
 
   @Operation(
+      operationId = "listKeptStudies",
       summary = "List kept studies",
       description =
           "The newest first. After an upgrade byEarlierMethod=true lists those whose figures may"
@@ -114,6 +116,7 @@ class KeptStudyController {
   }
 
   @Operation(
+      operationId = "getKeptStudy",
       summary = "Show a kept study",
       description = "The answer as it was given, with its digest.")
   @GetMapping("/{code}")
@@ -122,6 +125,7 @@ class KeptStudyController {
   }
 
   @Operation(
+      operationId = "computeKeptStudyAgain",
       summary = "Compute a kept study again",
       description =
           "From the record as it stood, by the present methods: every digit must be as it was kept"

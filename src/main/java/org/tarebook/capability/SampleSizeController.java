@@ -27,6 +27,7 @@ class SampleSizeController {
   private static final double LEAST_AHEAD = 0.002;
 
   @Operation(
+      operationId = "getSampleSize",
       summary = "Tell how many readings a claim takes",
       description =
           "The smallest number of readings whose lower confidence limit of Ppk reaches the claim, if"

@@ -65,6 +65,7 @@ class ControlPlanController {
   }
 
   @Operation(
+      operationId = "listControlPlan",
       summary = "List the control plan",
       description = "Its rows in the order of codes, retired ones included.")
   @GetMapping
@@ -75,6 +76,7 @@ class ControlPlanController {
   }
 
   @Operation(
+      operationId = "getControlPlanRow",
       summary = "Show a row of the control plan",
       description = "The ETag names its version.")
   @GetMapping("/{code}")
@@ -84,6 +86,7 @@ class ControlPlanController {
   }
 
   @Operation(
+      operationId = "createControlPlanRow",
       summary = "Record a row of the control plan",
       description =
           "One characteristic on one line has one row in use. Kind, subgroup size, strata and rules"
@@ -97,6 +100,7 @@ class ControlPlanController {
   }
 
   @Operation(
+      operationId = "allControlPlanCreate",
       summary = "Record many rows from CSV",
       description =
           "Columns are the members of one, in any order; sets with blanks between. All or nothing;"
@@ -109,6 +113,7 @@ class ControlPlanController {
   }
 
   @Operation(
+      operationId = "changeControlPlanRow",
       summary = "Change or retire a row",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

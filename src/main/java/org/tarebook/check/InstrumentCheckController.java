@@ -69,6 +69,7 @@ class InstrumentCheckController {
   }
 
   @Operation(
+      operationId = "listInstrumentChecks",
       summary = "List instrument checks",
       description =
           "The newest first, by checkedAt; checkedFrom and recordedFrom are inclusive, checkedBefore"
@@ -105,6 +106,7 @@ class InstrumentCheckController {
   }
 
   @Operation(
+      operationId = "getInstrumentCheck",
       summary = "Show an instrument check",
       description = "As recorded, with what it means for doubts as they stand now.")
   @GetMapping(PATH + "/{id}")
@@ -116,6 +118,7 @@ class InstrumentCheckController {
   }
 
   @Operation(
+      operationId = "recordInstrumentCheck",
       summary = "Record an instrument check",
       description =
           "A known standard measured as found, as left after adjusting, or both; indications in the"
@@ -134,6 +137,7 @@ class InstrumentCheckController {
   }
 
   @Operation(
+      operationId = "voidInstrumentCheck",
       summary = "Void an instrument check",
       description =
           "Needs a person's token. For a check that was recorded wrongly, such as one with a"
@@ -159,6 +163,7 @@ class InstrumentCheckController {
       @NotBlank @Size(max = 500) String reason) {}
 
   @Operation(
+      operationId = "getStandingOfInstrument",
       summary = "Tell how an instrument stands",
       description = "In order, overdue, unchecked or failed, and since when.")
   @GetMapping("/api/v1/instruments/{code}/standing")

@@ -43,6 +43,7 @@ class CureMeterCurveController {
   }
 
   @Operation(
+      operationId = "listCureMeterCurves",
       summary = "List the cure-meter curves of a compound",
       description = "The newest first, by measuredAt; with their figures, without their points.")
   @GetMapping(PATH)
@@ -68,6 +69,7 @@ class CureMeterCurveController {
   }
 
   @Operation(
+      operationId = "getCureMeterCurve",
       summary = "Show a cure-meter curve",
       description = "Its points as sent, and the figures found from them.")
   @GetMapping(PATH + "/{id}")
@@ -82,6 +84,7 @@ class CureMeterCurveController {
   }
 
   @Operation(
+      operationId = "recordCureMeterCurve",
       summary = "Record a cure-meter curve",
       description =
           "Needs a person's token. Up to 5000 points in the order of time. ML is the lowest torque,"

@@ -34,6 +34,7 @@ class KineticsController {
   }
 
   @Operation(
+      operationId = "listKinetics",
       summary = "List the kinetics of a compound",
       description = "The first revision first. A component of another kind has none.")
   @GetMapping(PATH)
@@ -46,6 +47,7 @@ class KineticsController {
   }
 
   @Operation(
+      operationId = "getKinetics",
       summary = "Show one revision of a compound's kinetics",
       description = "As stated, with the energy found from it; a revision is never edited.")
   @GetMapping(PATH + "/{revision}")
@@ -58,6 +60,7 @@ class KineticsController {
   }
 
   @Operation(
+      operationId = "recordKinetics",
       summary = "Record a revision of a compound's kinetics",
       description =
           "Needs a person's token. How the rate of cure depends on temperature, and how heat passes"

@@ -69,6 +69,7 @@ class ChartController {
   }
 
   @Operation(
+      operationId = "listCharts",
       summary = "List charts",
       description =
           "The charts in use of a line, or of the plant, in the order of codes, with how many"
@@ -107,6 +108,7 @@ class ChartController {
   }
 
   @Operation(
+      operationId = "getChart",
       summary = "Show a chart",
       description =
           "Its row of the control plan, the limit sets in force now, its last point and how many"
@@ -120,6 +122,7 @@ class ChartController {
   }
 
   @Operation(
+      operationId = "listPoints",
       summary = "Show the points of a chart",
       description =
           "In order, with the limits in force for each and the signals that stand. Readings are cut"
@@ -135,6 +138,7 @@ class ChartController {
   }
 
   @Operation(
+      operationId = "previewChart",
       summary = "Preview another way of charting",
       description =
           "The readings of the window cut and judged by another kind of chart, subgroup size, rules"

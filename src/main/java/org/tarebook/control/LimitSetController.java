@@ -48,6 +48,7 @@ class LimitSetController {
   }
 
   @Operation(
+      operationId = "listLimitSets",
       summary = "List the limit sets of a chart",
       description =
           "In the order in which they come into force; limits never change. Withdrawn sets stay"
@@ -60,6 +61,7 @@ class LimitSetController {
   }
 
   @Operation(
+      operationId = "getLimitSet",
       summary = "Show a limit set",
       description =
           "As frozen, and how many readings of the chart in the baseline's window were added,"
@@ -71,6 +73,7 @@ class LimitSetController {
   }
 
   @Operation(
+      operationId = "previewLimits",
       summary = "Tell beforehand what limits a baseline gives",
       description =
           "Three-sigma limits of the points about their grand mean, and of the ranges, standard"
@@ -103,6 +106,7 @@ class LimitSetController {
   }
 
   @Operation(
+      operationId = "previewLimitsSettingAside",
       summary = "Tell beforehand what limits a baseline gives without some of its points",
       description =
           "As the preview above, with points set aside in rounds, each for a named cause. A moving"
@@ -123,6 +127,7 @@ class LimitSetController {
   }
 
   @Operation(
+      operationId = "freezeLimits",
       summary = "Freeze limits",
       description =
           "Needs a person's token. Limits are computed from the baseline and never change"
@@ -156,6 +161,7 @@ class LimitSetController {
   }
 
   @Operation(
+      operationId = "withdrawLimits",
       summary = "Withdraw a limit set",
       description =
           "Needs a person's token. For limits that were frozen wrongly, such as those of another"

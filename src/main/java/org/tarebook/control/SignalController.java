@@ -59,6 +59,7 @@ class SignalController {
   }
 
   @Operation(
+      operationId = "listSignals",
       summary = "List signals",
       description =
           "Newest first. A signal is open while it stands and nobody has responded. It is withdrawn"
@@ -108,13 +109,17 @@ class SignalController {
     return new SignalStore.Place(Times.parse(parts[0]), Long.parseLong(parts[1]));
   }
 
-  @Operation(summary = "Show a signal", description = "With every response to it.")
+  @Operation(
+      operationId = "getSignal",
+      summary = "Show a signal",
+      description = "With every response to it.")
   @GetMapping("/{id}")
   View get(@PathVariable long id) {
     return views(List.of(signals.get(id))).get(0);
   }
 
   @Operation(
+      operationId = "respondToSignal",
       summary = "Respond to a signal",
       description =
           "Needs a person's token. Says what was found and what was done; the signal is open no"

@@ -37,6 +37,7 @@ class VerdictChartController {
   }
 
   @Operation(
+      operationId = "listVerdictCharts",
       summary = "List the charted figures of cure verdicts",
       description = "By press, then figure.")
   @GetMapping
@@ -45,6 +46,7 @@ class VerdictChartController {
   }
 
   @Operation(
+      operationId = "createVerdictChart",
       summary = "Chart a figure of cure verdicts",
       description =
           "From now on the figure of every verdict on the press becomes a reading of the"

@@ -41,6 +41,7 @@ class ColumnPlanController {
   }
 
   @Operation(
+      operationId = "listColumnPlans",
       summary = "List column plans",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -51,6 +52,7 @@ class ColumnPlanController {
   }
 
   @Operation(
+      operationId = "getColumnPlan",
       summary = "Show a column plan",
       description = "The ETag names its version for a change.")
   @GetMapping("/{code}")
@@ -60,6 +62,7 @@ class ColumnPlanController {
   }
 
   @Operation(
+      operationId = "createColumnPlan",
       summary = "Record a column plan",
       description = "Which column of a recorder's CSV is the time, and which a channel.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -75,6 +78,7 @@ class ColumnPlanController {
   }
 
   @Operation(
+      operationId = "changeColumnPlan",
       summary = "Change or retire a column plan",
       description = "Needs If-Match with the ETag read before. Pieces read by it stay as read.")
   @PutMapping("/{code}")

@@ -69,6 +69,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "listCures",
       summary = "List cures",
       description =
           "The newest first, by startedAt; startedFrom and recordedFrom are inclusive,"
@@ -119,6 +120,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "getCure",
       summary = "Show a cure",
       description = "What was loaded, by which channels it is watched, and the last verdicts.")
   @GetMapping("/{id}")
@@ -127,6 +129,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "recordCure",
       summary = "Record a cure",
       description =
           """
@@ -155,6 +158,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "closeCure",
       summary = "Close a cure and judge it",
       description =
           """
@@ -180,6 +184,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "listVerdicts",
       summary = "List the verdicts on a cure",
       description = "The first one first; a later one succeeds the ones before, which stay.")
   @GetMapping("/{id}/verdicts")
@@ -190,6 +195,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "getVerdict",
       summary = "Show a verdict on a cure",
       description = "As it was reached, with every reason.")
   @GetMapping("/{id}/verdicts/{number}")
@@ -204,6 +210,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "judgeCureAgain",
       summary = "Judge a cure again",
       description =
           """
@@ -227,6 +234,7 @@ class CureController {
   }
 
   @Operation(
+      operationId = "listCuresJudgedEarlier",
       summary = "List cures that an earlier method judged",
       description =
           "Each with the verdict that stands and the one that the present method gives; nothing is"

@@ -27,6 +27,7 @@ class LiveController {
   }
 
   @Operation(
+      operationId = "watchCure",
       summary = "Tell how a load stands while it runs",
       description =
           """
@@ -42,7 +43,7 @@ class LiveController {
     return live.of(cures.require(id));
   }
 
-  @Operation(hidden = true)
+  @Operation(operationId = "streamLive", hidden = true)
   @GetMapping(path = PATH, produces = MediaType.TEXT_EVENT_STREAM_VALUE)
   SseEmitter stream(@PathVariable long id, Actor actor) {
     return streams.open(cures.require(id).id(), actor);

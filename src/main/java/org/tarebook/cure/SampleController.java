@@ -78,6 +78,7 @@ class SampleController {
   }
 
   @Operation(
+      operationId = "recordSamples",
       summary = "Post a piece of a cure log",
       description =
           """
@@ -141,6 +142,7 @@ class SampleController {
   }
 
   @Operation(
+      operationId = "listSamples",
       summary = "Show the samples of a cure log",
       description =
           """
@@ -180,7 +182,7 @@ class SampleController {
     return new SamplesView(String.valueOf(id), log.marks(wanted), found);
   }
 
-  @Operation(hidden = true)
+  @Operation(operationId = "ndjsonSampleSamplesAs", hidden = true)
   @GetMapping(path = PATH, produces = MediaType.APPLICATION_NDJSON_VALUE)
   void samplesAsNdjson(
       @PathVariable long id, @Valid @ParameterObject Query query, HttpServletResponse response)
@@ -196,7 +198,7 @@ class SampleController {
     out.flush();
   }
 
-  @Operation(hidden = true)
+  @Operation(operationId = "csvSampleSamplesAs", hidden = true)
   @GetMapping(path = PATH, produces = "text/csv")
   void samplesAsCsv(
       @PathVariable long id, @Valid @ParameterObject Query query, HttpServletResponse response)
@@ -277,6 +279,7 @@ class SampleController {
       String cure, List<LoggedSamples.MarkView> marks, List<LoggedSamples.Logged> samples) {}
 
   @Operation(
+      operationId = "listLogPieces",
       summary = "List the pieces of a cure log",
       description = "In the order in which they came, without their samples.")
   @GetMapping("/api/v1/cures/{id}/pieces")

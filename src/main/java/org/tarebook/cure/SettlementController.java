@@ -39,6 +39,7 @@ class SettlementController {
   }
 
   @Operation(
+      operationId = "settleCavity",
       summary = "Settle samples in conflict",
       description =
           """
@@ -74,13 +75,17 @@ class SettlementController {
         String.valueOf(view.number()));
   }
 
-  @Operation(summary = "List the settlements of a cure", description = "The first one first.")
+  @Operation(
+      operationId = "listSettlements",
+      summary = "List the settlements of a cure",
+      description = "The first one first.")
   @GetMapping
   Page<View> list(@PathVariable long id) {
     return Page.whole(settlements.of(id).stream().map(View::of).toList());
   }
 
   @Operation(
+      operationId = "getSettlement",
       summary = "Show a settlement of a cure",
       description = "As it was recorded, with the pieces that were in conflict.")
   @GetMapping("/{number}")

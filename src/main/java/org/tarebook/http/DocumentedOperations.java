@@ -8,13 +8,13 @@ import io.swagger.v3.oas.models.headers.Header;
 import io.swagger.v3.oas.models.media.Content;
 import io.swagger.v3.oas.models.media.Schema;
 import io.swagger.v3.oas.models.media.StringSchema;
+import io.swagger.v3.oas.models.parameters.Parameter;
 import io.swagger.v3.oas.models.parameters.RequestBody;
 import io.swagger.v3.oas.models.responses.ApiResponse;
 import io.swagger.v3.oas.models.responses.ApiResponses;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
@@ -32,8 +32,8 @@ import org.springframework.web.servlet.mvc.method.RequestMappingInfo;
 import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandlerMapping;
 
 /**
- * Makes operations the same on every machine: an id of class and method, one operation for one
- * address that takes several forms of body, 201 where a thing is made, and ETags.
+ * Makes operations the same on every machine: one operation for one address that takes several
+ * forms of body, 201 where a thing is made, and ETags.
  */
 class DocumentedOperations implements OpenApiCustomizer {
 
@@ -67,8 +67,11 @@ class DocumentedOperations implements OpenApiCustomizer {
     }
 
     String id() {
-      String thing = handler.getBeanType().getSimpleName().replaceAll("Controller$", "");
-      return kebab(thing) + "-" + kebab(handler.getMethod().getName());
+      String id = words().operationId();
+      if (id.isEmpty()) {
+        throw new IllegalStateException(handler + " needs @Operation(operationId = ...)");
+      }
+      return id;
     }
 
     io.swagger.v3.oas.annotations.Operation words() {
@@ -76,7 +79,7 @@ class DocumentedOperations implements OpenApiCustomizer {
           AnnotatedElementUtils.findMergedAnnotation(
               handler.getMethod(), io.swagger.v3.oas.annotations.Operation.class);
       if (words == null) {
-        throw new IllegalStateException(id() + " has no @Operation that says what it does");
+        throw new IllegalStateException(handler + " has no @Operation that says what it does");
       }
       return words;
     }
@@ -93,10 +96,6 @@ class DocumentedOperations implements OpenApiCustomizer {
                   io.swagger.v3.oas.annotations.responses.ApiResponse.class)
               .findAny()
               .isEmpty();
-    }
-
-    private static String kebab(String name) {
-      return name.replaceAll("(?<=[a-z0-9])(?=[A-Z])", "-").toLowerCase(Locale.ROOT);
     }
   }
 
@@ -141,6 +140,7 @@ class DocumentedOperations implements OpenApiCustomizer {
   private static void describe(Operation operation, PathItem.HttpMethod method, List<Way> ways) {
     Way first = ways.get(0);
     operation.setOperationId(first.id());
+    takeNoNull(operation);
     operation.setSummary(first.words().summary());
     operation.setDescription(
         Stream.concat(
@@ -165,6 +165,16 @@ class DocumentedOperations implements OpenApiCustomizer {
     }
     ways.stream().filter(Way::streams).forEach(way -> answerStream(operation.getResponses(), way));
     operation.getResponses().values().forEach(DocumentedOperations::sortAlternatives);
+  }
+
+  /** A parameter is left out, never null. */
+  private static void takeNoNull(Operation operation) {
+    if (operation.getParameters() != null) {
+      operation.getParameters().stream()
+          .map(Parameter::getSchema)
+          .filter(schema -> schema != null && schema.getTypes() != null)
+          .forEach(schema -> schema.getTypes().remove("null"));
+    }
   }
 
   private static void takeLines(Operation operation, Way way) {

@@ -58,6 +58,7 @@ class ItemController {
   }
 
   @Operation(
+      operationId = "listItems",
       summary = "List items",
       description =
           "As they stand, in the order in which they were registered or last corrected;"
@@ -102,6 +103,7 @@ class ItemController {
   }
 
   @Operation(
+      operationId = "registerItem",
       summary = "Register an item",
       description =
           "An item that bears a number, such as a green tyre. A reading may name an item that is not"
@@ -122,7 +124,10 @@ class ItemController {
     return RetrySafe.Answer.of(done.replayed(), view(done.state()), "items", request.number());
   }
 
-  @Operation(summary = "Show an item", description = "As it was registered or last corrected.")
+  @Operation(
+      operationId = "getItem",
+      summary = "Show an item",
+      description = "As it was registered or last corrected.")
   @GetMapping(PATH + "/{number}")
   View get(@PathVariable String number) {
     List<ItemState> history = items.history(number);
@@ -130,6 +135,7 @@ class ItemController {
   }
 
   @Operation(
+      operationId = "correctItem",
       summary = "Correct the registration of an item",
       description =
           "Needs a person's token. Says what differs from the item as it stands; what is left out"
@@ -146,7 +152,10 @@ class ItemController {
         done.replayed(), view, "items", number, "corrections", String.valueOf(view.correction()));
   }
 
-  @Operation(summary = "List the corrections of an item", description = "The first one first.")
+  @Operation(
+      operationId = "listItemCorrections",
+      summary = "List the corrections of an item",
+      description = "The first one first.")
   @GetMapping(PATH + "/{number}/corrections")
   Page<CorrectionView> corrections(@PathVariable String number) {
     List<ItemState> history = items.history(number);
@@ -154,7 +163,10 @@ class ItemController {
         IntStream.range(1, history.size()).mapToObj(i -> correction(history, i)).toList());
   }
 
-  @Operation(summary = "Show a correction of an item", description = "As recorded.")
+  @Operation(
+      operationId = "getItemCorrection",
+      summary = "Show a correction of an item",
+      description = "As recorded.")
   @GetMapping(PATH + "/{number}/corrections/{correction}")
   CorrectionView correction(@PathVariable String number, @PathVariable int correction) {
     List<ItemState> history = items.history(number);

@@ -42,6 +42,7 @@ class ComponentController {
   }
 
   @Operation(
+      operationId = "listComponents",
       summary = "List components",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -51,7 +52,10 @@ class ComponentController {
     return components.page(limit, cursor, this::view);
   }
 
-  @Operation(summary = "Show a component", description = "The ETag names its version for a change.")
+  @Operation(
+      operationId = "getComponent",
+      summary = "Show a component",
+      description = "The ETag names its version for a change.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Component found = components.get(code);
@@ -59,6 +63,7 @@ class ComponentController {
   }
 
   @Operation(
+      operationId = "createComponent",
       summary = "Record a component",
       description = "The code is for ever; it is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -70,6 +75,7 @@ class ComponentController {
   }
 
   @Operation(
+      operationId = "allComponentCreate",
       summary = "Record many components from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -81,6 +87,7 @@ class ComponentController {
   }
 
   @Operation(
+      operationId = "changeComponent",
       summary = "Change or retire a component",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

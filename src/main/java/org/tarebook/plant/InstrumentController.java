@@ -48,6 +48,7 @@ class InstrumentController {
   }
 
   @Operation(
+      operationId = "listInstruments",
       summary = "List instruments",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -58,6 +59,7 @@ class InstrumentController {
   }
 
   @Operation(
+      operationId = "getInstrument",
       summary = "Show a instrument",
       description =
           "capacity, interval, verificationInterval and accuracyClass are those of the revision in"
@@ -69,6 +71,7 @@ class InstrumentController {
   }
 
   @Operation(
+      operationId = "createInstrument",
       summary = "Record a instrument",
       description = "The code is for ever; it is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -80,6 +83,7 @@ class InstrumentController {
   }
 
   @Operation(
+      operationId = "allInstrumentCreate",
       summary = "Record many instruments from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -93,6 +97,7 @@ class InstrumentController {
   }
 
   @Operation(
+      operationId = "changeInstrument",
       summary = "Change or retire a instrument",
       description =
           "Needs If-Match with the ETag read before. Retiring keeps all history. What it can show is"

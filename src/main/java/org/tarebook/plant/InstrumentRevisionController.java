@@ -45,6 +45,7 @@ class InstrumentRevisionController {
   }
 
   @Operation(
+      operationId = "listInstrumentRevisions",
       summary = "List the revisions of an instrument",
       description =
           "In the order they were recorded; the first is what the instrument was recorded with, and"
@@ -60,6 +61,7 @@ class InstrumentRevisionController {
   }
 
   @Operation(
+      operationId = "getInstrumentRevision",
       summary = "Show one revision of an instrument",
       description = "As recorded; it is never edited.")
   @GetMapping(PATH + "/{revision}")
@@ -72,6 +74,7 @@ class InstrumentRevisionController {
   }
 
   @Operation(
+      operationId = "recordInstrumentRevision",
       summary = "Record a revision of an instrument",
       description =
           """

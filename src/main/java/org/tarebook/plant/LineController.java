@@ -41,7 +41,10 @@ class LineController {
     this.lines = lines;
   }
 
-  @Operation(summary = "List lines", description = "In the order of codes, retired ones included.")
+  @Operation(
+      operationId = "listLines",
+      summary = "List lines",
+      description = "In the order of codes, retired ones included.")
   @GetMapping
   Page<View> list(
       @RequestParam(defaultValue = "100") @Min(1) @Max(1000) int limit,
@@ -49,7 +52,10 @@ class LineController {
     return lines.page(limit, cursor, this::view);
   }
 
-  @Operation(summary = "Show a line", description = "The ETag names its version for a change.")
+  @Operation(
+      operationId = "getLine",
+      summary = "Show a line",
+      description = "The ETag names its version for a change.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Line found = lines.get(code);
@@ -57,6 +63,7 @@ class LineController {
   }
 
   @Operation(
+      operationId = "createLine",
       summary = "Record a line",
       description = "The code is for ever; it is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -68,6 +75,7 @@ class LineController {
   }
 
   @Operation(
+      operationId = "allLineCreate",
       summary = "Record many lines from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -79,6 +87,7 @@ class LineController {
   }
 
   @Operation(
+      operationId = "changeLine",
       summary = "Change or retire a line",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

@@ -49,6 +49,7 @@ class PressController {
   }
 
   @Operation(
+      operationId = "listPresses",
       summary = "List presses",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -58,7 +59,10 @@ class PressController {
     return presses.page(limit, cursor, this::view);
   }
 
-  @Operation(summary = "Show a press", description = "The ETag names its version for a change.")
+  @Operation(
+      operationId = "getPress",
+      summary = "Show a press",
+      description = "The ETag names its version for a change.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Press found = presses.get(code);
@@ -66,6 +70,7 @@ class PressController {
   }
 
   @Operation(
+      operationId = "createPress",
       summary = "Record a press",
       description =
           "The code is for ever; cavities and station stay. A rebuilt press is a new one.")
@@ -78,6 +83,7 @@ class PressController {
   }
 
   @Operation(
+      operationId = "allPressCreate",
       summary = "Record many presses from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -89,6 +95,7 @@ class PressController {
   }
 
   @Operation(
+      operationId = "changePress",
       summary = "Change or retire a press",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

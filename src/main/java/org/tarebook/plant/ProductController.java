@@ -47,6 +47,7 @@ class ProductController {
   }
 
   @Operation(
+      operationId = "listProducts",
       summary = "List products",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -56,7 +57,10 @@ class ProductController {
     return products.page(limit, cursor, this::view);
   }
 
-  @Operation(summary = "Show a product", description = "The ETag names its version for a change.")
+  @Operation(
+      operationId = "getProduct",
+      summary = "Show a product",
+      description = "The ETag names its version for a change.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Product found = products.get(code);
@@ -64,6 +68,7 @@ class ProductController {
   }
 
   @Operation(
+      operationId = "createProduct",
       summary = "Record a product",
       description = "The code is for ever; it is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -75,6 +80,7 @@ class ProductController {
   }
 
   @Operation(
+      operationId = "allProductCreate",
       summary = "Record many products from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -86,6 +92,7 @@ class ProductController {
   }
 
   @Operation(
+      operationId = "changeProduct",
       summary = "Change or retire a product",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

@@ -58,6 +58,7 @@ class ShiftCalendarController {
   }
 
   @Operation(
+      operationId = "listShiftCalendars",
       summary = "List shift calendars",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -69,6 +70,7 @@ class ShiftCalendarController {
   }
 
   @Operation(
+      operationId = "getShiftCalendar",
       summary = "Show a shift calendar",
       description =
           "The ETag names its version for a change. changes lists what cut readings on record again,"
@@ -80,6 +82,7 @@ class ShiftCalendarController {
   }
 
   @Operation(
+      operationId = "createShiftCalendar",
       summary = "Record a shift calendar",
       description =
           "The code is permanent; it is never used again. A calendar that cuts no reading on record"
@@ -98,6 +101,7 @@ class ShiftCalendarController {
   }
 
   @Operation(
+      operationId = "changeShiftCalendar",
       summary = "Change or retire a shift calendar",
       description =
           "Needs If-Match with the ETag read before. Retiring keeps all history. Retiring or"
@@ -114,6 +118,7 @@ class ShiftCalendarController {
   }
 
   @Operation(
+      operationId = "previewShiftCalendar",
       summary = "Show what recording a shift calendar would cut again",
       description = "The body is that of recording one. Nothing is written.")
   @PostMapping(path = "/preview", consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -122,6 +127,7 @@ class ShiftCalendarController {
   }
 
   @Operation(
+      operationId = "previewShiftCalendarChange",
       summary = "Show what retiring or reinstating a shift calendar would cut again",
       description = "The body is that of changing one. Nothing is written.")
   @PostMapping(path = "/{code}/preview", consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -173,7 +179,7 @@ class ShiftCalendarController {
       @Schema(description = "What cut readings on record again, in order.") List<Recut> changes) {}
 
   /** A change of a calendar that cut readings on record again. */
-  @Schema(name = "ShiftCalendarChange")
+  @Schema(name = "ShiftsCutAgain")
   record Recut(
       ShiftCalendarChange.Action action,
       String reason,

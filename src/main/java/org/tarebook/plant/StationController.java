@@ -44,6 +44,7 @@ class StationController {
   }
 
   @Operation(
+      operationId = "listStations",
       summary = "List stations",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -53,7 +54,10 @@ class StationController {
     return stations.page(limit, cursor, this::view);
   }
 
-  @Operation(summary = "Show a station", description = "The ETag names its version for a change.")
+  @Operation(
+      operationId = "getStation",
+      summary = "Show a station",
+      description = "The ETag names its version for a change.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Station found = stations.get(code);
@@ -61,6 +65,7 @@ class StationController {
   }
 
   @Operation(
+      operationId = "createStation",
       summary = "Record a station",
       description = "The code is for ever; it is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -72,6 +77,7 @@ class StationController {
   }
 
   @Operation(
+      operationId = "allStationCreate",
       summary = "Record many stations from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -83,6 +89,7 @@ class StationController {
   }
 
   @Operation(
+      operationId = "changeStation",
       summary = "Change or retire a station",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

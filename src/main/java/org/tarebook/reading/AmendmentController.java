@@ -59,6 +59,7 @@ class AmendmentController {
   }
 
   @Operation(
+      operationId = "amendReading",
       summary = "Void or replace a reading",
       description =
           "Needs a person's token. The reading stays as it was recorded; it no longer counts, in"
@@ -82,6 +83,7 @@ class AmendmentController {
   }
 
   @Operation(
+      operationId = "listAmendmentsOfReading",
       summary = "List the amendments of a reading",
       description = "A reading is amended once at most; its replacement may be amended again.")
   @GetMapping(PATH)
@@ -91,6 +93,7 @@ class AmendmentController {
   }
 
   @Operation(
+      operationId = "listAmendments",
       summary = "List the amendments of all readings",
       description =
           "In the order they were recorded; recordedFrom is inclusive, recordedBefore exclusive. To"

@@ -61,6 +61,7 @@ class ReadingController {
   }
 
   @Operation(
+      operationId = "recordReading",
       summary = "Post a reading",
       description =
           """
@@ -88,6 +89,7 @@ class ReadingController {
   }
 
   @Operation(
+      operationId = "manyReadingPost",
       summary = "Post many readings",
       description =
           """
@@ -116,6 +118,7 @@ class ReadingController {
   }
 
   @Operation(
+      operationId = "listReadings",
       summary = "Search readings",
       description =
           "Filters are joined by and. In the order of measuring time, then id; page by page. Voided"
@@ -144,20 +147,21 @@ class ReadingController {
   }
 
   @GetMapping(produces = MediaType.APPLICATION_NDJSON_VALUE)
-  @Operation(hidden = true)
+  @Operation(operationId = "ndjsonReadingExport", hidden = true)
   void exportNdjson(@ParameterObject ReadingQuery query, HttpServletResponse response)
       throws IOException {
     export.ndjson(query, response);
   }
 
   @GetMapping(produces = "text/csv")
-  @Operation(hidden = true)
+  @Operation(operationId = "csvReadingExport", hidden = true)
   void exportCsv(@ParameterObject ReadingQuery query, HttpServletResponse response)
       throws IOException {
     export.csv(query, response);
   }
 
   @Operation(
+      operationId = "getReading",
       summary = "Show a reading",
       description = "With everything said of it since, and the values taken together with it.")
   @GetMapping("/{id}")

@@ -31,6 +31,7 @@ class RejectComparisonController {
   }
 
   @Operation(
+      operationId = "compareRejects",
       summary = "Hold two reject rates against each other",
       description =
           """
@@ -50,6 +51,7 @@ class RejectComparisonController {
   }
 
   @Operation(
+      operationId = "getFirstPassYield",
       summary = "Tell the first-pass yield of several steps",
       description =
           """

@@ -24,6 +24,7 @@ class RejectRateController {
   }
 
   @Operation(
+      operationId = "getRejectRates",
       summary = "Ask for reject rates",
       description =
           """
@@ -45,6 +46,7 @@ class RejectRateController {
   }
 
   @Operation(
+      operationId = "chartRejects",
       summary = "Chart the rejects of a window",
       description =
           """

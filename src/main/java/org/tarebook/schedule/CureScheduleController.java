@@ -44,6 +44,7 @@ class CureScheduleController {
   }
 
   @Operation(
+      operationId = "listCureSchedules",
       summary = "List cure schedules",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -54,6 +55,7 @@ class CureScheduleController {
   }
 
   @Operation(
+      operationId = "getCureSchedule",
       summary = "Show a cure schedule",
       description = "What it is stands in its revisions. The ETag names its version for a change.")
   @GetMapping("/{code}")
@@ -63,6 +65,7 @@ class CureScheduleController {
   }
 
   @Operation(
+      operationId = "createCureSchedule",
       summary = "Record a cure schedule",
       description = "A code and a name; then record its first revision.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -74,6 +77,7 @@ class CureScheduleController {
   }
 
   @Operation(
+      operationId = "changeCureSchedule",
       summary = "Rename or retire a cure schedule",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

@@ -45,6 +45,7 @@ class DryRunController {
   }
 
   @Operation(
+      operationId = "runScheduleDry",
       summary = "Run a schedule dry",
       description =
           """

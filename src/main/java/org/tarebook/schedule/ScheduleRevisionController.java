@@ -37,6 +37,7 @@ class ScheduleRevisionController {
   }
 
   @Operation(
+      operationId = "listScheduleRevisions",
       summary = "List the revisions of a cure schedule",
       description = "The first one first; withdrawn ones stay listed.")
   @GetMapping(PATH)
@@ -47,6 +48,7 @@ class ScheduleRevisionController {
   }
 
   @Operation(
+      operationId = "getScheduleRevision",
       summary = "Show one revision of a cure schedule",
       description = "As recorded, with the revisions of its compounds filled in.")
   @GetMapping(PATH + "/{revision}")
@@ -56,6 +58,7 @@ class ScheduleRevisionController {
   }
 
   @Operation(
+      operationId = "recordScheduleRevision",
       summary = "Record a revision of a cure schedule",
       description =
           """
@@ -95,6 +98,7 @@ class ScheduleRevisionController {
   }
 
   @Operation(
+      operationId = "previewScheduleRevisionWithdrawal",
       summary = "Tell beforehand what withdrawing a schedule revision would do",
       description = "How many cures were judged by it and would be judged again.")
   @GetMapping(PATH + "/{revision}/withdrawal")
@@ -105,6 +109,7 @@ class ScheduleRevisionController {
   }
 
   @Operation(
+      operationId = "withdrawScheduleRevision",
       summary = "Withdraw a wrong schedule revision",
       description =
           "Needs a person's token. It stays on record as withdrawn. Cures that it judged keep their"

@@ -41,6 +41,7 @@ class ThermocoupleStudyController {
   }
 
   @Operation(
+      operationId = "listThermocoupleStudies",
       summary = "List the thermocouple studies of a schedule revision",
       description =
           "The earliest recorded first; of one place the last one is set beside estimates.")
@@ -53,6 +54,7 @@ class ThermocoupleStudyController {
   }
 
   @Operation(
+      operationId = "recordThermocoupleStudy",
       summary = "Record a thermocouple study",
       description =
           "Needs a person's token. What couples built into a tyre said of a place under this"

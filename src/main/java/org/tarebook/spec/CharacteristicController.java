@@ -54,6 +54,7 @@ class CharacteristicController {
   }
 
   @Operation(
+      operationId = "listCharacteristics",
       summary = "List characteristics",
       description = "In the order of codes, retired ones included.")
   @GetMapping
@@ -63,7 +64,10 @@ class CharacteristicController {
     return characteristics.page(limit, cursor, this::view);
   }
 
-  @Operation(summary = "Show a characteristic", description = "The ETag names its version.")
+  @Operation(
+      operationId = "getCharacteristic",
+      summary = "Show a characteristic",
+      description = "The ETag names its version.")
   @GetMapping("/{code}")
   ResponseEntity<View> get(@PathVariable String code) {
     Characteristic found = characteristics.get(code);
@@ -71,6 +75,7 @@ class CharacteristicController {
   }
 
   @Operation(
+      operationId = "createCharacteristic",
       summary = "Record a characteristic",
       description =
           "Of one component or one product. Its unit is the one its charts are drawn in; readings"
@@ -84,6 +89,7 @@ class CharacteristicController {
   }
 
   @Operation(
+      operationId = "allCharacteristicCreate",
       summary = "Record many characteristics from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
@@ -95,6 +101,7 @@ class CharacteristicController {
   }
 
   @Operation(
+      operationId = "changeCharacteristic",
       summary = "Change or retire a characteristic",
       description = "Needs If-Match with the ETag read before. Retiring keeps all history.")
   @PutMapping("/{code}")

@@ -54,6 +54,7 @@ class SpecificationController {
   }
 
   @Operation(
+      operationId = "listSpecifications",
       summary = "List the revisions of a specification",
       description = "The first one first; withdrawn ones stay listed.")
   @GetMapping(PATH)
@@ -67,6 +68,7 @@ class SpecificationController {
   }
 
   @Operation(
+      operationId = "getSpecification",
       summary = "Show one revision",
       description =
           "As recorded; a revision is never edited. judgingAgain says how far its readings are"
@@ -79,6 +81,7 @@ class SpecificationController {
   }
 
   @Operation(
+      operationId = "recordSpecification",
       summary = "Record a revision",
       description =
           "Needs a person's token. It holds from validFrom until validBefore or the next revision."
@@ -106,6 +109,7 @@ class SpecificationController {
   }
 
   @Operation(
+      operationId = "recordSpecifications",
       summary = "Record many revisions from CSV",
       description =
           "Columns are characteristic and the members of a revision, in any order. All or nothing;"
@@ -126,6 +130,7 @@ class SpecificationController {
   }
 
   @Operation(
+      operationId = "previewSpecificationWithdrawal",
       summary = "Tell beforehand what a withdrawal would do",
       description = "How many readings were measured under the revision and would be judged again.")
   @GetMapping(PATH + "/{revision}/withdrawal")
@@ -137,6 +142,7 @@ class SpecificationController {
   }
 
   @Operation(
+      operationId = "withdrawSpecification",
       summary = "Withdraw a wrong revision",
       description =
           "Needs a person's token. The revision stays on record as withdrawn, and new readings are"

@@ -65,6 +65,7 @@ class UncertaintyController {
   }
 
   @Operation(
+      operationId = "listMeasuringUncertainties",
       summary = "List measuring uncertainties",
       description =
           "In the order they were recorded, withdrawn ones included. The one in force at a moment is"
@@ -90,6 +91,7 @@ class UncertaintyController {
   }
 
   @Operation(
+      operationId = "getMeasuringUncertainty",
       summary = "Show a measuring uncertainty",
       description =
           "As recorded, with the study it was computed from; it is never edited. judgingAgain says"
@@ -101,6 +103,7 @@ class UncertaintyController {
   }
 
   @Operation(
+      operationId = "recordMeasuringUncertainty",
       summary = "Record the measuring uncertainty of a station for a characteristic",
       description =
           "Needs a person's token. Either expandedUncertainty, or a crossed study from which it is"
@@ -134,6 +137,7 @@ class UncertaintyController {
   }
 
   @Operation(
+      operationId = "withdrawMeasuringUncertainty",
       summary = "Withdraw a wrong measuring uncertainty",
       description =
           "Needs a person's token. The revision stays on record as withdrawn; readings judged with it"

@@ -34,6 +34,7 @@ class BiasStudyController {
   private static final double USUAL_CONFIDENCE = 0.95;
 
   @Operation(
+      operationId = "studyBias",
       summary = "Study bias and linearity against standards",
       description =
           "Readings of one or more known standards. Of each the bias, mean reading less standard,"

@@ -35,6 +35,7 @@ class CheckChartController {
   }
 
   @Operation(
+      operationId = "chartChecks",
       summary = "Chart the checks of an instrument",
       description =
           "The mean error found at each check against one standard, before anything was adjusted, as"

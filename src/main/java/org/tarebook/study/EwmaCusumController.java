@@ -49,6 +49,7 @@ class EwmaCusumController {
   }
 
   @Operation(
+      operationId = "chartEwma",
       summary = "Study a chart by averages that remember (EWMA)",
       description =
           "Exponentially weighted averages of the points with their exact, time-varying limits,"
@@ -128,6 +129,7 @@ class EwmaCusumController {
   }
 
   @Operation(
+      operationId = "chartCusum",
       summary = "Study a chart by cumulative sums (CUSUM)",
       description =
           "Two-sided tabular sums of the points, allowance and decision value in sigma of a point, with"

@@ -43,6 +43,7 @@ class MeasuringController {
   private static final double USUAL_FACTOR = 2;
 
   @Operation(
+      operationId = "studyMeasuring",
       summary = "Study a measuring system",
       description =
           "A crossed study by analysis of variance: every operator measures every part several"
@@ -123,6 +124,7 @@ class MeasuringController {
   }
 
   @Operation(
+      operationId = "assessDecisionRisks",
       summary = "Tell what a decision rule risks",
       description =
           "Before a rule is chosen: the consumer's risk (accepted though outside) and the"

@@ -29,6 +29,7 @@ class ResolutionController {
   private static final double USUAL_FACTOR = 2;
 
   @Operation(
+      operationId = "getResolution",
       summary = "Tell whether an instrument reads finely enough",
       description =
           "With lower and upper: how many intervals the tolerance holds, and the ten-to-one rule in"

@@ -26,6 +26,7 @@ import org.tarebook.stats.ZoneRule;
 class RuleSetController {
 
   @Operation(
+      operationId = "listRuleSets",
       summary = "List published sets of run rules",
       description = "Each with its source and its rules as data. Rules of any set may be mixed.")
   @GetMapping("/api/v1/rule-sets")

@@ -25,6 +25,7 @@ class RunLengthController {
   private static final String ONE = "; name rules, or weight and reach, or allowance and decision";
 
   @Operation(
+      operationId = "getRunLengths",
       summary = "Tell how long a chart runs to a signal",
       description =
           "In control and at a lasting shift, of a chart with some run rules (exact by a Markov chain"

@@ -32,6 +32,7 @@ class ShortRunController {
   }
 
   @Operation(
+      operationId = "chartShortRuns",
       summary = "Put short runs of several sizes on one chart",
       description =
           "Points of several charts in the order of time: each as its deviation from its own target"

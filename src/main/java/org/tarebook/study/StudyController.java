@@ -27,6 +27,7 @@ class StudyController {
   }
 
   @Operation(
+      operationId = "studyShape",
       summary = "Study how the readings of a chart are distributed",
       description =
           "Outliers first; skewness and kurtosis, Anderson-Darling and Shapiro-Wilk, a normal probability plot; fits of"
@@ -45,6 +46,7 @@ class StudyController {
   }
 
   @Operation(
+      operationId = "findChangePoints",
       summary = "Find when a chart changed",
       description =
           "The most likely moment of a step in the mean of the points, and of one in the spread of the"
@@ -68,6 +70,7 @@ class StudyController {
   }
 
   @Operation(
+      operationId = "compareStrata",
       summary = "Compare the strata of a chart",
       description =
           "Stations, dies, cavities or what the chart keeps apart, in the window: one-way analysis of"

@@ -35,6 +35,7 @@ class SubgroupStudyController {
   }
 
   @Operation(
+      operationId = "chartCounts",
       summary = "Study a chart of counts",
       description =
           "A c or u chart of a characteristic that is counted: exact limits by the Poisson"
@@ -77,6 +78,7 @@ class SubgroupStudyController {
   }
 
   @Operation(
+      operationId = "chartBetweenWithin",
       summary = "Study subgroups that hold several cavities or heads",
       description =
           "Three charts: the means of subgroups as single readings, the moving range of the means,"
@@ -90,6 +92,7 @@ class SubgroupStudyController {
   }
 
   @Operation(
+      operationId = "chartUnequalSubgroups",
       summary = "Study shifts with unequal numbers of readings",
       description =
           "All readings of a shift, and of a stratum where the chart has strata, make one point, those"
@@ -102,6 +105,7 @@ class SubgroupStudyController {
   }
 
   @Operation(
+      operationId = "chartMedianMovingRange",
       summary = "Study single readings by their median moving range",
       description =
           "Limits of an individuals chart by the median moving range, which one or two wild readings"

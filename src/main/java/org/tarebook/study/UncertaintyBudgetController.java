@@ -35,6 +35,7 @@ class UncertaintyBudgetController {
   private static final double USUAL_FACTOR = 2;
 
   @Operation(
+      operationId = "combineUncertainties",
       summary = "Combine a measuring uncertainty from its parts",
       description =
           "After JCGM 100:2008 (GUM): repeatability from repeated readings, rounding to the interval"

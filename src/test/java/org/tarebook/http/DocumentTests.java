@@ -65,13 +65,34 @@ class DocumentTests {
             (place, operation) -> {
               assertThat(operation.get("operationId").asString())
                   .as(place)
-                  .matches("[a-z]+(-[a-z]+)+");
+                  .matches("[a-z]+([A-Z][a-z]+)+");
               assertThat(ids.add(operation.get("operationId").asString())).as(place).isTrue();
               assertThat(operation.get("summary").asString()).as(place).isNotBlank();
               assertThat(operation.get("description").asString()).as(place).isNotBlank();
               assertThat(described).as(place).contains(operation.at("/tags/0").asString());
             });
-    assertThat(ids).contains("line-list", "line-create", "token-revoke", "audit-list");
+    assertThat(ids).contains("listLines", "createLine", "revokeToken", "listAuditEntries");
+  }
+
+  @Test
+  void noNameOfAClassAndNoEmptyAnswerIsInIt() {
+    assertThat(document.at("/components/schemas").propertyNames())
+        .hasSizeGreaterThan(300)
+        .noneMatch(name -> name.matches(".*(View|Page|Controller)$"));
+    operations()
+        .forEach(
+            (place, operation) -> {
+              for (JsonNode answer : operation.get("responses")) {
+                if (answer.has("content")) {
+                  assertThat(answer.get("content")).as(place).isNotEmpty();
+                }
+              }
+              for (JsonNode parameter : operation.path("parameters")) {
+                assertThat(parameter.at("/schema/type").toString())
+                    .as(place + " " + parameter.path("name"))
+                    .doesNotContain("null");
+              }
+            });
   }
 
   @Test
@@ -150,26 +171,26 @@ class DocumentTests {
   }
 
   @Test
-  void listsOfDifferentThingsAreDifferentPages() {
-    assertThat(items("LinePage")).isEqualTo("#/components/schemas/Line");
-    assertThat(items("StationPage")).isEqualTo("#/components/schemas/Station");
-    assertThat(items("AuditEntryPage")).isEqualTo("#/components/schemas/AuditEntry");
+  void listsOfDifferentThingsAreDifferentLists() {
+    assertThat(items("LineList")).isEqualTo("#/components/schemas/Line");
+    assertThat(items("StationList")).isEqualTo("#/components/schemas/Station");
+    assertThat(items("AuditEntryList")).isEqualTo("#/components/schemas/AuditEntry");
     assertThat(
             document
                 .at(
                     "/paths/~1api~1v1~1lines/get/responses/200/content/application~1json/schema/$ref")
                 .asString())
-        .isEqualTo("#/components/schemas/LinePage");
+        .isEqualTo("#/components/schemas/LineList");
   }
 
   @Test
   void whatMayBeAbsentIsNotRequiredAndAllElseIs() {
     assertThat(required("Line")).containsExactlyInAnyOrder("code", "name", "kind");
-    assertThat(required("LinePage")).containsExactly("items");
+    assertThat(required("LineList")).containsExactly("items");
     assertThat(required("TokenRequest")).containsExactlyInAnyOrder("name", "kind", "role");
     assertThat(required("InstrumentRequest"))
         .containsExactlyInAnyOrder("code", "name", "station", "kind", "unit");
-    assertThat(required("RegisterRecorded")).containsExactly("recorded");
+    assertThat(required("TableRecorded")).containsExactly("recorded");
   }
 
   @Test
@@ -187,7 +208,7 @@ class DocumentTests {
 
     assertThat(post.at("/requestBody/content").propertyNames())
         .containsExactlyInAnyOrder("application/json", "text/csv");
-    assertThat(post.at("/operationId").asString()).isEqualTo("line-create");
+    assertThat(post.at("/operationId").asString()).isEqualTo("createLine");
     assertThat(post.at("/description").asString()).contains("text/csv");
     assertThat(post.at("/responses").propertyNames()).contains("201").doesNotContain("200");
     assertThat(
@@ -202,7 +223,7 @@ class DocumentTests {
     assertThat(document.at("/paths/~1api~1v1~1readings/get/responses/200/content").propertyNames())
         .containsExactlyInAnyOrder("application/json", "application/x-ndjson", "text/csv");
     assertThat(document.at("/paths/~1api~1v1~1readings/get/operationId").asString())
-        .isEqualTo("reading-find");
+        .isEqualTo("listReadings");
     JsonNode post = document.at("/paths/~1api~1v1~1readings/post");
     assertThat(post.at("/requestBody/content").propertyNames())
         .containsExactlyInAnyOrder("application/json", "application/x-ndjson", "text/csv");
@@ -233,7 +254,7 @@ class DocumentTests {
     String yaml = tarebook.anonymous().get("/openapi.yaml").expect(200).text();
 
     assertThat(tarebook.anonymous().get("/openapi.yaml").text()).isEqualTo(yaml);
-    assertThat(yaml).startsWith("openapi: 3.1").contains("operationId: line-list");
+    assertThat(yaml).startsWith("openapi: 3.1").contains("operationId: listLines");
   }
 
   private Map<String, JsonNode> operations() {
