@@ -23,6 +23,7 @@ import org.tarebook.storage.StartRefused;
 final class Settings {
 
   private static final String PREFIX = "tarebook.";
+  private static final Set<String> OPTIONS = Set.of("debug", "trace");
   private static final Set<String> MAY_BE_ZERO =
       Set.of(
           "tarebook.specification-lead",
@@ -56,6 +57,9 @@ final class Settings {
     PropertySource<?> typed = environment.getPropertySources().get("commandLineArgs");
     if (typed instanceof EnumerablePropertySource<?> settings) {
       for (String name : settings.getPropertyNames()) {
+        if (!name.contains(".") && !OPTIONS.contains(name)) {
+          throw new StartRefused("--" + name + " is not an option. --help lists what there is.");
+        }
         if (name.startsWith(PREFIX) && !known.contains(name)) {
           throw new StartRefused(
               name + " is not a setting. Known are " + String.join(", ", known) + ".");

@@ -16,6 +16,7 @@ import org.springframework.context.annotation.Configuration;
 import org.springframework.core.env.ConfigurableEnvironment;
 import org.springframework.scheduling.annotation.EnableScheduling;
 import org.tarebook.command.CommandLine;
+import org.tarebook.command.Help;
 import org.tarebook.command.StartFailure;
 import org.tarebook.storage.Outages;
 
@@ -24,11 +25,15 @@ import org.tarebook.storage.Outages;
 public class TarebookApplication {
 
   /**
-   * Starts the service, or runs a command and exits with its code.
+   * Starts the service, or runs a command and exits with its code; tells what it is asked about
+   * itself.
    *
    * @param args a command with its arguments, or none; and settings, as Spring Boot reads them
    */
   public static void main(String[] args) {
+    if (Help.told(Arrays.asList(args), System.out)) {
+      return;
+    }
     Optional<CommandLine> command = CommandLine.of(args);
     if (command.isPresent()) {
       System.exit(command.get().run(TarebookApplication.class, System.out, System.err));

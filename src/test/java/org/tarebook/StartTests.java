@@ -34,6 +34,13 @@ class StartTests {
   }
 
   @Test
+  void anUnknownOptionIsRefusedByName() throws Exception {
+    assertThat(start("--hlep"))
+        .isEqualTo(
+            "Tarebook does not start: --hlep is not an option. --help lists what there is.\n");
+  }
+
+  @Test
   void aMisspeltSettingIsToldInOneLineAndTheTraceWhereItIsAskedFor() throws Exception {
     assertThat(start("--tarebook.zonne=UTC"))
         .startsWith("Tarebook does not start: tarebook.zonne is not a setting. Known are ")

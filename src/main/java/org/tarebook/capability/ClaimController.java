@@ -16,6 +16,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plans;
+import org.tarebook.chart.Unsettled;
 import org.tarebook.control.Flag;
 import org.tarebook.control.NotComputed;
 import org.tarebook.control.StudyWindow;
@@ -129,6 +130,7 @@ class ClaimController {
         study.control(),
         held.reservations(),
         held.words(),
+        study.state().unsettled(),
         held.notComputed(),
         study.flags());
   }
@@ -180,6 +182,7 @@ class ClaimController {
       @Schema(description = "What the answer rests on, whether the claim is supported or not.")
           List<Reservation> reservations,
       @Schema(description = "The answer, and its reservations, for a person.") String words,
+      @Nullable Unsettled unsettled,
       List<NotComputed> notComputed,
       @Schema(
               description =

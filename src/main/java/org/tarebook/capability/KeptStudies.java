@@ -9,6 +9,7 @@ import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
 import org.tarebook.chart.Chart;
+import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.control.LimitSet;
 import org.tarebook.control.LimitSets;
@@ -19,6 +20,7 @@ import org.tarebook.plant.CutStudies;
 import org.tarebook.plant.Repeat;
 import org.tarebook.plant.Shifts;
 import org.tarebook.reading.AsOf;
+import org.tarebook.spec.Specification;
 import org.tarebook.stats.MethodRevision;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.Transactions;
@@ -73,13 +75,15 @@ class KeptStudies implements CutStudies {
    * @param differences where the answer differs from the kept one; empty where it is the same
    * @param digestHolds whether the stored answer still has its digest
    * @param withdrawn the limit sets that judged its points and were withdrawn since
+   * @param withdrawnSpecification the revision it was held against, where it was withdrawn since
    */
   record Again(
       KeptStudy kept,
       Study study,
       List<KeptAnswer.Difference> differences,
       boolean digestHolds,
-      List<LimitSet> withdrawn) {}
+      List<LimitSet> withdrawn,
+      @Nullable Specification withdrawnSpecification) {}
 
   KeptStudy get(String code) {
     return store.byCode(code).orElseThrow(() -> Problem.notFound("kept study", code));
@@ -193,8 +197,19 @@ class KeptStudies implements CutStudies {
               study,
               answer.differences(json.readTree(json.writeValueAsString(study))),
               answer.digest().equals(kept.digest()),
-              withdrawn(chart, study));
+              withdrawn(chart, study),
+              withdrawnSpecification(chart, study));
         });
+  }
+
+  private @Nullable Specification withdrawnSpecification(Chart chart, Study study) {
+    Study.Used used = study.specification();
+    Plan plan = plans.current();
+    return plan.revisions(plan.characteristics().get(chart.characteristicId()))
+        .withdrawn()
+        .filter(each -> used != null && each.revision() == used.revision())
+        .findFirst()
+        .orElse(null);
   }
 
   private List<LimitSet> withdrawn(Chart chart, Study study) {

@@ -35,6 +35,7 @@ import org.tarebook.http.Cursor;
 import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
+import org.tarebook.spec.Specification;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.MethodRevision;
 import tools.jackson.databind.JsonNode;
@@ -178,6 +179,16 @@ class KeptStudyController {
           " Limit set %s, which judged its points, was withdrawn by %s at %s (%s)."
               .formatted(
                   set.code(), withdrawal.person(), withdrawal.recordedAt(), withdrawal.reason()));
+    }
+    Specification wrong = again.withdrawnSpecification();
+    if (wrong != null) {
+      words.append(
+          " Revision %d of the specification, which its readings were held against, was withdrawn by %s at %s (%s)."
+              .formatted(
+                  wrong.revision(),
+                  wrong.withdrawnBy(),
+                  wrong.withdrawnAt(),
+                  wrong.withdrawnReason()));
     }
     return words.toString();
   }

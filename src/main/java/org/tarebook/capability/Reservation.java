@@ -44,6 +44,8 @@ record Reservation(
     CONTROL_UNKNOWN,
     /** Several revisions of the specification were in force in the window. */
     SPECIFICATION_CHANGED,
+    /** In a part of the window no specification was in force. */
+    PARTLY_WITHOUT_SPECIFICATION,
     /** Doubts about an instrument are being applied to its readings. */
     APPLYING_DOUBTS,
     /** Readings count whose instrument has no valid check. */
@@ -88,6 +90,12 @@ record Reservation(
                       limit(used.lowerWritten()),
                       limit(used.upperWritten()),
                       used.unitWritten())));
+    }
+    if (Boolean.TRUE.equals(study.partlyWithoutSpecification())) {
+      found.add(
+          new Reservation(
+              Code.PARTLY_WITHOUT_SPECIFICATION,
+              "No revision of the specification was in force in a part of the window, so its readings were not judged; they are held against the revision used all the same."));
     }
     Unsettled unsettled = study.state().unsettled();
     List<String> doubted = unsettled == null ? null : unsettled.applyingDoubts();

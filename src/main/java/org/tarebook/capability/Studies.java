@@ -222,6 +222,9 @@ public class Studies {
               Excluded.list(window.summary().uncounted())),
           tolerance.shown(),
           revisions(plan.revisions(characteristic), asked),
+          partlyWithout(plan.revisions(characteristic), asked, window.specification())
+              ? true
+              : null,
           control.orElse(null),
           figures.mean(),
           figures.sigmaWithin(),
@@ -267,6 +270,23 @@ public class Studies {
               "Which checks were overdue is known as of now only."));
     }
     return missing;
+  }
+
+  /** Whether no revision was in force in a part of a window before the one that is used began. */
+  private static boolean partlyWithout(
+      Revisions all, ReadingWindow.Asked asked, Optional<Specification> used) {
+    Instant known = asked.from();
+    for (Specification each : all.asOf(asked.asOf().moment()).standing()) {
+      Instant end = all.asOf(asked.asOf().moment()).endOf(each);
+      if (used.isEmpty() || each.validFrom().isAfter(used.get().validFrom())) {
+        return false;
+      }
+      if (each.validFrom().isAfter(known)) {
+        return true;
+      }
+      known = end == null || end.isAfter(known) ? Objects.requireNonNullElse(end, known) : known;
+    }
+    return false;
   }
 
   private static List<Study.Revision> revisions(Revisions all, ReadingWindow.Asked asked) {

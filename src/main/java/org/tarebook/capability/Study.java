@@ -35,6 +35,11 @@ public record Study(
         @Nullable Used specification,
     @Schema(description = "Every revision in force at some moment of the window.")
         List<Revision> revisions,
+    @Schema(
+            description =
+                "True where no revision was in force in a part of the window before the one used:"
+                    + " readings of that part are held against it too. Absent otherwise.")
+        @Nullable Boolean partlyWithoutSpecification,
     @Schema(description = "Whether the process was in control; absent where it cannot be told.")
         @Nullable InControl control,
     @Schema(description = "Mean of all counted readings, in the unit.", example = "12.304")

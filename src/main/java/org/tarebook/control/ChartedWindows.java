@@ -207,11 +207,12 @@ public class ChartedWindows {
         Optional.empty());
   }
 
-  /** The specification in force at the last reading; at the end where there is no reading. */
+  /** The specification in force at the last reading that counts; at the end without one. */
   private Optional<Specification> inForceAtLast(
       Plan plan, Characteristic characteristic, ReadingWindow.Asked asked) {
     Revisions revisions = plan.revisions(characteristic).asOf(asked.asOf().moment());
-    Instant last = revisions.sameFrom(asked.from(), asked.before()) ? null : lastReading(asked);
+    Instant last =
+        revisions.sameFrom(asked.from(), asked.before()) ? null : readings.lastCountedOf(asked);
     return revisions.inForce(last == null ? asked.before().minus(TICK) : last);
   }
 

@@ -73,7 +73,7 @@ class SignalStore implements StoredSignals {
             + " completed_by, completed_at, point, readings, first_by, raised_at, raised_version,"
             + " origin_id) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, coalesce((select"
             + " max(coalesce(w.origin_id, w.id)) from signal w where w.withdrawn_at is not null"
-            + " and w.completed_by = ? and w.rule = ? and w.stratum = ? and w.limit_set_id = ?"
+            + " and w.chart_id = ? and w.completed_at = ? and w.rule = ? and w.stratum = ? and w.limit_set_id = ?"
             + " and w.point = ? and w.began_at = ?), ?))",
         raised,
         Math.max(1, raised.size()),
@@ -81,13 +81,14 @@ class SignalStore implements StoredSignals {
           write(statement, signal);
           statement.setObject(13, SqlTime.of(signal.raisedAt()));
           statement.setLong(14, version);
-          statement.setLong(15, signal.completedBy());
-          statement.setString(16, signal.rule());
-          statement.setString(17, signal.stratum());
-          statement.setLong(18, signal.limitSetId());
-          statement.setDouble(19, signal.point());
-          statement.setObject(20, SqlTime.of(signal.beganAt()));
-          statement.setLong(21, signal.origin());
+          statement.setLong(15, signal.chartId());
+          statement.setObject(16, SqlTime.of(signal.completedAt()));
+          statement.setString(17, signal.rule());
+          statement.setString(18, signal.stratum());
+          statement.setLong(19, signal.limitSetId());
+          statement.setDouble(20, signal.point());
+          statement.setObject(21, SqlTime.of(signal.beganAt()));
+          statement.setLong(22, signal.origin());
         });
   }
 

@@ -102,6 +102,11 @@ public class Readings {
     return windows.last(asked);
   }
 
+  /** Measuring time of the last reading of a window that counts, or counted, if there is one. */
+  public @Nullable Instant lastCountedOf(ReadingWindow.Asked asked) {
+    return windows.lastCounted(asked);
+  }
+
   /** The version of the chart's lock of the last fact about readings of a window; 0 without one. */
   public long lastChange(ReadingWindow.Asked asked) {
     return windows.lastChange(asked);

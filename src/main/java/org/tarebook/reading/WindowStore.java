@@ -121,21 +121,33 @@ class WindowStore {
     return edge(asked, "desc");
   }
 
+  /** Of those that count, or counted. */
+  @Nullable Instant lastCounted(ReadingWindow.Asked asked) {
+    boolean now = asked.asOf().isNow();
+    JdbcClient.StatementSpec query = edgeOf(asked, now ? COUNTS : COUNTED_AT_VERSION, "desc");
+    return edge(now ? query : query.param("version", asked.asOf().version()));
+  }
+
   private @Nullable Instant edge(ReadingWindow.Asked asked, String order) {
-    OffsetDateTime found =
-        in(
-                asked,
-                "select r.measured_at from reading r where"
-                    + IN_WINDOW
-                    + " order by r.characteristic_id "
-                    + order
-                    + ", r.measured_at "
-                    + order
-                    + " fetch first 1 rows only")
-            .query(OffsetDateTime.class)
-            .optional()
-            .orElse(null);
+    return edge(edgeOf(asked, "", order));
+  }
+
+  private static @Nullable Instant edge(JdbcClient.StatementSpec query) {
+    OffsetDateTime found = query.query(OffsetDateTime.class).optional().orElse(null);
     return found == null ? null : found.toInstant();
+  }
+
+  private JdbcClient.StatementSpec edgeOf(ReadingWindow.Asked asked, String wanted, String order) {
+    return in(
+        asked,
+        "select r.measured_at from reading r where"
+            + IN_WINDOW
+            + wanted
+            + " order by r.characteristic_id "
+            + order
+            + ", r.measured_at "
+            + order
+            + " fetch first 1 rows only");
   }
 
   long lastChange(ReadingWindow.Asked asked) {

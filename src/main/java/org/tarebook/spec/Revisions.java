@@ -39,6 +39,11 @@ public final class Revisions {
     return new Revisions(all, revision -> revision.stoodAt(moment));
   }
 
+  /** Those that were withdrawn. */
+  public Stream<Specification> withdrawn() {
+    return all.stream().filter(revision -> !revision.stands());
+  }
+
   /** Those that stand, in the order in which they begin. */
   public List<Specification> standing() {
     return standing;

@@ -50,7 +50,10 @@ class ChangedSpecificationTests {
     assertThat(revisionUsed(bench)).isEqualTo(1);
     assertThat(still.text()).doesNotContain("SPECIFICATION_CHANGED").contains("0 of 60");
 
-    bench.post("4.384", Instant.parse("2024-05-06T13:00:00Z"));
+    Instant known = tarebook.clock().instant();
+    tarebook.clock().forward(Duration.ofMinutes(2));
+    String late = bench.post("4.384", Instant.parse("2024-05-06T13:00:00Z")).at("/id").asString();
+    assertThat(revisionUsed(bench, "&asOf=" + known.plus(Duration.ofMinutes(1)))).isEqualTo(1);
     Answer after = claim(bench, FROM.plus(Duration.ofDays(1)));
     assertThat(revisionUsed(bench)).isEqualTo(2);
     assertThat(after.at("/supported").asBoolean()).isFalse();
@@ -58,11 +61,76 @@ class ChangedSpecificationTests {
         .contains("24 of 61")
         .contains("2 revisions of the specification were in force in the window")
         .contains("held against revision 2 (4.382 to 5.000 kg)");
+
+    bench
+        .engineer()
+        .post(
+            "/api/v1/readings/" + late + "/amendments",
+            "{\"key\":\"v\",\"kind\":\"VOID\",\"reason\":\"no such strip\"}")
+        .expect(201);
+    assertThat(revisionUsed(bench)).isEqualTo(1);
+  }
+
+  @Test
+  void aClaimSaysThatAPartOfItsWindowHadNoSpecification() {
+    tarebook.clock().set("2024-05-06T12:00:00Z");
+    ChartBench bench = new ChartBench(tarebook, "INDIVIDUALS", 1);
+    List<String> values = new ArrayList<>();
+    for (int i = 0; i < 60; i++) {
+      values.add("4.38" + (i * 7 % 5));
+    }
+    bench.postAll(values, "kg", FROM, Duration.ofMinutes(5));
+    tarebook.clock().set("2024-05-06T14:00:00Z");
+    revision(bench, "2024-05-06T13:00:00Z", "4.0");
+    bench.post("4.384", Instant.parse("2024-05-06T13:30:00Z"));
+
+    Answer claim = claim(bench, FROM.plus(Duration.ofDays(1)));
+    assertThat(claim.text()).contains("PARTLY_WITHOUT_SPECIFICATION");
+    Answer kept =
+        bench
+            .engineer()
+            .post(
+                "/api/v1/kept-studies",
+                json(
+                    "key",
+                    "k",
+                    "code",
+                    bench.chart() + "-K",
+                    "reason",
+                    "month",
+                    "chart",
+                    bench.chart(),
+                    "measuredFrom",
+                    FROM.toString(),
+                    "measuredBefore",
+                    FROM.plus(Duration.ofDays(1)).toString()));
+    kept.expect(201);
+    tarebook.clock().forward(Duration.ofMinutes(1));
+    bench
+        .engineer()
+        .post(
+            "/api/v1/characteristics/" + bench.characteristic() + "/specifications/1/withdrawal",
+            "{\"reason\":\"another drawing\"}")
+        .expect(200);
+    assertThat(
+            bench
+                .engineer()
+                .get("/api/v1/kept-studies/" + bench.chart() + "-K/again")
+                .expect(200)
+                .at("/words")
+                .asString())
+        .contains("Every figure comes out as it was kept")
+        .contains("Revision 1 of the specification, which its readings were held against")
+        .contains("(another drawing)");
   }
 
   private static int revisionUsed(ChartBench bench) {
+    return revisionUsed(bench, "");
+  }
+
+  private static int revisionUsed(ChartBench bench, String more) {
     return bench
-        .study(FROM, FROM.plus(Duration.ofDays(1)), "")
+        .study(FROM, FROM.plus(Duration.ofDays(1)), more)
         .at("/specification/revision")
         .asInt();
   }

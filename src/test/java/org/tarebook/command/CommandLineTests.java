@@ -2,7 +2,9 @@ package org.tarebook.command;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.io.ByteArrayOutputStream;
 import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.springframework.context.annotation.Bean;
@@ -54,6 +56,25 @@ class CommandLineTests {
       }
       progress.println(arguments);
     }
+  }
+
+  @Test
+  void helpNamesEveryCommandAndNeedsNoDatabase() {
+    String help = told("--server.port=1", "--help");
+    assertThat(help).startsWith("Tarebook holds").isEqualTo(told("-h")).isEqualTo(told("help"));
+    assertThat(Typed.on(database, "eco").err().lines().skip(1).toList())
+        .hasSize(5)
+        .allSatisfy(command -> assertThat(help.lines().toList()).contains(command));
+    assertThat(told("--version")).matches("Tarebook [0-9a-z. ]+\\R");
+    assertThat(told("backup", "help.zip")).isEmpty();
+  }
+
+  private static String told(String... arguments) {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    boolean told =
+        Help.told(List.of(arguments), new PrintStream(out, true, StandardCharsets.UTF_8));
+    assertThat(told).isEqualTo(out.size() > 0);
+    return out.toString(StandardCharsets.UTF_8);
   }
 
   @Test

@@ -101,6 +101,41 @@ class ReturningSignalsTests {
   }
 
   @Test
+  void anAmendedOperatorAndAPostingMendedLeaveTheResponseWithTheSignal() {
+    ChartBench bench = judged();
+    String first = only(bench, OPEN).at("/id").asString();
+    respond(bench, first, "r1", 201);
+    Answer amended =
+        bench
+            .engineer()
+            .post(
+                "/api/v1/readings/" + completedBy(bench) + "/amendments",
+                "{\"key\":\"a1\",\"kind\":\"REPLACE\",\"reason\":\"other shift\","
+                    + "\"replacement\":{\"operator\":\"op-7\"}}");
+    amended.expect(201);
+    assertThat(only(bench, "").at("/responses/0/action").asString()).isEqualTo("Die changed");
+    assertThat(bench.signals(OPEN)).isEmpty();
+
+    bench
+        .engineer()
+        .post(
+            "/api/v1/readings/" + completedBy(bench) + "/amendments",
+            "{\"key\":\"a2\",\"kind\":\"VOID\",\"reason\":\"the wrong one\"}")
+        .expect(201);
+    assertThat(bench.signals("")).isEmpty();
+    bench.post("4.500", NEXT);
+    assertThat(only(bench, "").at("/responses/0/action").asString()).isEqualTo("Die changed");
+    assertThat(bench.signals(OPEN)).isEmpty();
+  }
+
+  private static String completedBy(ChartBench bench) {
+    return bench
+        .points(NEXT, NEXT.plus(Duration.ofHours(1)))
+        .at("/points/0/lastReading")
+        .asString();
+  }
+
+  @Test
   void aCapacityTypedWronglyAndMendedLeavesTheResponseWithTheSignal() {
     ChartBench bench = judged();
     String first = only(bench, OPEN).at("/id").asString();

@@ -220,6 +220,7 @@ class DoubtingTests {
     pointers.put("reject-rates?" + line + "&", "");
     pointers.put("reject-rates/chart?" + line + "&", "");
     pointers.put("first-pass-yield?" + line + "&", "");
+    pointers.put("claims?outsideBelow=0.5&chart=" + bench.chart() + "&", "");
     if (asOf.isEmpty()) {
       pointers.put("limit-sets/preview?chart=" + bench.chart() + "&", "");
       pointers.put("charts?" + line, "/items/0");

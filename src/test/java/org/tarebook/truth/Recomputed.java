@@ -106,8 +106,8 @@ final class Recomputed {
     Limits limits =
         inForce(
             facts.rows().stream()
+                .filter(row -> Points.in(row.at(), from, before) && standing.of(row).isEmpty())
                 .map(Row::at)
-                .filter(at -> Points.in(at, from, before))
                 .max(Instant::compareTo)
                 .orElse(before.minusNanos(1000)));
     Long below = limits == null || values.isEmpty() ? null : outside(counted, limits, -1);
