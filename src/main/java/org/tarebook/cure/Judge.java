@@ -18,7 +18,6 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
-import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.StepKind;
 import org.tarebook.schedule.ThermocoupleStudy;
@@ -219,14 +218,12 @@ final class Judge {
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> media(CavityLoad load, Map<String, String> notComputed) {
-    return heat.ofMedia(believed(serving(load)), new ArrayList<>(), notComputed);
+    return heat.ofMedia(believed(load), new ArrayList<>(), notComputed);
   }
 
-  /** The logs of a medium that serve a cavity and can be believed. */
-  List<ChannelLog> believed(CavityLoad load, Medium medium) {
-    return believed(serving(load)).stream()
-        .filter(one -> medium.isShownBy(one.channel().measured()))
-        .toList();
+  /** The logs that serve a cavity and can be believed. */
+  List<ChannelLog> believed(CavityLoad load) {
+    return believed(serving(load));
   }
 
   private List<Channel> serving(CavityLoad load) {

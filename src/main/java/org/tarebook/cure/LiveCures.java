@@ -127,8 +127,8 @@ class LiveCures {
     for (CavityLoad load : cure.cavities()) {
       Map<String, String> notComputed = new LinkedHashMap<>();
       List<Equivalents> media = judge.media(load, notComputed);
-      List<ChannelLog> inside = judge.believed(load, Medium.INSIDE);
-      List<ChannelLog> outside = judge.believed(load, Medium.OUTSIDE);
+      List<ChannelLog> inside = shows(judge.believed(load), Medium.INSIDE);
+      List<ChannelLog> outside = shows(judge.believed(load), Medium.OUTSIDE);
       if (section == null || !logged(inside) || !logged(outside) || now <= 0) {
         found.add(
             new CavityNow(
@@ -211,6 +211,10 @@ class LiveCures {
       }
     }
     return most;
+  }
+
+  private static List<ChannelLog> shows(List<ChannelLog> logs, Medium medium) {
+    return logs.stream().filter(one -> medium.isShownBy(one.channel().measured())).toList();
   }
 
   private static boolean logged(List<ChannelLog> logs) {
