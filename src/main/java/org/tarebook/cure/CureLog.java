@@ -40,11 +40,23 @@ record CureLog(
     int samples,
     double aheadBy) {
 
+  /**
+   * By their numbers, those without one first. Pieces that share a number go by time and then by
+   * key, so that a verdict does not depend on which came first.
+   */
+  private static final Comparator<Stored> ORDER =
+      Comparator.comparing(Stored::sequence, Comparator.nullsFirst(Comparator.naturalOrder()))
+          .thenComparing(
+              piece -> piece.content().firstAt(), Comparator.nullsFirst(Comparator.naturalOrder()))
+          .thenComparing(Stored::key);
+
+  /** What was logged: a value at a moment. */
+  private record Logged(long micros, double value) {}
+
   static CureLog of(
       Cure cure, List<Stored> pieces, List<Settlement> settlements, double barometer) {
     List<Stored> inOrder = new ArrayList<>(pieces);
-    inOrder.sort(
-        Comparator.comparing(Stored::sequence, Comparator.nullsFirst(Comparator.naturalOrder())));
+    inOrder.sort(ORDER);
     long zero = PieceContent.micros(cure.startedAt());
     Map<String, ChannelLog> channels = new LinkedHashMap<>();
     for (Channel channel : cure.channels()) {
@@ -103,18 +115,19 @@ record CureLog(
       if (samples == null || samples.count() == 0) {
         continue;
       }
-      LongSummaryStatistics moments = Arrays.stream(samples.micros()).summaryStatistics();
-      if (piece.sequence() != null
-          && sequenced != null
-          && moments.getMin() < sequenced
-          && holdsNews(samples, sequenced, micros, filled)) {
-        steps.add(step(sequenced, moments.getMin(), zero));
-      }
+      int before = filled;
       double scale = Math.pow(10, samples.scale());
       for (int i = 0; i < samples.count(); i++) {
         micros[filled] = samples.micros()[i];
         keys[filled] = piece.key();
         values[filled++] = samples.numbers()[i] / scale;
+      }
+      LongSummaryStatistics moments = Arrays.stream(samples.micros()).summaryStatistics();
+      if (piece.sequence() != null
+          && sequenced != null
+          && moments.getMin() < sequenced
+          && holdsNews(sequenced, micros, values, before, filled)) {
+        steps.add(step(sequenced, moments.getMin(), zero));
       }
       if (piece.sequence() != null) {
         sequenced = moments.getMax();
@@ -123,14 +136,21 @@ record CureLog(
     return ordered(channel, micros, values, keys, steps, settlements, zero, barometer);
   }
 
-  /** Whether a piece has moments before another's end that were not logged before. */
-  private static boolean holdsNews(Samples samples, long end, long[] micros, int filled) {
-    Set<Long> known = new HashSet<>();
-    for (int i = 0; i < filled; i++) {
-      known.add(micros[i]);
+  /**
+   * Whether a piece says something of the time before another's end that was not logged before: of
+   * a new moment, or another value of a known one. What was logged before is sent again.
+   *
+   * @param before how many samples were logged before the piece
+   * @param filled how many there are with it
+   */
+  private static boolean holdsNews(
+      long end, long[] micros, double[] values, int before, int filled) {
+    Set<Logged> known = new HashSet<>();
+    for (int i = 0; i < before; i++) {
+      known.add(new Logged(micros[i], values[i]));
     }
-    for (long moment : samples.micros()) {
-      if (moment <= end && !known.contains(moment)) {
+    for (int i = before; i < filled; i++) {
+      if (micros[i] <= end && !known.contains(new Logged(micros[i], values[i]))) {
         return true;
       }
     }

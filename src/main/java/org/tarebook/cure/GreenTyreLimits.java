@@ -60,8 +60,8 @@ final class GreenTyreLimits {
     }
     if (load.builtAt() != null && limits.oldest() != null) {
       Duration age = Duration.between(load.builtAt(), startedAt);
-      double hours = age.toMillis() / 3_600_000.0;
-      double most = limits.oldest().toMillis() / 3_600_000.0;
+      double hours = age.toNanos() / 3.6e12;
+      double most = limits.oldest().toNanos() / 3.6e12;
       if (age.compareTo(limits.oldest()) > 0) {
         reasons.add(
             Reason.of(
@@ -72,8 +72,8 @@ final class GreenTyreLimits {
                         + " h old, wanted at most "
                         + Words.number(most, hours)
                         + " h.")
-                .amount((double) age.toSeconds(), Unit.SECOND.code())
-                .wanted((double) limits.oldest().toSeconds())
+                .amount(age.toNanos() / 1e9, Unit.SECOND.code())
+                .wanted(limits.oldest().toNanos() / 1e9)
                 .line("/greenTyre/oldest")
                 .done());
       }

@@ -218,7 +218,12 @@ final class Judge {
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> media(CavityLoad load, Map<String, String> notComputed) {
-    return heat.ofMedia(believed(serving(load)), new ArrayList<>(), notComputed);
+    return heat.ofMedia(believed(load), new ArrayList<>(), notComputed);
+  }
+
+  /** The logs that serve a cavity and can be believed. */
+  List<ChannelLog> believed(CavityLoad load) {
+    return believed(serving(load));
   }
 
   private List<Channel> serving(CavityLoad load) {

@@ -3,16 +3,21 @@ package org.tarebook.cure;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.cure.CavityFigures.Equivalents;
+import org.tarebook.cure.Channel.Recording;
+import org.tarebook.cure.ChannelLog.Silence;
 import org.tarebook.cure.LiveView.CavityNow;
 import org.tarebook.cure.LiveView.Drift;
 import org.tarebook.cure.LiveView.StepNow;
@@ -58,19 +63,15 @@ class LiveCures {
     Run run = Run.of(definition, log, now);
     Optional<Part> part =
         run.at(now)
-            .or(() -> run.parts().stream().reduce((one, other) -> other))
+            .or(() -> run.upTo(now).parts().stream().reduce((one, other) -> other))
+            .filter(of -> of.from() <= now)
             .filter(of -> log.samples() > 0 && cure.closing() == null);
     return view(
         cure,
         at,
         now,
         part.map(of -> step(of, now)).orElse(null),
-        cavities(
-            cure,
-            definition,
-            log,
-            now,
-            definition.mediaOrNone().isEmpty() ? null : verdicts.judge(cure, log, revision)),
+        cavities(cure, definition, log, now, verdicts.judge(cure, log, revision)),
         part.map(of -> drifts(cure, of, log, now)).orElse(List.of()));
   }
 
@@ -117,17 +118,18 @@ class LiveCures {
   }
 
   private List<CavityNow> cavities(
-      Cure cure, ScheduleDefinition definition, CureLog log, double now, @Nullable Judge judge) {
+      Cure cure, ScheduleDefinition definition, CureLog log, double now, Judge judge) {
     HeatSection section = HeatSection.of(definition, kinetics::require).orElse(null);
     Double wanted = wanted(definition);
+    double largestGap = definition.largestGap().toMillis() / 1000.0;
     Map<String, HeatSection.Progress> known = new HashMap<>();
     List<CavityNow> found = new ArrayList<>();
     for (CavityLoad load : cure.cavities()) {
       Map<String, String> notComputed = new LinkedHashMap<>();
-      List<Equivalents> media = judge == null ? List.of() : judge.media(load, notComputed);
-      List<ChannelLog> inside = logs(cure, load, log, Medium.INSIDE);
-      List<ChannelLog> outside = logs(cure, load, log, Medium.OUTSIDE);
-      if (section == null || inside.isEmpty() || outside.isEmpty() || now <= 0) {
+      List<Equivalents> media = judge.media(load, notComputed);
+      List<ChannelLog> inside = shows(judge.believed(load), Medium.INSIDE);
+      List<ChannelLog> outside = shows(judge.believed(load), Medium.OUTSIDE);
+      if (section == null || !logged(inside) || !logged(outside) || now <= 0) {
         found.add(
             new CavityNow(
                 load.cavity(),
@@ -137,7 +139,7 @@ class LiveCures {
                 null,
                 section == null
                     ? "the schedule has no section"
-                    : "no temperature inside or outside yet",
+                    : "no believable temperature inside or outside yet",
                 media,
                 notComputed));
         continue;
@@ -151,12 +153,14 @@ class LiveCures {
               green + codes(inside) + codes(outside),
               same ->
                   section.progress(
-                      lowest(inside),
-                      lowest(outside),
+                      least(inside, section.coldest(Medium.INSIDE, definition), now, largestGap),
+                      least(outside, section.coldest(Medium.OUTSIDE, definition), now, largestGap),
                       green,
                       now,
                       wanted == null ? Double.POSITIVE_INFINITY : wanted));
-      found.add(cavity(cure, load, progress, wanted, log, media, notComputed));
+      String unknown =
+          unknown(Stream.concat(inside.stream(), outside.stream()).toList(), now, largestGap);
+      found.add(cavity(cure, load, progress, wanted, log, unknown, media, notComputed));
     }
     return found;
   }
@@ -167,6 +171,7 @@ class LiveCures {
       HeatSection.Progress progress,
       @Nullable Double wanted,
       CureLog log,
+      String unknown,
       List<Equivalents> media,
       Map<String, String> notComputed) {
     OptionalDouble after = progress.enoughAfter();
@@ -180,13 +185,15 @@ class LiveCures {
         progress.layer(),
         wanted == null ? null : Reason.decimal(wanted),
         enough,
-        enough != null
-            ? null
-            : cure.closing() != null
-                ? "the load is closed; its verdict tells what it had"
-                : wanted == null
-                    ? "the schedule wants no minimum at the slowest place"
-                    : "not within four hours at these temperatures",
+        missing(
+            enough != null
+                ? ""
+                : cure.closing() != null
+                    ? "the load is closed; its verdict tells what it had"
+                    : wanted == null
+                        ? "the schedule wants no minimum at the slowest place"
+                        : "not within four hours at these temperatures",
+            unknown),
         media,
         notComputed);
   }
@@ -206,13 +213,33 @@ class LiveCures {
     return most;
   }
 
-  private static List<ChannelLog> logs(Cure cure, CavityLoad load, CureLog log, Medium medium) {
-    return cure.channels().stream()
-        .filter(channel -> channel.serves(load.cavity()))
-        .filter(channel -> medium.isShownBy(channel.measured()))
-        .map(log::get)
-        .filter(one -> !one.empty())
-        .toList();
+  private static List<ChannelLog> shows(List<ChannelLog> logs, Medium medium) {
+    return logs.stream().filter(one -> medium.isShownBy(one.channel().measured())).toList();
+  }
+
+  private static boolean logged(List<ChannelLog> logs) {
+    return logs.stream().anyMatch(one -> !one.empty());
+  }
+
+  /** Why the moment of enough is absent, and what has no credit; null where there is neither. */
+  private static @Nullable String missing(String enough, String unknown) {
+    String missing =
+        enough.isEmpty() || unknown.isEmpty() ? enough + unknown : enough + "; " + unknown;
+    return missing.isEmpty() ? null : missing;
+  }
+
+  /** What the channels do not know of the time until now; empty where they know all of it. */
+  private static String unknown(List<ChannelLog> logs, double now, double largestGap) {
+    return logs.stream()
+        .filter(one -> !one.unknown(0, now, largestGap).isEmpty())
+        .map(
+            one ->
+                one.channel().words()
+                    + " is not known for "
+                    + Words.seconds(
+                        one.unknown(0, now, largestGap).stream().mapToDouble(Silence::length).sum())
+                    + ", which count only as the coldest it can have been")
+        .collect(Collectors.joining("; "));
   }
 
   private static String codes(List<ChannelLog> logs) {
@@ -221,8 +248,28 @@ class LiveCures {
     return codes.toString();
   }
 
-  private static Trace lowest(List<ChannelLog> logs) {
-    return logs.stream().map(ChannelLog::trace).reduce(Trace::lowest).orElseThrow();
+  /** What the medium was at least: the coldest of its channels, each at its coldest in gaps. */
+  private static Trace least(List<ChannelLog> logs, double coldest, double now, double largestGap) {
+    return logs.stream()
+        .filter(one -> !one.empty())
+        .map(one -> least(one, coldest, now, largestGap))
+        .reduce(Trace::lowest)
+        .orElseThrow();
+  }
+
+  private static Trace least(ChannelLog one, double coldest, double now, double largestGap) {
+    double[] media = one.media().clone();
+    int last = media.length - 1;
+    double bound = Math.min(coldest, Arrays.stream(media).min().orElse(coldest));
+    if (last > 0 && one.channel().recording() == Recording.SAMPLED) {
+      // until the next sample confirms it, the newest one may be a spike
+      media[last] = Math.min(media[last], media[last - 1]);
+    }
+    Trace trace = new Trace(one.seconds(), media, one.between());
+    for (Silence gap : one.unknown(0, now, largestGap)) {
+      trace = trace.replaced(gap.from(), gap.until(), bound);
+    }
+    return trace;
   }
 
   private static List<Drift> drifts(Cure cure, Part part, CureLog log, double now) {

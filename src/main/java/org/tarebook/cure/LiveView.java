@@ -36,7 +36,8 @@ record LiveView(
   /**
    * Equivalents of a cavity so far.
    *
-   * @param minutes equivalent minutes so far at the slowest place, by the log-mean
+   * @param minutes equivalent minutes so far at the slowest place, by the log-mean, where the media
+   *     are the coldest they can have been while they were not known
    * @param enoughAt when the slowest place has, or will have, what is wanted, if temperatures stay
    *     as they are; no later than the closing
    */
@@ -49,7 +50,9 @@ record LiveView(
       @Schema(description = "Equivalent minutes that are wanted there.")
           @Nullable BigDecimal wanted,
       @Nullable Instant enoughAt,
-      @Schema(description = "Why the equivalents, or the moment of enough, are absent.")
+      @Schema(
+              description =
+                  "Why the equivalents, or the moment of enough, are absent, and which time has no credit because a temperature was not known.")
           @Nullable String notComputed,
       @Schema(
               description =

@@ -26,7 +26,7 @@ import org.tarebook.schedule.StepKind;
  * @param marked whether the log has marks
  * @param unmarked names of steps without a mark, in a log that has others
  * @param disordered names of steps marked after a later step, a second time, or after the end
- * @param end when the last step ended
+ * @param end when the cure ended: its closing, or while it runs its last sample
  * @param largestGap seconds between two samples beyond which nothing is known between them
  */
 record Run(
@@ -94,7 +94,7 @@ record Run(
       parts.add(new Part(step, i, from, until, false));
       from = until;
     }
-    return new Run(parts, false, Set.of(), Set.of(), from, largestGap(definition));
+    return new Run(parts, false, Set.of(), Set.of(), end, largestGap(definition));
   }
 
   private static Run byMarks(ScheduleDefinition definition, CureLog log, double end) {
@@ -134,12 +134,7 @@ record Run(
       parts.add(new Part(definition.steps().get(index), index, from, Math.max(from, until), sure));
     }
     return new Run(
-        believed(parts, contradicted),
-        true,
-        unmarked,
-        disordered,
-        Math.max(end, parts.isEmpty() ? 0 : parts.get(parts.size() - 1).until()),
-        largestGap(definition));
+        believed(parts, contradicted), true, unmarked, disordered, end, largestGap(definition));
   }
 
   /**
@@ -208,14 +203,17 @@ record Run(
     return parts.stream().filter(part -> kind.test(part.step().kind())).map(Part::from).findFirst();
   }
 
-  /** When the pressure inside was let go: the first release, or else the opening. */
+  /**
+   * When the pressure inside was let go: the first release, or else the opening; no later than the
+   * end of the cure, which nothing that was logged later belongs to.
+   */
   double release() {
-    return start(kind -> !kind.beforeRelease()).orElse(end);
+    return Math.min(start(kind -> !kind.beforeRelease()).orElse(end), end);
   }
 
-  /** When the press opened. */
+  /** When the press opened; no later than the end of the cure. */
   double opening() {
-    return start(kind -> !kind.inPress()).orElse(end);
+    return Math.min(start(kind -> !kind.inPress()).orElse(end), end);
   }
 
   /** How long steps of a kind took, together. */

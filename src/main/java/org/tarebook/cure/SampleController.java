@@ -113,9 +113,10 @@ class SampleController {
           String key,
       @Parameter(
               description =
-                  "The recorder's running number of this piece. A piece with new moments before the"
-                      + " end of the one numbered before it shows a clock that went back; such a load"
-                      + " is not judged.")
+                  "The recorder's running number of this piece. A piece with new moments, or with other"
+                      + " values, before the end of the one numbered before it shows a clock that"
+                      + " went back. Such a load is not judged. Pieces that share a number are"
+                      + " taken in the order of time.")
           @RequestParam
           @Min(0)
           @Nullable Long sequence,

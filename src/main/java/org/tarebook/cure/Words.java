@@ -14,13 +14,13 @@ final class Words {
   }
 
   /**
-   * A number beside another that it is held against: with as many digits as they differ by, to
-   * nine.
+   * A number beside another that it is held against: with as many digits as they differ by, to ten,
+   * by which a microsecond shows in hours.
    */
   static String number(double figure, double other) {
     int decimals = decimals(figure);
     while (figure != other
-        && decimals < 9
+        && decimals < 10
         && rounded(figure, decimals).compareTo(rounded(other, decimals)) == 0) {
       decimals++;
     }

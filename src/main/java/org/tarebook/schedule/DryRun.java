@@ -19,7 +19,9 @@ import org.tarebook.thermal.Trace;
 /**
  * What a schedule would do to a tyre if it were met: steps take their target times, media go
  * straight to their targets while they settle and stay there. In a step without a set point a
- * medium stays as it was; before its first one it is at the green tyre's temperature.
+ * medium stays as it was. Before its first one the inside is at the green tyre's temperature. The
+ * outside has heated the mould before the load, so the tyre sees it at that set point from the
+ * start; but its own equivalents have no credit for a step that says nothing of it.
  */
 final class DryRun {
 
@@ -88,14 +90,22 @@ final class DryRun {
   MediumCure.Heating heating(MediumCure medium, At at, Change change) {
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
     Medium its = medium.wanted().medium();
-    Trace hottest = MediumCourse.of(this, its, at, change, green, false);
+    boolean inside = its == Medium.INSIDE;
+    Trace hottest = MediumCourse.of(this, its, at, change, inside ? green : Double.NaN, false);
+    boolean fromGreen = inside || !setsAtStart(its);
     return new MediumCure.Heating(
-        MediumCourse.of(this, its, at, change, green, true),
+        MediumCourse.of(this, its, at, change, fromGreen ? green : Double.NaN, true),
         hottest,
         hottest,
         0,
         end(medium.wanted().until(), change),
         List.of());
+  }
+
+  /** Whether the first step has a set point for the temperature of a medium. */
+  private boolean setsAtStart(Medium medium) {
+    return definition.steps().get(0).setPoints().stream()
+        .anyMatch(point -> medium.isShownBy(point.measured()));
   }
 
   private double end(Until until, Change change) {
@@ -113,7 +123,7 @@ final class DryRun {
     double green = definition.greenTyre().coldest().in(Unit.CELSIUS);
     double warm = definition.greenTyre().warmest().in(Unit.CELSIUS);
     Trace insideLow = MediumCourse.of(this, Medium.INSIDE, at, change, green, true);
-    Trace outsideLow = MediumCourse.of(this, Medium.OUTSIDE, at, change, green, true);
+    Trace outsideLow = MediumCourse.of(this, Medium.OUTSIDE, at, change, Double.NaN, true);
     return Optional.of(
         HeatEstimate.of(
             heated,
@@ -121,7 +131,7 @@ final class DryRun {
                 insideLow,
                 MediumCourse.of(this, Medium.INSIDE, at, change, green, false),
                 outsideLow,
-                MediumCourse.of(this, Medium.OUTSIDE, at, change, green, false),
+                MediumCourse.of(this, Medium.OUTSIDE, at, change, Double.NaN, false),
                 green,
                 at == At.TARGET ? warm : green,
                 0,

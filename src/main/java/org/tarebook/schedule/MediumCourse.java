@@ -25,11 +25,14 @@ final class MediumCourse {
   /**
    * The course of a medium. Where a step has set points for two channels of it, the coldest or the
    * hottest of them, as verdicts take them.
+   *
+   * @param before what the medium has before its first set point, in degrees Celsius; not a number
+   *     where it has that of the set point already
    */
-  static Trace of(DryRun run, Medium medium, At at, Change change, double green, boolean coldest) {
+  static Trace of(DryRun run, Medium medium, At at, Change change, double before, boolean coldest) {
     List<double[]> points = new ArrayList<>();
     double time = 0;
-    double value = medium == Medium.INSIDE ? green : Double.NaN;
+    double value = before;
     for (Step step : run.definition().steps()) {
       double length = run.length(step, change);
       SetPoint point = extreme(step, medium, at, coldest);

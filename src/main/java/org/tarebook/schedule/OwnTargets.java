@@ -1,16 +1,26 @@
 package org.tarebook.schedule;
 
 import java.math.BigDecimal;
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.function.Predicate;
 import java.util.function.Supplier;
+import java.util.function.ToDoubleBiFunction;
+import java.util.stream.DoubleStream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
+import org.tarebook.plant.Quantity;
 import org.tarebook.quantity.Decimals;
+import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.DryRun.At;
 import org.tarebook.schedule.DryRun.Change;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
+import org.tarebook.schedule.ScheduleDefinition.SetPoint;
+import org.tarebook.schedule.ScheduleDefinition.Step;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
+import org.tarebook.thermal.Saturation;
 
 /**
  * Whether a schedule reaches what it wants when its own targets are met. What they do not reach is
@@ -21,6 +31,9 @@ final class OwnTargets {
 
   private static final String ACCEPT =
       ", or send doubtReason: why it is recorded though loads that meet it exactly are NOT_JUDGED";
+
+  /** In kelvin, of a unit that is converted. */
+  private static final double ROUNDING = 1e-6;
 
   private final ScheduleDefinition definition;
   private final DryRun run;
@@ -40,6 +53,7 @@ final class OwnTargets {
   void require(boolean doubtful) {
     holdPlaces();
     holdMedia();
+    holdLimits();
     faults.throwIfAny(ProblemType.RULE_BROKEN);
     if (!doubtful) {
       doubts.throwIfAny(ProblemType.RULE_BROKEN);
@@ -105,6 +119,103 @@ final class OwnTargets {
       reached(medium.wanted().minimum(), medium.used(), () -> medium.minimum(heating), place);
       exceeded(medium.wanted().maximum(), medium.used(), () -> medium.maximum(heating), place);
     }
+  }
+
+  /**
+   * Holds what the set points of a step say together, by the pair that comes nearest to the limit:
+   * which channels a load has is not known here. What the error of its sensors decides is left to
+   * its verdict.
+   */
+  private void holdLimits() {
+    List<SetPoint> outside = List.of();
+    for (Step step : definition.steps()) {
+      List<SetPoint> inside = points(step, Measured.INTERNAL_TEMPERATURE::equals);
+      List<SetPoint> outsideNow = points(step, Measured::outsideTemperature);
+      outside = outsideNow.isEmpty() ? outside : outsideNow;
+      if (step.kind() == StepKind.HOT_WATER) {
+        least(
+            definition.leastWaterMargin(),
+            subcooling(points(step, Measured.INTERNAL_PRESSURE::equals), inside).max(),
+            step,
+            "/definition/leastWaterMargin");
+      }
+      most(
+          definition.mostDomeDepression(),
+          subcooling(
+                  points(step, Measured.DOME_PRESSURE::equals),
+                  points(step, Measured.DOME_TEMPERATURE::equals))
+              .min(),
+          step,
+          "/definition/mostDomeDepression");
+      if (step.kind().beforeRelease() && step.kind() != StepKind.COOLING_FLUSH) {
+        most(
+            definition.mostInsideOutside(),
+            pairs(outside, inside, (one, other) -> Math.abs(celsius(one) - celsius(other))).min(),
+            step,
+            "/definition/mostInsideOutside");
+      }
+    }
+  }
+
+  private static List<SetPoint> points(Step step, Predicate<Measured> measured) {
+    return step.setPoints().stream().filter(point -> measured.test(point.measured())).toList();
+  }
+
+  /** How far below boiling at each pressure each temperature is, where steam tables reach. */
+  private static DoubleStream subcooling(List<SetPoint> pressures, List<SetPoint> temperatures) {
+    return pairs(
+        pressures.stream()
+            .filter(point -> kiloPascal(point) >= 1 && kiloPascal(point) <= 22000)
+            .toList(),
+        temperatures,
+        (pressure, temperature) ->
+            Saturation.celsiusAt(kiloPascal(pressure)) - celsius(temperature));
+  }
+
+  private static DoubleStream pairs(
+      List<SetPoint> ones, List<SetPoint> others, ToDoubleBiFunction<SetPoint, SetPoint> figure) {
+    return ones.stream()
+        .flatMapToDouble(
+            one -> others.stream().mapToDouble(other -> figure.applyAsDouble(one, other)));
+  }
+
+  private static double celsius(SetPoint point) {
+    return new Quantity(point.target(), point.unit()).in(Unit.CELSIUS);
+  }
+
+  private static double kiloPascal(SetPoint point) {
+    return ScheduleRules.kiloPascal(point, point.target());
+  }
+
+  private void least(@Nullable Quantity limit, OptionalDouble given, Step step, String place) {
+    if (limit != null
+        && given.isPresent()
+        && given.getAsDouble() < limit.in(Unit.KELVIN_DIFFERENCE) - ROUNDING) {
+      missed(place, step, given.getAsDouble(), "least", limit.in(Unit.KELVIN_DIFFERENCE));
+    }
+  }
+
+  private void most(@Nullable Quantity limit, OptionalDouble given, Step step, String place) {
+    if (limit != null
+        && given.isPresent()
+        && given.getAsDouble() > limit.in(Unit.KELVIN_DIFFERENCE) + ROUNDING) {
+      missed(place, step, given.getAsDouble(), "most", limit.in(Unit.KELVIN_DIFFERENCE));
+    }
+  }
+
+  private void missed(String place, Step step, double given, String bound, double limit) {
+    doubts.add(
+        place,
+        "is missed by the schedule's own targets: those of step "
+            + step.name()
+            + " give "
+            + Decimals.beside(given, limit, 4)
+            + " K, wanted at "
+            + bound
+            + " "
+            + Decimals.beside(limit, given, 4)
+            + " K; change the limit or the set points, or send doubtReason: why it is recorded"
+            + " though loads that meet it exactly are not GOOD");
   }
 
   private void reached(

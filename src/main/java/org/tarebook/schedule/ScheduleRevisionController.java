@@ -6,6 +6,7 @@ import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.validation.Valid;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
+import jakarta.validation.constraints.Pattern;
 import jakarta.validation.constraints.Size;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
@@ -135,10 +136,13 @@ class ScheduleRevisionController {
       @NotBlank @Size(max = 500) String reason,
       @Schema(
               description =
-                  "Why it is recorded though a load that meets its own targets exactly would be"
-                      + " NOT_JUDGED, such as kinetics that are extrapolated until the laboratory"
-                      + " has others. Needed then, and refused where such a load is judged.")
+                  "Why it is recorded though a load that meets its own targets exactly would not be"
+                      + " GOOD, such as kinetics that are extrapolated until the laboratory"
+                      + " has others. Needed then, and refused where such a load is GOOD.")
           @Size(min = 1, max = 500)
+          @Pattern(
+              regexp = "[\\s\\S]*\\S[\\s\\S]*",
+              message = "must not be blank; leave it out or say why")
           @Nullable String doubtReason) {}
 
   /** Why a revision is withdrawn. */

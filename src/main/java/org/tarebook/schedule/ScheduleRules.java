@@ -156,7 +156,8 @@ class ScheduleRules {
     }
   }
 
-  private static double kiloPascal(SetPoint point, BigDecimal limit) {
+  /** A value of a pressure set point, absolute; gauge pressures at standard air. */
+  static double kiloPascal(SetPoint point, BigDecimal limit) {
     double shown = new Quantity(limit, point.unit()).in(Unit.KILOPASCAL);
     return point.pressure() == PressureKind.GAUGE ? shown + STANDARD_AIR : shown;
   }
@@ -250,6 +251,9 @@ class ScheduleRules {
     }
     if (coldest < -40 || warmest > 120) {
       faults.add(AT + "/greenTyre", "a green tyre has -40 to 120 °C; check the units");
+    }
+    if (definition.greenTyre().oldest() != null) {
+      positive(definition.greenTyre().oldest(), AT + "/greenTyre/oldest", faults);
     }
   }
 

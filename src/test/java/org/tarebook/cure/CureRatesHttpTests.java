@@ -43,7 +43,7 @@ class CureRatesHttpTests {
   private void strict() {
     Map<String, Object> definition = floor.planned().definition();
     definition.put("leastWaterMargin", quantity("60", "K{difference}"));
-    floor.planned().revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    floor.planned().doubtful("r2", "2026-02-01T00:00:00Z", definition).expect(201);
   }
 
   private String run(Object... more) {

@@ -32,7 +32,7 @@ class JudgedEarlierHttpTests {
     floor = new CureFloor(tarebook);
     Map<String, Object> strict = floor.planned().definition();
     strict.put("leastWaterMargin", quantity("60", "K{difference}"));
-    floor.planned().revision("r1", "2026-01-01T00:00:00Z", strict).expect(201);
+    floor.planned().doubtful("r1", "2026-01-01T00:00:00Z", strict).expect(201);
   }
 
   @Test

@@ -190,6 +190,60 @@ class LiveHttpTests {
         .isCloseTo(running.at("/cavities/2/minutes").asDouble(), within(1e-6));
   }
 
+  /** A quarter of an hour without a sample: a line across them would have had enough. */
+  @Test
+  void creditsNothingThatIsNotKnown() {
+    post("1", 0, 300);
+    double before = live().at("/cavities/2/minutes").asDouble();
+    post("2", 1300, 1301);
+    JsonNode gap = live().at("/cavities/2");
+    assertThat(gap.get("minutes").asDouble()).isCloseTo(before, within(1.0));
+    assertThat(gap.get("notComputed").asString()).contains("IT-3", "is not known for 16.75 min");
+    if (gap.has("enoughAt")) {
+      assertThat(seconds(gap.get("enoughAt"))).isGreaterThan(1305);
+    }
+  }
+
+  /**
+   * A newest sample of 250 °C is credited no more than the one before it, until another confirms
+   * it.
+   */
+  @Test
+  void doesNotCreditAJumpBeforeTheNextSampleConfirmsIt() {
+    post("1", 0, 601);
+    JsonNode before = live().at("/cavities/2");
+    floor.samples(id, "key=2", "text/csv", jump(605)).expect(201);
+    JsonNode jumped = live().at("/cavities/2");
+    assertThat(seconds(jumped.get("enoughAt")))
+        .isCloseTo(seconds(before.get("enoughAt")), within(5.0));
+  }
+
+  /** What a channel says that cannot be believed counts nothing, as in the verdict. */
+  @Test
+  void countsOnlyWhatCanBeBelieved() {
+    List<String> columns = new ArrayList<>(List.of("at", "step"));
+    columns.addAll(HealthyLog.CODES);
+    columns.remove("IT-3");
+    floor.samples(id, "key=1", "text/csv", new HealthyLog(0, 900).csv(columns)).expect(201);
+    StringBuilder csv = new StringBuilder("at,IT-3\n");
+    for (int at = 0; at < 900; at += 5) {
+      csv.append(HealthyLog.instant(at)).append(",900\n");
+    }
+    floor.samples(id, "key=2", "text/csv", csv.toString()).expect(201);
+    JsonNode cavity = live().at("/cavities/2");
+    assertThat(cavity.has("minutes")).isFalse();
+    assertThat(cavity.has("enoughAt")).isFalse();
+    assertThat(cavity.get("notComputed").asString()).contains("no believable temperature");
+  }
+
+  @Test
+  void noStepRunsBeforeTheStart() {
+    floor.samples(id, "key=1", "text/csv", new HealthyLog(-10, -5).csv()).expect(201);
+    assertThat(live().has("step")).isFalse();
+    post("2", 0, 30);
+    assertThat(live().at("/step/elapsed").asInt()).isEqualTo(25);
+  }
+
   @Test
   void tellsWhichChannelLeavesItsBandAndHowFast() {
     HealthyLog log = new HealthyLog(0, 600);
@@ -333,6 +387,10 @@ class LiveHttpTests {
 
   private void post(String key, double from, double until) {
     floor.samples(id, "key=" + key, "text/csv", new HealthyLog(from, until).csv()).expect(201);
+  }
+
+  private static String jump(int at) {
+    return "at,IT-3\n" + HealthyLog.instant(at) + ",250\n";
   }
 
   /** The dome, falling by so many kelvin a minute from 150.5 °C on. */

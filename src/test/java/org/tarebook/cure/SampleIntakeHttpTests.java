@@ -11,6 +11,7 @@ import java.util.Arrays;
 import java.util.Collections;
 import java.util.List;
 import java.util.Random;
+import java.util.stream.Collectors;
 import java.util.zip.GZIPOutputStream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -62,6 +63,43 @@ class SampleIntakeHttpTests {
       assertThat(retry.json()).isEqualTo(first.json());
     }
     assertThat(pieces()).hasSize(1);
+  }
+
+  /** A recorder that gives two pieces one number: no verdict depends on which came first. */
+  @Test
+  void piecesThatShareANumberAreTakenInTheOrderOfTime() {
+    String early = new HealthyLog(0, 900).csv();
+    String late = new HealthyLog(900, SyntheticLoad.END + 1).csv();
+    for (List<String> order : List.of(List.of(early, late), List.of(late, early))) {
+      id = floor.start(floor.cure());
+      floor.samples(id, "key=1&sequence=3", CSV, order.get(0)).expect(201);
+      floor.samples(id, "key=2&sequence=3", CSV, order.get(1)).expect(201);
+      Answer verdict = floor.close(id, "2026-03-02T06:30:00Z").expect(201);
+      assertThat(verdict.at("/cavities/0/verdict").asString()).isEqualTo("GOOD");
+    }
+  }
+
+  /** Two pieces with one number that contradict each other show a clock that went back. */
+  @Test
+  void piecesThatShareANumberAndOverlapAreNotJudged() {
+    String whole = HealthyLog.whole().csv();
+    String other =
+        whole
+            .lines()
+            .skip(1)
+            .skip(120)
+            .limit(30)
+            .map(row -> row.replace(",168.", ",167."))
+            .collect(
+                Collectors.joining("\n", whole.lines().findFirst().orElseThrow() + "\n", "\n"));
+    for (List<String> order : List.of(List.of(whole, other), List.of(other, whole))) {
+      id = floor.start(floor.cure());
+      floor.samples(id, "key=1&sequence=3", CSV, order.get(0)).expect(201);
+      floor.samples(id, "key=2&sequence=3", CSV, order.get(1)).expect(201);
+      Answer verdict = floor.close(id, "2026-03-02T06:30:00Z").expect(201);
+      assertThat(verdict.at("/cavities/0/verdict").asString()).isEqualTo("NOT_JUDGED");
+      assertThat(verdict.at("/cavities/0/reasons").toString()).contains("CLOCK_BACK");
+    }
   }
 
   @Test

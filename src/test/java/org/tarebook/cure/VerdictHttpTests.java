@@ -300,7 +300,7 @@ class VerdictHttpTests {
   private void strictRevision() {
     Map<String, Object> strict = floor.planned().definition();
     strict.put("leastWaterMargin", quantity("60", "K{difference}"));
-    floor.planned().revision("r2", "2026-02-01T00:00:00Z", strict).expect(201);
+    floor.planned().doubtful("r2", "2026-02-01T00:00:00Z", strict).expect(201);
   }
 
   private String run() {

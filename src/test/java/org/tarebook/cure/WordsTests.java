@@ -15,6 +15,7 @@ class WordsTests {
     assertThat(Words.number(6, 6)).isEqualTo("6");
     assertThat(Words.number(12.3456, 6)).isEqualTo("12.35");
     assertThat(Words.number(20 - 1e-12, 20)).isEqualTo("20");
+    assertThat(Words.number(72 + 1e-6 / 3600, 72)).isEqualTo("72.0000000003");
   }
 
   /** Both may be rounded; "1.234 apart, at most 1.234" contradicts itself too. */
