@@ -295,18 +295,10 @@ final class ChannelLog {
    * among them where one between them was set aside.
    */
   List<Silence> unknown(double from, double until, double largestGap) {
-    List<Silence> found = new ArrayList<>();
-    for (Silence silence : silences(from, until, largestGap)) {
-      int sample = first(silence.from());
-      boolean reported = sample < seconds.length && seconds[sample] == silence.from();
-      double known =
-          reported && channel.recording() == Recording.ON_CHANGE ? knownFor(largestGap) : 0;
-      double start = Math.max(from, silence.from() + known);
-      double end = Math.min(until, silence.until());
-      if (start < end) {
-        found.add(new Silence(start, end));
-      }
-    }
+    List<Silence> found =
+        channel.recording() == Recording.ON_CHANGE && !empty()
+            ? unreported(from, until, largestGap)
+            : new ArrayList<>(silences(from, until, largestGap));
     if (channel.recording() == Recording.SAMPLED && !empty()) {
       addEdges(found, from, until, largestGap);
       for (int i = Math.max(1, first(from)); i < seconds.length && seconds[i - 1] < until; i++) {
@@ -316,6 +308,24 @@ final class ChannelLog {
         }
       }
       found.sort(Comparator.comparingDouble(Silence::from));
+    }
+    return found;
+  }
+
+  /**
+   * Of a channel on change: before its first report, where its heartbeat is overdue, and from a
+   * report of which no value stands until the next one.
+   */
+  private List<Silence> unreported(double from, double until, double largestGap) {
+    List<Silence> found = new ArrayList<>();
+    double known = knownFor(largestGap);
+    for (int i = -1; i < seconds.length; i++) {
+      double end = Math.min(until, i + 1 < seconds.length ? seconds[i + 1] : until);
+      double report = i < 0 ? Double.NEGATIVE_INFINITY : seconds[i];
+      double start = Math.max(from, Math.min(report + known, lost(report, end)));
+      if (end - start > Excursion.MOMENT) {
+        found.add(new Silence(start, end));
+      }
     }
     return found;
   }
