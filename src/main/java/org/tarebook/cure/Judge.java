@@ -56,7 +56,7 @@ final class Judge {
     this.log = log;
     this.run = run;
     this.barometerError = barometerError;
-    this.heat = new CavityHeat(definition, model, run, log, studies);
+    this.heat = new CavityHeat(definition, model, run, log, studies, disbelieved);
     this.completeness = new Completeness(definition, run, log);
     lookAtChannels();
     lookAtRun(clockAhead, closed);
@@ -218,11 +218,15 @@ final class Judge {
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> media(CavityLoad load, Map<String, String> notComputed) {
-    return heat.ofMedia(believed(serving(load)), new ArrayList<>(), notComputed);
+    return heat.ofMedia(logs(serving(load)), new ArrayList<>(), notComputed);
   }
 
   private List<Channel> serving(CavityLoad load) {
     return cure.channels().stream().filter(channel -> channel.serves(load.cavity())).toList();
+  }
+
+  private List<ChannelLog> logs(List<Channel> serving) {
+    return serving.stream().map(log::get).toList();
   }
 
   private List<ChannelLog> believed(List<Channel> serving) {
@@ -248,7 +252,8 @@ final class Judge {
     faces.reasons().forEach(reason -> reasons.add(proven(reason)));
     limits(dome, water, faces, reasons);
     Map<String, String> notComputed = new LinkedHashMap<>();
-    List<CavityFigures.Equivalents> equivalents = heat.of(load, believed, reasons, notComputed);
+    List<CavityFigures.Equivalents> equivalents =
+        heat.of(load, logs(serving), reasons, notComputed);
     return CavityVerdict.of(
         load.cavity(), reasons, figures(serving, dome, water, faces, equivalents, notComputed));
   }
