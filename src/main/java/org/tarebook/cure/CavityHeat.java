@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.stream.DoubleStream;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -39,15 +40,24 @@ final class CavityHeat {
   private final Run run;
   private final CureLog log;
   private final List<ThermocoupleStudy> studies;
+  private final Set<String> disbelieved;
   private final Map<String, HeatEstimate> known = new HashMap<>();
   private final Map<String, OfMedium> knownMedia = new HashMap<>();
 
+  /**
+   * Ready to compute the cavities of a load.
+   *
+   * @param disbelieved codes of channels that cannot be believed; nothing is known of a medium by
+   *     them
+   */
   CavityHeat(
       ScheduleDefinition definition,
       HeatModel model,
       Run run,
       CureLog log,
-      List<ThermocoupleStudy> studies) {
+      List<ThermocoupleStudy> studies,
+      Set<String> disbelieved) {
+    this.disbelieved = disbelieved;
     this.definition = definition;
     this.model = model;
     this.run = run;
@@ -58,20 +68,20 @@ final class CavityHeat {
   /**
    * The equivalents of one cavity.
    *
-   * @param believed logs of those that can be believed
+   * @param serving logs of the channels that serve it
    * @param reasons gets what is not as wanted
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> of(
       CavityLoad load,
-      List<ChannelLog> believed,
+      List<ChannelLog> serving,
       List<Reason> reasons,
       Map<String, String> notComputed) {
     HeatLimits limits = new HeatLimits(definition, run, log, studies);
-    holdPlaces(limits, load, believed, reasons, notComputed);
+    holdPlaces(limits, load, serving, reasons, notComputed);
     reasons.addAll(limits.reasons());
     List<CavityFigures.Equivalents> figures = new ArrayList<>(limits.figures());
-    figures.addAll(ofMedia(believed, reasons, notComputed));
+    figures.addAll(ofMedia(serving, reasons, notComputed));
     return figures;
   }
 
@@ -83,13 +93,13 @@ final class CavityHeat {
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> ofMedia(
-      List<ChannelLog> believed, List<Reason> reasons, Map<String, String> notComputed) {
+      List<ChannelLog> serving, List<Reason> reasons, Map<String, String> notComputed) {
     List<CavityFigures.Equivalents> figures = new ArrayList<>();
     for (int i = 0; i < model.media().size(); i++) {
       MediumCure medium = model.media().get(i);
       String line = "/media/" + i;
       List<ChannelLog> shown =
-          believed.stream().filter(one -> shows(one, medium.wanted().medium())).toList();
+          serving.stream().filter(one -> shows(one, medium.wanted().medium())).toList();
       OfMedium its =
           knownMedia.computeIfAbsent(line + codes(shown), key -> ofMedium(medium, shown, line));
       figures.addAll(its.figures());
@@ -112,7 +122,7 @@ final class CavityHeat {
   private void holdPlaces(
       HeatLimits limits,
       CavityLoad load,
-      List<ChannelLog> believed,
+      List<ChannelLog> serving,
       List<Reason> reasons,
       Map<String, String> notComputed) {
     HeatSection section = model.section();
@@ -120,8 +130,8 @@ final class CavityHeat {
       notComputed.put(FIGURE, "the schedule has no section");
       return;
     }
-    List<ChannelLog> inside = of(believed, Medium.INSIDE);
-    List<ChannelLog> outside = of(believed, Medium.OUTSIDE);
+    List<ChannelLog> inside = of(serving, Medium.INSIDE);
+    List<ChannelLog> outside = of(serving, Medium.OUTSIDE);
     String missing = missing(inside, outside);
     if (missing != null) {
       notComputed.put(FIGURE, missing);
@@ -135,40 +145,46 @@ final class CavityHeat {
       notComputed.put(
           "equivalents after opening", "the schedule says nothing of free cooling (afterOpening)");
     }
-    List<ChannelLog> both = Stream.concat(inside.stream(), outside.stream()).toList();
-    limits.hold(estimate, until -> sum(apart(both, end(until))));
+    OptionalDouble hottestInside = section.hottest(Medium.INSIDE);
+    OptionalDouble hottestOutside = section.hottest(Medium.OUTSIDE);
+    reasons.addAll(hotter(inside, hottestInside, "/section/inside/hottest"));
+    reasons.addAll(hotter(outside, hottestOutside, "/section/outside/hottest"));
+    limits.hold(
+        estimate,
+        until ->
+            sum(
+                apart(
+                    Stream.concat(
+                        unknown(inside, end(until), hottestInside),
+                        unknown(outside, end(until), hottestOutside)))));
   }
 
   private OfMedium ofMedium(MediumCure medium, List<ChannelLog> shown, String line) {
     Medium its = medium.wanted().medium();
-    List<ChannelLog> logs = shown.stream().filter(one -> !one.empty()).toList();
-    boolean silent = logs.size() < shown.size();
-    if (logs.isEmpty()) {
+    if (shown.stream().noneMatch(this::known)) {
       String missing = its == Medium.INSIDE ? NO_INSIDE : NO_OUTSIDE;
       String what = "What the medium " + its.name().toLowerCase(Locale.ROOT) + " comes to";
       return new OfMedium(List.of(), List.of(notComputed(what, missing, line)), missing);
     }
     double end = end(medium.wanted().until());
-    List<Silence> unknown = silent ? List.of(new Silence(0, end)) : apart(logs, end);
-    Double hottest = medium.hottest();
+    Double stated = medium.hottest();
+    OptionalDouble hottest = stated == null ? OptionalDouble.empty() : OptionalDouble.of(stated);
+    List<Silence> unknown = apart(unknown(shown, end, hottest));
     HeatLimits limits = new HeatLimits(definition, run, log, studies);
     limits.hold(
         medium,
         new MediumCure.Heating(
-            lowest(logs),
-            highest(logs),
-            silent
-                ? (hottest == null ? null : Trace.constant(hottest))
-                : ceiling(
-                    logs,
-                    end,
-                    hottest == null ? OptionalDouble.empty() : OptionalDouble.of(hottest)),
-            error(logs),
+            lowest(shown),
+            highest(shown),
+            ceiling(shown, end, hottest),
+            error(shown),
             end,
             unknown.stream().map(gap -> new MediumCure.Stretch(gap.from(), gap.until())).toList()),
         sum(unknown),
         line);
-    return new OfMedium(limits.figures(), limits.reasons(), null);
+    List<Reason> reasons = new ArrayList<>(hotter(shown, hottest, line + "/hottest"));
+    reasons.addAll(limits.reasons());
+    return new OfMedium(limits.figures(), reasons, null);
   }
 
   private static Reason notComputed(String what, String missing, String line) {
@@ -180,8 +196,8 @@ final class CavityHeat {
         .done();
   }
 
-  private List<ChannelLog> of(List<ChannelLog> believed, Medium medium) {
-    return believed.stream().filter(one -> shows(one, medium)).filter(one -> !one.empty()).toList();
+  private List<ChannelLog> of(List<ChannelLog> serving, Medium medium) {
+    return serving.stream().filter(one -> shows(one, medium)).toList();
   }
 
   private static String codes(List<ChannelLog> logs) {
@@ -199,11 +215,11 @@ final class CavityHeat {
     return until == Until.RELEASE ? run.release() : run.opening();
   }
 
-  private static @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
-    if (inside.isEmpty()) {
+  private @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
+    if (inside.stream().noneMatch(this::known)) {
       return NO_INSIDE;
     }
-    return outside.isEmpty() ? NO_OUTSIDE : null;
+    return outside.stream().noneMatch(this::known) ? NO_OUTSIDE : null;
   }
 
   private HeatEstimate estimate(
@@ -238,58 +254,86 @@ final class CavityHeat {
   /** The traces at the bounds of their gaps; null where none has a gap. */
   private HeatEstimate.@Nullable Gaps gaps(
       List<ChannelLog> inside, List<ChannelLog> outside, HeatSection of) {
-    if (Stream.concat(inside.stream(), outside.stream())
-        .allMatch(one -> unknown(one, run.opening()).isEmpty())) {
+    OptionalDouble hottestInside = of.hottest(Medium.INSIDE);
+    OptionalDouble hottestOutside = of.hottest(Medium.OUTSIDE);
+    if (Stream.concat(
+            unknown(inside, run.opening(), hottestInside),
+            unknown(outside, run.opening(), hottestOutside))
+        .findAny()
+        .isEmpty()) {
       return null;
     }
     return new HeatEstimate.Gaps(
-        floor(inside, of.coldest(Medium.INSIDE, definition)),
-        floor(outside, of.coldest(Medium.OUTSIDE, definition)),
-        ceiling(inside, run.opening(), of.hottest(Medium.INSIDE)),
-        ceiling(outside, run.opening(), of.hottest(Medium.OUTSIDE)));
+        floor(inside, of.coldest(Medium.INSIDE, definition), hottestInside),
+        floor(outside, of.coldest(Medium.OUTSIDE, definition), hottestOutside),
+        ceiling(inside, run.opening(), hottestInside),
+        ceiling(outside, run.opening(), hottestOutside));
   }
 
-  private Trace floor(List<ChannelLog> logs, double coldest) {
+  private Trace floor(List<ChannelLog> logs, double coldest, OptionalDouble hottest) {
     double bound = Math.min(coldest, media(logs).min().orElse(coldest));
-    return logs.stream().map(one -> replaced(one, bound)).reduce(Trace::lowest).orElseThrow();
+    return traces(logs, bound, coldest, hottest).reduce(Trace::lowest).orElseThrow();
   }
 
   private @Nullable Trace ceiling(List<ChannelLog> logs, double end, OptionalDouble hottest) {
-    if (logs.stream().allMatch(one -> unknown(one, end).isEmpty())) {
+    if (unknown(logs, end, hottest).findAny().isEmpty()) {
       return highest(logs);
     }
     if (hottest.isEmpty()) {
       return null;
     }
-    double bound = Math.max(hottest.getAsDouble(), media(logs).max().orElse(hottest.getAsDouble()));
-    return logs.stream().map(one -> replaced(one, bound)).reduce(Trace::highest).orElseThrow();
+    double most = hottest.getAsDouble();
+    double bound = Math.max(most, media(logs).max().orElse(most));
+    return traces(logs, bound, most, hottest).reduce(Trace::highest).orElseThrow();
   }
 
-  private static DoubleStream media(List<ChannelLog> logs) {
-    return logs.stream().flatMapToDouble(one -> Arrays.stream(one.media()));
+  private DoubleStream media(List<ChannelLog> logs) {
+    return logs.stream().filter(this::known).flatMapToDouble(one -> Arrays.stream(one.media()));
   }
 
-  private Trace replaced(ChannelLog one, double bound) {
+  /** The traces with a bound in their gaps, and another for those of which nothing is known. */
+  private Stream<Trace> traces(
+      List<ChannelLog> logs, double bound, double silent, OptionalDouble hottest) {
+    return logs.stream()
+        .map(one -> known(one) ? replaced(one, bound, hottest) : Trace.constant(silent));
+  }
+
+  private Trace replaced(ChannelLog one, double bound, OptionalDouble hottest) {
     Trace trace = one.trace();
-    for (Silence gap : unknown(one, run.opening())) {
+    for (Silence gap : unknown(one, run.opening(), hottest)) {
       trace = trace.replaced(gap.from(), gap.until(), bound);
     }
     return trace;
   }
 
-  private List<Silence> unknown(ChannelLog one, double end) {
-    return one.unknown(0, end, run.largestGap());
+  /** Stretches in which nothing is known, apart, and those with samples hotter than can be. */
+  private List<Silence> unknown(ChannelLog one, double end, OptionalDouble hottest) {
+    if (!known(one)) {
+      return List.of(new Silence(0, end));
+    }
+    List<Silence> found = new ArrayList<>(one.unknown(0, end, run.largestGap()));
+    hottest.ifPresent(most -> found.addAll(one.hotter(most, 0, end)));
+    return apart(found.stream());
+  }
+
+  /** Whether a channel says anything that can be believed. */
+  private boolean known(ChannelLog one) {
+    return !one.empty() && !disbelieved.contains(one.channel().code());
   }
 
   private static double sum(List<Silence> gaps) {
     return gaps.stream().mapToDouble(Silence::length).sum();
   }
 
-  /** The stretches in which one of some channels is not known, joined where they touch. */
-  private List<Silence> apart(List<ChannelLog> logs, double end) {
+  /** The stretches in which one of some channels is not known. */
+  private Stream<Silence> unknown(List<ChannelLog> logs, double end, OptionalDouble hottest) {
+    return logs.stream().flatMap(one -> unknown(one, end, hottest).stream());
+  }
+
+  /** Stretches joined where they touch, in the order of time. */
+  private static List<Silence> apart(Stream<Silence> stretches) {
     List<Silence> apart = new ArrayList<>();
-    logs.stream()
-        .flatMap(one -> unknown(one, end).stream())
+    stretches
         .sorted(Comparator.comparingDouble(Silence::from))
         .forEach(
             gap -> {
@@ -303,17 +347,35 @@ final class CavityHeat {
     return apart;
   }
 
-  private static Trace lowest(List<ChannelLog> logs) {
-    return logs.stream().map(ChannelLog::trace).reduce(Trace::lowest).orElseThrow();
+  private List<Reason> hotter(List<ChannelLog> logs, OptionalDouble hottest, String line) {
+    return hottest.isEmpty()
+        ? List.of()
+        : logs.stream()
+            .filter(this::known)
+            .flatMap(one -> Plausibility.hotter(one, hottest.getAsDouble(), line, log).stream())
+            .toList();
   }
 
-  private static Trace highest(List<ChannelLog> logs) {
-    return logs.stream().map(ChannelLog::trace).reduce(Trace::highest).orElseThrow();
+  private Trace lowest(List<ChannelLog> logs) {
+    return logs.stream()
+        .filter(this::known)
+        .map(ChannelLog::trace)
+        .reduce(Trace::lowest)
+        .orElseThrow();
+  }
+
+  private Trace highest(List<ChannelLog> logs) {
+    return logs.stream()
+        .filter(this::known)
+        .map(ChannelLog::trace)
+        .reduce(Trace::highest)
+        .orElseThrow();
   }
 
   /** Largest error of the sensors of a face; a class allows most at the hottest they logged. */
-  private static double error(List<ChannelLog> logs) {
+  private double error(List<ChannelLog> logs) {
     return logs.stream()
+        .filter(this::known)
         .mapToDouble(one -> one.error(Arrays.stream(one.media()).max().orElse(0)))
         .max()
         .orElse(0);

@@ -60,7 +60,7 @@ final class ChannelLog {
     this.conflicts = conflicts;
     this.settled = settled;
     this.clockSteps = clockSteps;
-    BitSet spikes = spikes(Arrays.stream(shown).map(this::medium).toArray());
+    BitSet spikes = Spikes.of(this, Arrays.stream(shown).map(this::medium).toArray());
     spikes.stream().forEach(i -> setAside.add(new Sample(seconds[i], shown[i])));
     int[] kept = IntStream.range(0, seconds.length).filter(i -> !spikes.get(i)).toArray();
     this.seconds = Arrays.stream(kept).mapToDouble(i -> seconds[i]).toArray();
@@ -198,27 +198,6 @@ final class ChannelLog {
     return setAside;
   }
 
-  private BitSet spikes(double[] media) {
-    BitSet found = new BitSet();
-    Physical physical = channel.measured().physical();
-    if (channel.recording() == Recording.ON_CHANGE || physical == Physical.CLAMPING) {
-      return found;
-    }
-    for (int i = 1; i + 1 < media.length; i++) {
-      double before = media[i - 1];
-      double after = media[i + 1];
-      double height = Math.min(Math.abs(media[i] - before), Math.abs(media[i] - after));
-      boolean sameSide = (media[i] > before) == (media[i] > after);
-      double least =
-          Math.max(
-              3 * error(before), physical == Physical.TEMPERATURE ? 5 : 0.05 * Math.abs(before));
-      if (sameSide && height > least && Math.abs(after - before) < height / 2) {
-        found.set(i);
-      }
-    }
-    return found;
-  }
-
   Between between() {
     return channel.recording() == Recording.ON_CHANGE ? Between.HOLD : Between.LINEAR;
   }
@@ -295,18 +274,10 @@ final class ChannelLog {
    * among them where one between them was set aside.
    */
   List<Silence> unknown(double from, double until, double largestGap) {
-    List<Silence> found = new ArrayList<>();
-    for (Silence silence : silences(from, until, largestGap)) {
-      int sample = first(silence.from());
-      boolean reported = sample < seconds.length && seconds[sample] == silence.from();
-      double known =
-          reported && channel.recording() == Recording.ON_CHANGE ? knownFor(largestGap) : 0;
-      double start = Math.max(from, silence.from() + known);
-      double end = Math.min(until, silence.until());
-      if (start < end) {
-        found.add(new Silence(start, end));
-      }
-    }
+    List<Silence> found =
+        channel.recording() == Recording.ON_CHANGE && !empty()
+            ? unreported(from, until, largestGap)
+            : new ArrayList<>(silences(from, until, largestGap));
     if (channel.recording() == Recording.SAMPLED && !empty()) {
       addEdges(found, from, until, largestGap);
       for (int i = Math.max(1, first(from)); i < seconds.length && seconds[i - 1] < until; i++) {
@@ -316,6 +287,24 @@ final class ChannelLog {
         }
       }
       found.sort(Comparator.comparingDouble(Silence::from));
+    }
+    return found;
+  }
+
+  /**
+   * Of a channel on change: before its first report, where its heartbeat is overdue, and from a
+   * report of which no value stands until the next one.
+   */
+  private List<Silence> unreported(double from, double until, double largestGap) {
+    List<Silence> found = new ArrayList<>();
+    double known = knownFor(largestGap);
+    for (int i = -1; i < seconds.length; i++) {
+      double end = Math.min(until, i + 1 < seconds.length ? seconds[i + 1] : until);
+      double report = i < 0 ? Double.NEGATIVE_INFINITY : seconds[i];
+      double start = Math.max(from, Math.min(report + known, lost(report, end)));
+      if (end - start > Excursion.MOMENT) {
+        found.add(new Silence(start, end));
+      }
     }
     return found;
   }
@@ -340,6 +329,24 @@ final class ChannelLog {
         && last >= from) {
       found.add(new Silence(last, until));
     }
+  }
+
+  /** Indexes of samples hotter than something, beyond the error of the sensor. */
+  IntStream hotter(double celsius) {
+    return IntStream.range(0, media.length).filter(i -> media[i] - error(media[i]) > celsius);
+  }
+
+  /** The stretches of a window that rest on samples hotter than something. */
+  List<Silence> hotter(double celsius, double from, double until) {
+    boolean held = channel.recording() == Recording.ON_CHANGE;
+    return hotter(celsius)
+        .mapToObj(
+            i ->
+                new Silence(
+                    Math.max(from, held ? seconds[i] : i > 0 ? seconds[i - 1] : from),
+                    Math.min(until, i + 1 < seconds.length ? seconds[i + 1] : until)))
+        .filter(stretch -> stretch.from() < stretch.until())
+        .toList();
   }
 
   /** How far the sensor may be wrong at a value of the medium, in kelvin or kilopascal. */

@@ -56,7 +56,7 @@ final class Judge {
     this.log = log;
     this.run = run;
     this.barometerError = barometerError;
-    this.heat = new CavityHeat(definition, model, run, log, studies);
+    this.heat = new CavityHeat(definition, model, run, log, studies, disbelieved);
     this.completeness = new Completeness(definition, run, log);
     lookAtChannels();
     lookAtRun(clockAhead, closed);
@@ -218,23 +218,23 @@ final class Judge {
    * @param notComputed gets why figures are absent
    */
   List<CavityFigures.Equivalents> media(CavityLoad load, Map<String, String> notComputed) {
-    return heat.ofMedia(believed(load), new ArrayList<>(), notComputed);
+    return heat.ofMedia(logs(serving(load)), new ArrayList<>(), notComputed);
   }
 
   /** The logs that serve a cavity and can be believed. */
   List<ChannelLog> believed(CavityLoad load) {
-    return believed(serving(load));
+    return serving(load).stream()
+        .filter(channel -> !disbelieved.contains(channel.code()))
+        .map(log::get)
+        .toList();
   }
 
   private List<Channel> serving(CavityLoad load) {
     return cure.channels().stream().filter(channel -> channel.serves(load.cavity())).toList();
   }
 
-  private List<ChannelLog> believed(List<Channel> serving) {
-    return serving.stream()
-        .filter(channel -> !disbelieved.contains(channel.code()))
-        .map(log::get)
-        .toList();
+  private List<ChannelLog> logs(List<Channel> serving) {
+    return serving.stream().map(log::get).toList();
   }
 
   private CavityVerdict judge(CavityLoad load) {
@@ -243,8 +243,7 @@ final class Judge {
     serving.forEach(channel -> reasons.addAll(reasonsOf(channel.code())));
     reasons.addAll(completeness.missing(serving));
     reasons.addAll(GreenTyreLimits.hold(load, definition.greenTyre(), cure.startedAt()));
-    List<ChannelLog> believed = believed(serving);
-    Serving media = new Serving(believed, barometerError);
+    Serving media = new Serving(believed(load), barometerError);
     Dome dome = dome(media);
     Water water = new Water(definition, run, log, media);
     Faces faces = new Faces(definition, run, log, media);
@@ -253,7 +252,8 @@ final class Judge {
     faces.reasons().forEach(reason -> reasons.add(proven(reason)));
     limits(dome, water, faces, reasons);
     Map<String, String> notComputed = new LinkedHashMap<>();
-    List<CavityFigures.Equivalents> equivalents = heat.of(load, believed, reasons, notComputed);
+    List<CavityFigures.Equivalents> equivalents =
+        heat.of(load, logs(serving), reasons, notComputed);
     return CavityVerdict.of(
         load.cavity(), reasons, figures(serving, dome, water, faces, equivalents, notComputed));
   }

@@ -1,6 +1,7 @@
 package org.tarebook.cure;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
@@ -194,6 +195,42 @@ final class Plausibility {
                     + " Such samples are not used.")
             .from(cure.at(first.at()), cure.at(spikes.get(spikes.size() - 1).at()))
             .amount(first.shown(), log.channel().unit())
+            .done());
+  }
+
+  /**
+   * Samples hotter than the schedule says that the medium can be: either the channel is wrong or
+   * the schedule is.
+   *
+   * @param line where the schedule states it
+   */
+  static Optional<Reason> hotter(ChannelLog log, double hottest, String line, CureLog cure) {
+    int[] hotter = log.hotter(hottest).toArray();
+    if (hotter.length == 0) {
+      return Optional.empty();
+    }
+    double most = Arrays.stream(hotter).mapToDouble(i -> log.media()[i]).max().orElseThrow();
+    return Optional.of(
+        Reason.of(
+                Reason.Code.HOTTER_THAN_STATED,
+                Reason.Weight.DOUBT,
+                Words.capital(log.channel().words())
+                    + " showed "
+                    + Words.number(most, hottest)
+                    + " °C, and the schedule states that the medium is at most "
+                    + Words.number(hottest, most)
+                    + " °C (hottest); "
+                    + hotter.length
+                    + (hotter.length == 1 ? " sample." : " samples.")
+                    + " A minimum takes no credit from them: look at the sensor, or correct the"
+                    + " schedule.")
+            .on(log.channel())
+            .from(
+                cure.at(log.seconds()[hotter[0]]),
+                cure.at(log.seconds()[hotter[hotter.length - 1]]))
+            .amount(most, Unit.CELSIUS.code())
+            .wanted(hottest)
+            .line(line)
             .done());
   }
 

@@ -92,6 +92,7 @@ public record Reason(
     REACHED_LATE,
     RELEASED_EARLY,
     OUT_OF_RANGE,
+    HOTTER_THAN_STATED,
     STUCK,
     SPIKE,
     UNIT_SUSPECTED,

@@ -16,7 +16,9 @@ import org.jspecify.annotations.Nullable;
  * interval of an estimate on both sides of a limit; 4 proves nothing by what contradicts itself
  * (spikes, conflicts, marks out of turn); 5 gives each end of an interval its own doubts; 6 judges
  * no load whose green tyre has an unknown age that the schedule limits, and takes the rows of a
- * piece in the order of time, whatever their order in the piece.
+ * piece in the order of time, whatever their order in the piece; 7 credits no equivalents to what a
+ * channel on change has not reported, to channels that are not believed, and to samples hotter than
+ * a medium can be.
  *
  * @param number counted from 1 within the cure
  * @param method revision of the method it was reached by
@@ -43,7 +45,7 @@ public record Verdict(
     List<String> changed) {
 
   /** The revision of the method by which cures are judged now. */
-  public static final int METHOD = 6;
+  public static final int METHOD = 7;
 
   /** Why a verdict was reached. */
   @Schema(name = "VerdictCause")

@@ -17,8 +17,11 @@ public final class Trace {
   /** A straight piece no longer than this, in seconds, is a step. */
   private static final double STEEP = 0.01;
 
-  /** How long a step takes that is put into a straight trace, in seconds. */
+  /** How long a step takes at most that is put into a straight trace, in seconds. */
   private static final double STEP = 0.001;
+
+  /** A stretch no longer than this, in seconds, is a rounding error: moments have microseconds. */
+  private static final double ROUNDING = 5e-7;
 
   private final double[] seconds;
   private final double[] values;
@@ -126,27 +129,31 @@ public final class Trace {
   }
 
   /**
-   * Returns the trace with one value from one time to another, stepping to it and back.
+   * Returns the trace with one value from one time to another, stepping to it and back. A step
+   * takes a millisecond, or a quarter of a stretch that is shorter than four.
    *
    * @param from seconds
    * @param until seconds; where no reading is left after it, the value stays
    */
   public Trace replaced(double from, double until, double value) {
-    int before = lastAt(from) + 1;
+    boolean held = between == Between.HOLD;
+    int before = lastAt(held ? Math.nextDown(from) : from) + 1;
     int after = lastAt(Math.nextDown(until)) + 1;
-    if (until - from <= 2 * STEP) {
+    if (until - from <= ROUNDING) {
       return this;
     }
+    double step = Math.min(STEP, (until - from) / 4);
     DoubleStream.Builder times = DoubleStream.builder();
     DoubleStream.Builder replaced = DoubleStream.builder();
     for (int i = 0; i < before; i++) {
       times.add(seconds[i]);
       replaced.add(values[i]);
     }
-    times.add(before > 0 && seconds[before - 1] > from - STEP ? seconds[before - 1] + STEP : from);
+    boolean beside = !held && before > 0 && seconds[before - 1] > from - step;
+    times.add(beside ? seconds[before - 1] + step : from);
     replaced.add(value);
-    if (between == Between.LINEAR) {
-      times.add(after < seconds.length ? seconds[after] - STEP : until);
+    if (!held) {
+      times.add(after < seconds.length ? seconds[after] - step : until);
       replaced.add(value);
     }
     for (int i = after; i < seconds.length; i++) {

@@ -363,7 +363,7 @@ class CourseTests {
         Collections.emptyList());
   }
 
-  private static Channel channel(Recording recording, @Nullable Duration heartbeat) {
+  static Channel channel(Recording recording, @Nullable Duration heartbeat) {
     return new Channel(
         "IP",
         Measured.INTERNAL_PRESSURE,

@@ -7,6 +7,7 @@ import static org.tarebook.thermal.StatedRange.Bound.LOWER;
 import static org.tarebook.thermal.StatedRange.Bound.UPPER;
 
 import java.util.List;
+import java.util.Random;
 import org.junit.jupiter.api.Test;
 
 /** What a lower bound of a cure is made of: laws within their range, and traces without credit. */
@@ -96,6 +97,42 @@ class LowerBoundTests {
     assertThat(overdue.at(59)).isEqualTo(150);
     assertThat(overdue.at(60)).isEqualTo(20);
     assertThat(overdue.at(100)).isEqualTo(152);
+  }
+
+  /** Rows at 150.000, 150.001 and 150.002 s, the one between set aside: both steps fit in. */
+  @Test
+  void aStretchOfTwoMillisecondsIsReplaced() {
+    Trace line =
+        new Trace(
+            new double[] {140, 150, 150.002, 160},
+            new double[] {160, 160, 160, 160},
+            Between.LINEAR);
+    assertThat(line.replaced(150, 150.002, 200).at(150.001)).isEqualTo(200);
+  }
+
+  /** Stretches of a microsecond and more, one after the other, at any moment of a load. */
+  @Test
+  void aStretchOfAnyLengthIsReplacedInItsMiddleAndNowhereElse() {
+    Random random = new Random(11);
+    for (int i = 0; i < 20_000; i++) {
+      Between between = random.nextBoolean() ? Between.LINEAR : Between.HOLD;
+      double[] moments = new double[6];
+      long micros = random.nextInt(2_000_000_000);
+      for (int j = 0; j < moments.length; j++) {
+        moments[j] = micros / 1e6;
+        micros += 1 + random.nextInt((int) Math.pow(10, 1 + random.nextInt(5)));
+      }
+      double[] values = random.doubles(moments.length, 100, 200).toArray();
+      Trace trace = new Trace(moments, values, between);
+      Trace replaced =
+          trace.replaced(moments[1], moments[2], 20).replaced(moments[2], moments[4], 20);
+      assertThat(replaced.at((moments[1] + moments[2]) / 2)).isEqualTo(20);
+      assertThat(replaced.at((moments[2] + moments[4]) / 2)).isEqualTo(20);
+      for (int j : new int[] {0, 4, 5}) {
+        assertThat(replaced.at(moments[j])).isEqualTo(values[j]);
+      }
+      replaced.between(moments[0] - 1, moments[5] + 1);
+    }
   }
 
   /** Half an hour of which ten minutes are cold: as the same course held in two steps. */
