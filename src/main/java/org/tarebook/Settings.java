@@ -57,7 +57,9 @@ final class Settings {
     PropertySource<?> typed = environment.getPropertySources().get("commandLineArgs");
     if (typed instanceof EnumerablePropertySource<?> settings) {
       for (String name : settings.getPropertyNames()) {
-        if (!name.contains(".") && !OPTIONS.contains(name)) {
+        if (String.valueOf(typed.getProperty(name)).isEmpty()
+            && !name.contains(".")
+            && !OPTIONS.contains(name)) {
           throw new StartRefused("--" + name + " is not an option. --help lists what there is.");
         }
         if (name.startsWith(PREFIX) && !known.contains(name)) {

@@ -3,7 +3,6 @@ package org.tarebook.schedule;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.tarebook.fixtures.ScheduleFloor.object;
 import static org.tarebook.fixtures.ScheduleFloor.quantity;
-import static org.tarebook.fixtures.ShopFloor.json;
 
 import java.util.ArrayList;
 import java.util.List;
@@ -150,57 +149,6 @@ class ScheduleRefusalTests {
     }
   }
 
-  /** Water of 168 °C at 20 bar, a dome of 150 °C: each limit just met, and just missed. */
-  @Test
-  void refusesLimitsThatItsOwnTargetsMiss() {
-    refused(
-        "/definition/mostInsideOutside",
-        "step WATER give 18.00 K, wanted at most 17.99 K",
-        all -> all.put("mostInsideOutside", quantity("17.99", "K{difference}")));
-    refused(
-        "/definition/leastWaterMargin",
-        "wanted at least 60.00 K",
-        all -> all.put("leastWaterMargin", quantity("60", "K{difference}")));
-    refused(
-        "/definition/mostDomeDepression",
-        "wanted at most 1.000 K",
-        all -> setPoint(all, 3).put("target", 148));
-    Map<String, Object> met = floor.definition();
-    met.put("mostInsideOutside", quantity("18", "K{difference}"));
-    met.put("leastWaterMargin", quantity("46", "K{difference}"));
-    record(met).expect(201);
-  }
-
-  /** A dome that the first step says nothing of has no credit for that step. */
-  @Test
-  void creditsTheOutsideNothingBeforeItsFirstSetPoint() {
-    Map<String, Object> definition = floor.onlyWater("OPENING", 40, null);
-    part(definition, "media", 0).put("medium", "OUTSIDE");
-    part(definition, "steps", 0).put("target", "PT20M");
-    part(definition, "steps", 0).put("most", "PT30M");
-    assertThat(pointers(record(definition))).containsExactly("/definition/media/0/minimum");
-  }
-
-  @Test
-  void refusesABlankDoubtReason() {
-    Map<String, Object> definition = floor.definition();
-    definition.put("leastWaterMargin", quantity("60", "K{difference}"));
-    Answer answer =
-        floor
-            .quality()
-            .post(
-                "/api/v1/cure-schedules/" + floor.schedule() + "/revisions",
-                json(
-                    "key", "r1",
-                    "validFrom", "2026-01-01T00:00:00Z",
-                    "definition", definition,
-                    "reason", "a test",
-                    "doubtReason", "  \t "))
-            .expect(400);
-    assertThat(pointers(answer)).containsExactly("/doubtReason");
-    floor.doubtful("r1", "2026-01-01T00:00:00Z", definition).expect(201);
-  }
-
   @Test
   void refusesLayersOfZeroAndWithoutWhatTheyNeed() {
     refused(LAYERS + "1/name", "twice", all -> layer(all, 1).put("name", "bladder"));
@@ -300,7 +248,7 @@ class ScheduleRefusalTests {
   }
 
   @SuppressWarnings("unchecked")
-  private static Map<String, Object> part(Map<String, Object> whole, Object... path) {
+  static Map<String, Object> part(Map<String, Object> whole, Object... path) {
     Object found = whole;
     for (Object step : path) {
       found =
@@ -407,7 +355,7 @@ class ScheduleRefusalTests {
     return floor.revision("r1", "2026-01-01T00:00:00Z", definition);
   }
 
-  private static List<String> pointers(Answer answer) {
+  static List<String> pointers(Answer answer) {
     return new ArrayList<>(
         StreamSupport.stream(answer.at("/errors").spliterator(), false)
             .map(fault -> fault.get("pointer").asString())
