@@ -1,5 +1,6 @@
 package org.tarebook.http;
 
+import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
 import org.springframework.core.convert.ConversionException;
 import org.springframework.core.convert.ConversionFailedException;
@@ -9,7 +10,8 @@ import org.springframework.core.convert.TypeDescriptor;
 /**
  * Reads parameters by the service's own converters alone. When a converter refuses a text, the data
  * binder would otherwise ask its property editors, which read {@code 0x10} as a number, {@code yes}
- * as true and an empty text as nothing.
+ * as true and an empty text as nothing. The framework's converter of lists takes blanks away; here
+ * they are refused, as in single values.
  */
 final class StrictConversion implements ConversionService {
 
@@ -48,6 +50,16 @@ final class StrictConversion implements ConversionService {
   @Override
   public @Nullable Object convert(
       @Nullable Object source, @Nullable TypeDescriptor sourceType, TypeDescriptor target) {
+    if (source instanceof String text
+        && (target.isCollection() || target.isArray())
+        && Arrays.stream(text.split(",")).anyMatch(each -> !each.strip().equals(each))) {
+      throw new Refused(
+          new ConversionFailedException(
+              sourceType,
+              target,
+              source,
+              new IllegalArgumentException("There are blanks beside a comma or at an end")));
+    }
     try {
       return converters.convert(source, sourceType, target);
     } catch (ConversionFailedException refusal) {

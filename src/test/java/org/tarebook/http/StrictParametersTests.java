@@ -150,12 +150,18 @@ class StrictParametersTests {
   }
 
   @Test
-  void aListRefusesAnEmptyPlace() {
+  void aListRefusesAnEmptyPlaceAndBlanks() {
     tarebook
         .quality()
         .get(
             "/api/v1/reject-rates?measuredFrom=2026-03-02T06:00:00Z"
                 + "&measuredBefore=2026-03-03T06:00:00Z&groupBy=LINE,,SHIFT")
+        .expect(400);
+    tarebook
+        .quality()
+        .get(
+            "/api/v1/reject-rates?measuredFrom=2026-03-02T06:00:00Z"
+                + "&measuredBefore=2026-03-03T06:00:00Z&groupBy=LINE,%20SHIFT")
         .expect(400);
   }
 
