@@ -124,7 +124,7 @@ final class Figures {
       missing.add(
           List.of("counted"),
           Reason.NO_SPECIFICATION,
-          "No specification is in force at the last reading of the window.");
+          "No specification is in force at the last counted reading of the window.");
     } else if (moments.count() == 0) {
       missing.add(List.of("counted"), Reason.NO_READINGS, "No reading of the window counts.");
     } else if (!missing.censored(List.of("counted"))) {

@@ -107,7 +107,7 @@ final class Missing {
       add(
           names,
           Reason.NO_SPECIFICATION,
-          "No specification is in force at the last reading of the window.");
+          "No specification is in force at the last counted reading of the window.");
     } else {
       add(names, Reason.LIMITS_EQUAL, "Both limits of the specification are equal.");
     }

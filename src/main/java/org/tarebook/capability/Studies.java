@@ -205,6 +205,7 @@ public class Studies {
           new Figures(
                   question, sure, characteristic, window, within, tolerance, control, mixed, failed)
               .compute();
+      Revisions standing = plan.revisions(characteristic).asOf(asOf.moment());
       return new Study(
           chart.code(),
           characteristic.code(),
@@ -221,8 +222,8 @@ public class Studies {
               asOf.isNow() ? (Long) unverified.count(window) : null,
               Excluded.list(window.summary().uncounted())),
           tolerance.shown(),
-          revisions(plan.revisions(characteristic), asked),
-          partlyWithout(plan.revisions(characteristic), asked, window.specification())
+          revisions(standing, asked),
+          window.specification().filter(used -> standing.leavesOpen(asked.from(), used)).isPresent()
               ? true
               : null,
           control.orElse(null),
@@ -272,25 +273,7 @@ public class Studies {
     return missing;
   }
 
-  /** Whether no revision was in force in a part of a window before the one that is used began. */
-  private static boolean partlyWithout(
-      Revisions all, ReadingWindow.Asked asked, Optional<Specification> used) {
-    Instant known = asked.from();
-    for (Specification each : all.asOf(asked.asOf().moment()).standing()) {
-      Instant end = all.asOf(asked.asOf().moment()).endOf(each);
-      if (used.isEmpty() || each.validFrom().isAfter(used.get().validFrom())) {
-        return false;
-      }
-      if (each.validFrom().isAfter(known)) {
-        return true;
-      }
-      known = end == null || end.isAfter(known) ? Objects.requireNonNullElse(end, known) : known;
-    }
-    return false;
-  }
-
-  private static List<Study.Revision> revisions(Revisions all, ReadingWindow.Asked asked) {
-    Revisions standing = all.asOf(asked.asOf().moment());
+  private static List<Study.Revision> revisions(Revisions standing, ReadingWindow.Asked asked) {
     List<Study.Revision> revisions = new ArrayList<>();
     for (Specification each : standing.standing()) {
       Instant end = standing.endOf(each);

@@ -36,7 +36,7 @@ record StudyLimits(Characteristic characteristic, SummarisedWindow window) {
               Specification.Limits limits = specification.limits();
               return new Study.Used(
                   specification.revision(),
-                  "In force at the last reading of the window.",
+                  "In force at the last counted reading of the window.",
                   limits.lower(),
                   limits.upper(),
                   limits.unit().code(),

@@ -25,8 +25,8 @@ import org.tarebook.stats.Tolerance;
  * @param cut how the readings were cut into points; usually the chart's own way
  * @param stratum the one stratum looked at; absent where all are
  * @param unit the chart's unit
- * @param specification in force at the last reading of the window, of those that stood; empty where
- *     none is
+ * @param specification in force at the last counted reading of the window, of those that stood;
+ *     empty where none is
  * @param readings that count, by measuring time, then id
  * @param points in order
  * @param begunBefore points completed in the window whose first readings lie before it, in order

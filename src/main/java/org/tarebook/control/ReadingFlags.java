@@ -143,7 +143,9 @@ final class ReadingFlags {
             (double) found.counts().get(order.get(0))));
   }
 
-  /** Looks at both limits of the specification in force at the last reading of the window. */
+  /**
+   * Looks at both limits of the specification in force at the last counted reading of the window.
+   */
   List<Flag> piledInside(double sigma) {
     List<Flag> flags = new ArrayList<>();
     if (window.specification().isPresent() && step > 0) {

@@ -29,7 +29,7 @@ import org.tarebook.stats.chart.BetweenWithin;
  * @param cut how the readings were cut into points
  * @param stratum the one stratum looked at; absent where all are
  * @param unit the chart's unit
- * @param specification in force at the last reading of the window, of those that stood
+ * @param specification in force at the last counted reading of the window, of those that stood
  * @param parts what it was put together from, in order; stretches without a reading are left out
  * @param summary what its readings come to
  * @param latest its last {@value #LATEST} points, in order

@@ -1,15 +1,14 @@
 package org.tarebook.cure;
 
 import java.util.ArrayList;
-import java.util.Arrays;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.stream.DoubleStream;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.ChannelLog.Silence;
@@ -40,15 +39,15 @@ final class CavityHeat {
   private final Run run;
   private final CureLog log;
   private final List<ThermocoupleStudy> studies;
-  private final Set<String> disbelieved;
+  private final MediaBounds bounds;
   private final Map<String, HeatEstimate> known = new HashMap<>();
   private final Map<String, OfMedium> knownMedia = new HashMap<>();
 
   /**
    * Ready to compute the cavities of a load.
    *
-   * @param disbelieved codes of channels that cannot be believed; nothing is known of a medium by
-   *     them
+   * @param disbelieved codes of channels that cannot be believed
+   * @param running whether more samples may come
    */
   CavityHeat(
       ScheduleDefinition definition,
@@ -56,8 +55,9 @@ final class CavityHeat {
       Run run,
       CureLog log,
       List<ThermocoupleStudy> studies,
-      Set<String> disbelieved) {
-    this.disbelieved = disbelieved;
+      Set<String> disbelieved,
+      boolean running) {
+    this.bounds = new MediaBounds(run, disbelieved, running);
     this.definition = definition;
     this.model = model;
     this.run = run;
@@ -69,8 +69,8 @@ final class CavityHeat {
    * The equivalents of one cavity.
    *
    * @param serving logs of the channels that serve it
-   * @param reasons gets what is not as wanted
-   * @param notComputed gets why figures are absent
+   * @param reasons to which it adds what the schedule does not accept
+   * @param notComputed to which it adds why figures are absent
    */
   List<CavityFigures.Equivalents> of(
       CavityLoad load,
@@ -89,8 +89,8 @@ final class CavityHeat {
    * The equivalents of the media themselves that a schedule wants, of a cavity that these logs
    * serve. Cavities with the same logs are computed once.
    *
-   * @param reasons gets what is not as wanted
-   * @param notComputed gets why figures are absent
+   * @param reasons to which it adds what the schedule does not accept
+   * @param notComputed to which it adds why figures are absent
    */
   List<CavityFigures.Equivalents> ofMedia(
       List<ChannelLog> serving, List<Reason> reasons, Map<String, String> notComputed) {
@@ -98,10 +98,10 @@ final class CavityHeat {
     for (int i = 0; i < model.media().size(); i++) {
       MediumCure medium = model.media().get(i);
       String line = "/media/" + i;
-      List<ChannelLog> shown =
-          serving.stream().filter(one -> shows(one, medium.wanted().medium())).toList();
+      List<ChannelLog> shown = MediaBounds.of(serving, medium.wanted().medium());
       OfMedium its =
-          knownMedia.computeIfAbsent(line + codes(shown), key -> ofMedium(medium, shown, line));
+          knownMedia.computeIfAbsent(
+              line + MediaBounds.codes(shown), key -> ofMedium(medium, shown, line));
       figures.addAll(its.figures());
       reasons.addAll(its.reasons());
       if (its.missing() != null) {
@@ -130,8 +130,8 @@ final class CavityHeat {
       notComputed.put(FIGURE, "the schedule has no section");
       return;
     }
-    List<ChannelLog> inside = of(serving, Medium.INSIDE);
-    List<ChannelLog> outside = of(serving, Medium.OUTSIDE);
+    List<ChannelLog> inside = MediaBounds.of(serving, Medium.INSIDE);
+    List<ChannelLog> outside = MediaBounds.of(serving, Medium.OUTSIDE);
     String missing = missing(inside, outside);
     if (missing != null) {
       notComputed.put(FIGURE, missing);
@@ -152,16 +152,16 @@ final class CavityHeat {
     limits.hold(
         estimate,
         until ->
-            sum(
-                apart(
+            MediaBounds.sum(
+                MediaBounds.apart(
                     Stream.concat(
-                        unknown(inside, end(until), hottestInside),
-                        unknown(outside, end(until), hottestOutside)))));
+                        bounds.unknown(inside, end(until), hottestInside),
+                        bounds.unknown(outside, end(until), hottestOutside)))));
   }
 
   private OfMedium ofMedium(MediumCure medium, List<ChannelLog> shown, String line) {
     Medium its = medium.wanted().medium();
-    if (shown.stream().noneMatch(this::known)) {
+    if (shown.stream().noneMatch(bounds::known)) {
       String missing = its == Medium.INSIDE ? NO_INSIDE : NO_OUTSIDE;
       String what = "What the medium " + its.name().toLowerCase(Locale.ROOT) + " comes to";
       return new OfMedium(List.of(), List.of(notComputed(what, missing, line)), missing);
@@ -169,18 +169,18 @@ final class CavityHeat {
     double end = end(medium.wanted().until());
     Double stated = medium.hottest();
     OptionalDouble hottest = stated == null ? OptionalDouble.empty() : OptionalDouble.of(stated);
-    List<Silence> unknown = apart(unknown(shown, end, hottest));
+    List<Silence> unknown = MediaBounds.apart(bounds.unknown(shown, end, hottest));
     HeatLimits limits = new HeatLimits(definition, run, log, studies);
     limits.hold(
         medium,
         new MediumCure.Heating(
-            lowest(shown),
-            highest(shown),
-            ceiling(shown, end, hottest),
-            error(shown),
+            bounds.lowest(shown),
+            bounds.highest(shown),
+            bounds.ceiling(shown, end, hottest),
+            bounds.error(shown),
             end,
             unknown.stream().map(gap -> new MediumCure.Stretch(gap.from(), gap.until())).toList()),
-        sum(unknown),
+        MediaBounds.sum(unknown),
         line);
     List<Reason> reasons = new ArrayList<>(hotter(shown, hottest, line + "/hottest"));
     reasons.addAll(limits.reasons());
@@ -196,30 +196,16 @@ final class CavityHeat {
         .done();
   }
 
-  private List<ChannelLog> of(List<ChannelLog> serving, Medium medium) {
-    return serving.stream().filter(one -> shows(one, medium)).toList();
-  }
-
-  private static String codes(List<ChannelLog> logs) {
-    StringBuilder codes = new StringBuilder();
-    logs.forEach(one -> codes.append(' ').append(one.channel().code()));
-    return codes.toString();
-  }
-
-  private static boolean shows(ChannelLog one, Medium medium) {
-    return medium.isShownBy(one.channel().measured());
-  }
-
   /** To where something is counted; free cooling needs no medium. */
   private double end(Until until) {
     return until == Until.RELEASE ? run.release() : run.opening();
   }
 
   private @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
-    if (inside.stream().noneMatch(this::known)) {
+    if (inside.stream().noneMatch(bounds::known)) {
       return NO_INSIDE;
     }
-    return outside.stream().noneMatch(this::known) ? NO_OUTSIDE : null;
+    return outside.stream().noneMatch(bounds::known) ? NO_OUTSIDE : null;
   }
 
   private HeatEstimate estimate(
@@ -233,19 +219,19 @@ final class CavityHeat {
     double cold = coldest;
     double warm = warmest;
     return known.computeIfAbsent(
-        cold + " " + warm + codes(inside) + codes(outside),
+        cold + " " + warm + MediaBounds.codes(inside) + MediaBounds.codes(outside),
         key ->
             HeatEstimate.of(
                 of,
                 new HeatEstimate.Heating(
-                    lowest(inside),
-                    highest(inside),
-                    lowest(outside),
-                    highest(outside),
+                    bounds.lowest(inside),
+                    bounds.highest(inside),
+                    bounds.lowest(outside),
+                    bounds.highest(outside),
                     cold,
                     warm,
-                    error(inside),
-                    error(outside),
+                    bounds.error(inside),
+                    bounds.error(outside),
                     run.release(),
                     run.opening(),
                     gaps(inside, outside, of))));
@@ -257,127 +243,53 @@ final class CavityHeat {
     OptionalDouble hottestInside = of.hottest(Medium.INSIDE);
     OptionalDouble hottestOutside = of.hottest(Medium.OUTSIDE);
     if (Stream.concat(
-            unknown(inside, run.opening(), hottestInside),
-            unknown(outside, run.opening(), hottestOutside))
+            bounds.unknown(inside, run.opening(), hottestInside),
+            bounds.unknown(outside, run.opening(), hottestOutside))
         .findAny()
         .isEmpty()) {
       return null;
     }
     return new HeatEstimate.Gaps(
-        floor(inside, of.coldest(Medium.INSIDE, definition), hottestInside),
-        floor(outside, of.coldest(Medium.OUTSIDE, definition), hottestOutside),
-        ceiling(inside, run.opening(), hottestInside),
-        ceiling(outside, run.opening(), hottestOutside));
+        bounds.floor(inside, of.coldest(Medium.INSIDE, definition), hottestInside),
+        bounds.floor(outside, of.coldest(Medium.OUTSIDE, definition), hottestOutside),
+        bounds.ceiling(inside, run.opening(), hottestInside),
+        bounds.ceiling(outside, run.opening(), hottestOutside));
   }
 
-  private Trace floor(List<ChannelLog> logs, double coldest, OptionalDouble hottest) {
-    double bound = Math.min(coldest, media(logs).min().orElse(coldest));
-    return traces(logs, bound, coldest, hottest).reduce(Trace::lowest).orElseThrow();
-  }
+  /**
+   * What heats the tyre at the least, of a cavity that these logs serve.
+   *
+   * @param channels codes of the channels, the same for cavities that share them
+   * @param unknown which channels are not known for some time, in words; empty where all are known
+   */
+  record Least(Trace inside, Trace outside, String channels, String unknown) {}
 
-  private @Nullable Trace ceiling(List<ChannelLog> logs, double end, OptionalDouble hottest) {
-    if (unknown(logs, end, hottest).findAny().isEmpty()) {
-      return highest(logs);
+  /** The same, by the bounds that a verdict takes; empty where nothing is known of a medium. */
+  Optional<Least> least(List<ChannelLog> serving, HeatSection of) {
+    List<ChannelLog> inside = MediaBounds.of(serving, Medium.INSIDE);
+    List<ChannelLog> outside = MediaBounds.of(serving, Medium.OUTSIDE);
+    if (missing(inside, outside) != null) {
+      return Optional.empty();
     }
-    if (hottest.isEmpty()) {
-      return null;
-    }
-    double most = hottest.getAsDouble();
-    double bound = Math.max(most, media(logs).max().orElse(most));
-    return traces(logs, bound, most, hottest).reduce(Trace::highest).orElseThrow();
-  }
-
-  private DoubleStream media(List<ChannelLog> logs) {
-    return logs.stream().filter(this::known).flatMapToDouble(one -> Arrays.stream(one.media()));
-  }
-
-  /** The traces with a bound in their gaps, and another for those of which nothing is known. */
-  private Stream<Trace> traces(
-      List<ChannelLog> logs, double bound, double silent, OptionalDouble hottest) {
-    return logs.stream()
-        .map(one -> known(one) ? replaced(one, bound, hottest) : Trace.constant(silent));
-  }
-
-  private Trace replaced(ChannelLog one, double bound, OptionalDouble hottest) {
-    Trace trace = one.trace();
-    for (Silence gap : unknown(one, run.opening(), hottest)) {
-      trace = trace.replaced(gap.from(), gap.until(), bound);
-    }
-    return trace;
-  }
-
-  /** Stretches in which nothing is known, apart, and those with samples hotter than can be. */
-  private List<Silence> unknown(ChannelLog one, double end, OptionalDouble hottest) {
-    if (!known(one)) {
-      return List.of(new Silence(0, end));
-    }
-    List<Silence> found = new ArrayList<>(one.unknown(0, end, run.largestGap()));
-    hottest.ifPresent(most -> found.addAll(one.hotter(most, 0, end)));
-    return apart(found.stream());
-  }
-
-  /** Whether a channel says anything that can be believed. */
-  private boolean known(ChannelLog one) {
-    return !one.empty() && !disbelieved.contains(one.channel().code());
-  }
-
-  private static double sum(List<Silence> gaps) {
-    return gaps.stream().mapToDouble(Silence::length).sum();
-  }
-
-  /** The stretches in which one of some channels is not known. */
-  private Stream<Silence> unknown(List<ChannelLog> logs, double end, OptionalDouble hottest) {
-    return logs.stream().flatMap(one -> unknown(one, end, hottest).stream());
-  }
-
-  /** Stretches joined where they touch, in the order of time. */
-  private static List<Silence> apart(Stream<Silence> stretches) {
-    List<Silence> apart = new ArrayList<>();
-    stretches
-        .sorted(Comparator.comparingDouble(Silence::from))
-        .forEach(
-            gap -> {
-              Silence last = apart.isEmpty() ? null : apart.get(apart.size() - 1);
-              if (last == null || gap.from() > last.until()) {
-                apart.add(gap);
-              } else if (gap.until() > last.until()) {
-                apart.set(apart.size() - 1, new Silence(last.from(), gap.until()));
-              }
-            });
-    return apart;
+    OptionalDouble hottestInside = of.hottest(Medium.INSIDE);
+    OptionalDouble hottestOutside = of.hottest(Medium.OUTSIDE);
+    return Optional.of(
+        new Least(
+            bounds.floor(inside, of.coldest(Medium.INSIDE, definition), hottestInside),
+            bounds.floor(outside, of.coldest(Medium.OUTSIDE, definition), hottestOutside),
+            MediaBounds.codes(inside) + MediaBounds.codes(outside),
+            Stream.concat(
+                    inside.stream().flatMap(one -> bounds.words(one, hottestInside).stream()),
+                    outside.stream().flatMap(one -> bounds.words(one, hottestOutside).stream()))
+                .collect(Collectors.joining("; "))));
   }
 
   private List<Reason> hotter(List<ChannelLog> logs, OptionalDouble hottest, String line) {
     return hottest.isEmpty()
         ? List.of()
         : logs.stream()
-            .filter(this::known)
+            .filter(bounds::known)
             .flatMap(one -> Plausibility.hotter(one, hottest.getAsDouble(), line, log).stream())
             .toList();
-  }
-
-  private Trace lowest(List<ChannelLog> logs) {
-    return logs.stream()
-        .filter(this::known)
-        .map(ChannelLog::trace)
-        .reduce(Trace::lowest)
-        .orElseThrow();
-  }
-
-  private Trace highest(List<ChannelLog> logs) {
-    return logs.stream()
-        .filter(this::known)
-        .map(ChannelLog::trace)
-        .reduce(Trace::highest)
-        .orElseThrow();
-  }
-
-  /** Largest error of the sensors of a face; a class allows most at the hottest they logged. */
-  private double error(List<ChannelLog> logs) {
-    return logs.stream()
-        .filter(this::known)
-        .mapToDouble(one -> one.error(Arrays.stream(one.media()).max().orElse(0)))
-        .max()
-        .orElse(0);
   }
 }

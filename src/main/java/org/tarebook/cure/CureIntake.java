@@ -248,7 +248,7 @@ class CureIntake {
       if (channel.recording() == Channel.Recording.SAMPLED) {
         faults.add(place + "/heartbeat", "belongs to ON_CHANGE recorders");
       } else if (channel.heartbeat().isNegative() || channel.heartbeat().isZero()) {
-        faults.add(place + "/heartbeat", "must be longer than nothing, for example PT1M");
+        faults.add(place + "/heartbeat", "must be positive, for example PT1M");
       }
     }
   }

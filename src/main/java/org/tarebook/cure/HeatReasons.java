@@ -9,6 +9,7 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures.Equivalents;
 import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.DecidingInterval;
 import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.Until;
 
@@ -31,12 +32,13 @@ final class HeatReasons {
    * @param when words put before the place
    */
   List<Reason> of(HeldLimit held, String when) {
-    Set<String> unknown = held.ends().unknown();
+    DecidingInterval ends = held.ends();
+    Set<String> unknown = ends.unknown();
     List<Reason> reasons = new ArrayList<>();
     if (!unknown.isEmpty()) {
       reasons.add(unbounded(held, unknown));
     }
-    if (held.ends().missed()) {
+    if (ends.missed()) {
       Reason missed = missed(held, when);
       if (!unknown.isEmpty()) {
         missed =
@@ -45,9 +47,9 @@ final class HeatReasons {
       }
       reasons.add(
           run.sure() ? missed : missed.unproven("when the time ended that counts is not marked"));
-    } else if (!held.ends().met() && held.ends().decidedByExtrapolation()) {
+    } else if (!ends.met() && ends.decidedByExtrapolation()) {
       reasons.add(outOfRange(held));
-    } else if (!held.ends().met()) {
+    } else if (!ends.met()) {
       reasons.add(possible(held, when));
     } else if (unknown.isEmpty() && held.view().bridged() != null) {
       reasons.add(
@@ -55,12 +57,10 @@ final class HeatReasons {
               Reason.Code.MET_WITHOUT_GAP,
               Reason.Weight.REMARK,
               held,
-              held.ends().minimum() || held.ends().most() == null
-                  ? held.ends().least()
-                  : held.ends().most(),
+              ends.minimum() || ends.most() == null ? ends.least() : ends.most(),
               place(held)
-                  + (held.ends().minimum() ? " has at least " : " has at most ")
-                  + held.ends().limit().toPlainString()
+                  + (ends.minimum() ? " has at least " : " has at most ")
+                  + ends.limit().toPlainString()
                   + " equivalent minutes whatever the temperatures were in the gaps of "
                   + Words.seconds(held.view().bridged().doubleValue())
                   + "."));
@@ -69,6 +69,7 @@ final class HeatReasons {
   }
 
   private Reason unbounded(HeldLimit held, Set<String> unknown) {
+    DecidingInterval ends = held.ends();
     return reason(
         Reason.Code.UNCERTAINTY_UNKNOWN,
         Reason.Weight.DOUBT,
@@ -76,44 +77,42 @@ final class HeatReasons {
         held.view().minutes().doubleValue(),
         "Whether "
             + place(held)
-            + (held.ends().minimum() ? " has at least " : " has at most ")
-            + held.ends().limit().toPlainString()
+            + (ends.minimum() ? " has at least " : " has at most ")
+            + ends.limit().toPlainString()
             + " equivalent minutes cannot be told: "
             + String.join(" and ", unknown)
             + (unknown.size() == 1 ? " has" : " have")
             + " no known uncertainty, and the "
-            + (held.ends().minimum() ? "minimum" : "maximum")
+            + (ends.minimum() ? "minimum" : "maximum")
             + " does not hold this doubt already ("
-            + (held.ends().minimum() ? "minimumHolds" : "maximumHolds")
+            + (ends.minimum() ? "minimumHolds" : "maximumHolds")
             + ": ACTIVATION_ENERGY). Record kinetics with an activation energy and its uncertainty,"
             + " or from three temperatures or more.");
   }
 
   private Reason missed(HeldLimit held, String when) {
+    DecidingInterval ends = held.ends();
     BlowPoint blow = held.line().equals("/blowPoint") ? blowPoint : null;
-    double deciding =
-        held.ends().most() == null || !held.ends().minimum()
-            ? held.ends().least()
-            : held.ends().most();
+    double deciding = ends.most() == null || !ends.minimum() ? ends.least() : ends.most();
     double estimate = held.view().minutes().doubleValue();
     boolean porous = blow != null && blow.porousWith(BigDecimal.valueOf(deciding));
     return reason(
-        !held.ends().minimum()
+        !ends.minimum()
             ? Reason.Code.OVER_CURE
             : porous ? Reason.Code.UNDER_BLOW_POINT : Reason.Code.UNDER_CURE,
         Reason.Weight.BREACH,
         held,
         deciding,
-        (held.ends().minimum() ? "Under-cured: " : "Over-cured: ")
+        (ends.minimum() ? "Under-cured: " : "Over-cured: ")
             + when
             + place(held)
             + " had "
             + (estimate == deciding ? "" : "about " + Words.number(estimate, deciding) + " and ")
-            + (held.ends().minimum() ? "at most " : "at least ")
-            + digits(deciding, estimate, held.ends().limit().doubleValue())
+            + (ends.minimum() ? "at most " : "at least ")
+            + digits(deciding, estimate, ends.limit().doubleValue())
             + " equivalent minutes, wanted at "
-            + (held.ends().minimum() ? "least " : "most ")
-            + held.ends().limit().stripTrailingZeros().toPlainString()
+            + (ends.minimum() ? "least " : "most ")
+            + ends.limit().stripTrailingZeros().toPlainString()
             + (blow == null
                 ? "."
                 : porous
@@ -122,48 +121,50 @@ final class HeatReasons {
   }
 
   private Reason possible(HeldLimit held, String when) {
-    double limit = held.ends().limit().doubleValue();
-    Double most = held.ends().most();
+    DecidingInterval ends = held.ends();
+    double limit = ends.limit().doubleValue();
+    Double most = ends.most();
     return reason(
-        held.ends().minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
+        ends.minimum() ? Reason.Code.UNDER_CURE_POSSIBLE : Reason.Code.OVER_CURE_POSSIBLE,
         Reason.Weight.DOUBT,
         held,
-        held.ends().minimum() || most == null ? held.ends().least() : most,
-        (held.ends().minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
+        ends.minimum() || most == null ? ends.least() : most,
+        (ends.minimum() ? "Possibly under-cured: " : "Possibly over-cured: ")
             + when
             + place(held)
             + " had at least "
-            + Words.number(held.ends().least(), limit)
+            + Words.number(ends.least(), limit)
             + (most == null ? "" : " and at most " + Words.number(most, limit))
             + " equivalent minutes, wanted at "
-            + (held.ends().minimum() ? "least " : "most ")
-            + held.ends().limit().stripTrailingZeros().toPlainString()
+            + (ends.minimum() ? "least " : "most ")
+            + ends.limit().stripTrailingZeros().toPlainString()
             + (held.view().bridged() == null
                 ? "."
                 : "; gaps of "
                     + Words.seconds(held.view().bridged().doubleValue())
-                    + (held.ends().mostExtrapolated() == null
+                    + (ends.mostExtrapolated() == null
                         ? " have no upper bound, since the schedule does not state how hot the"
                             + " medium can be (hottest)."
                         : " may have been as cold or as hot as the medium can be.")));
   }
 
   private Reason outOfRange(HeldLimit held) {
+    DecidingInterval ends = held.ends();
     return reason(
         Reason.Code.KINETICS_OUT_OF_RANGE,
         Reason.Weight.DOUBT,
         held,
-        held.ends().least(),
+        ends.least(),
         place(held)
             + " has "
-            + between(held, held.ends().least(), held.ends().most())
+            + between(held, ends.least(), ends.most())
             + " equivalent minutes by the temperatures that the kinetics are stated for, "
             + String.join(", ", held.basis().kinetics().ranges())
             + ", and "
-            + between(held, held.ends().leastExtrapolated(), held.ends().mostExtrapolated())
+            + between(held, ends.leastExtrapolated(), ends.mostExtrapolated())
             + " if they hold beyond; wanted at "
-            + (held.ends().minimum() ? "least " : "most ")
-            + held.ends().limit().stripTrailingZeros().toPlainString()
+            + (ends.minimum() ? "least " : "most ")
+            + ends.limit().stripTrailingZeros().toPlainString()
             + ". Record kinetics for the temperatures of the cure.");
   }
 

@@ -8,6 +8,7 @@ import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
@@ -16,6 +17,7 @@ import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Verdict.CavityVerdict;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.HeatModel;
+import org.tarebook.schedule.HeatSection;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
@@ -56,7 +58,8 @@ final class Judge {
     this.log = log;
     this.run = run;
     this.barometerError = barometerError;
-    this.heat = new CavityHeat(definition, model, run, log, studies, disbelieved);
+    this.heat =
+        new CavityHeat(definition, model, run, log, studies, disbelieved, cure.closing() == null);
     this.completeness = new Completeness(definition, run, log);
     lookAtChannels();
     lookAtRun(clockAhead, closed);
@@ -213,20 +216,15 @@ final class Judge {
   }
 
   /**
-   * What the media themselves come to in one cavity.
-   *
-   * @param notComputed gets why figures are absent
+   * What the media themselves come to in one cavity; adds to notComputed why figures are absent.
    */
   List<CavityFigures.Equivalents> media(CavityLoad load, Map<String, String> notComputed) {
     return heat.ofMedia(logs(serving(load)), new ArrayList<>(), notComputed);
   }
 
-  /** The logs that serve a cavity and can be believed. */
-  List<ChannelLog> believed(CavityLoad load) {
-    return serving(load).stream()
-        .filter(channel -> !disbelieved.contains(channel.code()))
-        .map(log::get)
-        .toList();
+  /** What heats the tyre in a cavity at the least; empty where nothing is known of a medium. */
+  Optional<CavityHeat.Least> least(CavityLoad load, HeatSection section) {
+    return heat.least(logs(serving(load)), section);
   }
 
   private List<Channel> serving(CavityLoad load) {
@@ -243,7 +241,9 @@ final class Judge {
     serving.forEach(channel -> reasons.addAll(reasonsOf(channel.code())));
     reasons.addAll(completeness.missing(serving));
     reasons.addAll(GreenTyreLimits.hold(load, definition.greenTyre(), cure.startedAt()));
-    Serving media = new Serving(believed(load), barometerError);
+    List<Channel> believed =
+        serving.stream().filter(one -> !disbelieved.contains(one.code())).toList();
+    Serving media = new Serving(logs(believed), barometerError);
     Dome dome = dome(media);
     Water water = new Water(definition, run, log, media);
     Faces faces = new Faces(definition, run, log, media);

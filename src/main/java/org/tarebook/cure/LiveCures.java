@@ -3,21 +3,16 @@ package org.tarebook.cure;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.cure.CavityFigures.Equivalents;
-import org.tarebook.cure.Channel.Recording;
-import org.tarebook.cure.ChannelLog.Silence;
 import org.tarebook.cure.LiveView.CavityNow;
 import org.tarebook.cure.LiveView.Drift;
 import org.tarebook.cure.LiveView.StepNow;
@@ -26,12 +21,10 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.CureSchedules;
 import org.tarebook.schedule.HeatSection;
 import org.tarebook.schedule.ScheduleDefinition;
-import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
 import org.tarebook.schedule.ScheduleRevision;
-import org.tarebook.thermal.Trace;
 
 /** Tells how a load stands while it runs, from the samples there are. Nothing is stored. */
 @Service
@@ -121,15 +114,14 @@ class LiveCures {
       Cure cure, ScheduleDefinition definition, CureLog log, double now, Judge judge) {
     HeatSection section = HeatSection.of(definition, kinetics::require).orElse(null);
     Double wanted = wanted(definition);
-    double largestGap = definition.largestGap().toMillis() / 1000.0;
     Map<String, HeatSection.Progress> known = new HashMap<>();
     List<CavityNow> found = new ArrayList<>();
     for (CavityLoad load : cure.cavities()) {
       Map<String, String> notComputed = new LinkedHashMap<>();
       List<Equivalents> media = judge.media(load, notComputed);
-      List<ChannelLog> inside = shows(judge.believed(load), Medium.INSIDE);
-      List<ChannelLog> outside = shows(judge.believed(load), Medium.OUTSIDE);
-      if (section == null || !logged(inside) || !logged(outside) || now <= 0) {
+      Optional<CavityHeat.Least> least =
+          section == null || now <= 0 ? Optional.empty() : judge.least(load, section);
+      if (section == null || least.isEmpty()) {
         found.add(
             new CavityNow(
                 load.cavity(),
@@ -150,17 +142,16 @@ class LiveCures {
               : load.greenTemperature().in(Unit.CELSIUS);
       HeatSection.Progress progress =
           known.computeIfAbsent(
-              green + codes(inside) + codes(outside),
+              green + least.get().channels(),
               same ->
                   section.progress(
-                      least(inside, section.coldest(Medium.INSIDE, definition), now, largestGap),
-                      least(outside, section.coldest(Medium.OUTSIDE, definition), now, largestGap),
+                      least.get().inside(),
+                      least.get().outside(),
                       green,
                       now,
                       wanted == null ? Double.POSITIVE_INFINITY : wanted));
-      String unknown =
-          unknown(Stream.concat(inside.stream(), outside.stream()).toList(), now, largestGap);
-      found.add(cavity(cure, load, progress, wanted, log, unknown, media, notComputed));
+      found.add(
+          cavity(cure, load, progress, wanted, log, least.get().unknown(), media, notComputed));
     }
     return found;
   }
@@ -213,63 +204,11 @@ class LiveCures {
     return most;
   }
 
-  private static List<ChannelLog> shows(List<ChannelLog> logs, Medium medium) {
-    return logs.stream().filter(one -> medium.isShownBy(one.channel().measured())).toList();
-  }
-
-  private static boolean logged(List<ChannelLog> logs) {
-    return logs.stream().anyMatch(one -> !one.empty());
-  }
-
   /** Why the moment of enough is absent, and what has no credit; null where there is neither. */
   private static @Nullable String missing(String enough, String unknown) {
     String missing =
         enough.isEmpty() || unknown.isEmpty() ? enough + unknown : enough + "; " + unknown;
     return missing.isEmpty() ? null : missing;
-  }
-
-  /** What the channels do not know of the time until now; empty where they know all of it. */
-  private static String unknown(List<ChannelLog> logs, double now, double largestGap) {
-    return logs.stream()
-        .filter(one -> !one.unknown(0, now, largestGap).isEmpty())
-        .map(
-            one ->
-                one.channel().words()
-                    + " is not known for "
-                    + Words.seconds(
-                        one.unknown(0, now, largestGap).stream().mapToDouble(Silence::length).sum())
-                    + ", which count only as the coldest it can have been")
-        .collect(Collectors.joining("; "));
-  }
-
-  private static String codes(List<ChannelLog> logs) {
-    StringBuilder codes = new StringBuilder();
-    logs.forEach(one -> codes.append(' ').append(one.channel().code()));
-    return codes.toString();
-  }
-
-  /** What the medium was at least: the coldest of its channels, each at its coldest in gaps. */
-  private static Trace least(List<ChannelLog> logs, double coldest, double now, double largestGap) {
-    return logs.stream()
-        .filter(one -> !one.empty())
-        .map(one -> least(one, coldest, now, largestGap))
-        .reduce(Trace::lowest)
-        .orElseThrow();
-  }
-
-  private static Trace least(ChannelLog one, double coldest, double now, double largestGap) {
-    double[] media = one.media().clone();
-    int last = media.length - 1;
-    double bound = Math.min(coldest, Arrays.stream(media).min().orElse(coldest));
-    if (last > 0 && one.channel().recording() == Recording.SAMPLED) {
-      // until the next sample confirms it, the newest one may be a spike
-      media[last] = Math.min(media[last], media[last - 1]);
-    }
-    Trace trace = new Trace(one.seconds(), media, one.between());
-    for (Silence gap : one.unknown(0, now, largestGap)) {
-      trace = trace.replaced(gap.from(), gap.until(), bound);
-    }
-    return trace;
   }
 
   private static List<Drift> drifts(Cure cure, Part part, CureLog log, double now) {

@@ -76,7 +76,7 @@ final class Earlier {
     return earlier;
   }
 
-  /** What stands of the reading that a reading declares to measure again. */
+  /** The standing reading that another declares to measure again. */
   @Nullable Reading declaredBy(Reading reading) {
     String declared = reading.event().remeasuresKey();
     return declared == null

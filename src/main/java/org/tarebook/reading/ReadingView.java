@@ -92,7 +92,7 @@ record ReadingView(
    */
   @Schema(name = "GuardUsed")
   record Guard(
-      @Schema(description = "The measuring uncertainty used: its id.") String uncertainty,
+      @Schema(description = "Id of the measuring uncertainty used.") String uncertainty,
       @Schema(description = "Its revision within station and characteristic.") int revision,
       @Schema(description = "As recorded, in uncertaintyUnit.") BigDecimal expandedUncertainty,
       String uncertaintyUnit,

@@ -73,13 +73,13 @@ class ScheduleRules {
 
   private static void positive(Duration duration, String place, Faults faults) {
     if (duration.isNegative() || duration.isZero()) {
-      faults.add(place, "must be longer than nothing, for example PT10S");
+      faults.add(place, "must be positive, for example PT10S");
     }
   }
 
   private static void check(Step step, String place, Faults faults) {
     if (step.least().isNegative()) {
-      faults.add(place + "/least", "cannot be less than nothing");
+      faults.add(place + "/least", "must not be negative");
     }
     if (step.least().compareTo(step.target()) > 0) {
       faults.add(place + "/least", "is longer than the target " + step.target());
@@ -130,7 +130,7 @@ class ScheduleRules {
       faults.add(place + "/unit", "of clamping is a pressure or a force");
     }
     if (point.settle() != null && point.settle().isNegative()) {
-      faults.add(place + "/settle", "cannot be less than nothing");
+      faults.add(place + "/settle", "must not be negative");
     } else if (point.settle() != null && point.settle().compareTo(step.least()) >= 0) {
       faults.add(
           place + "/settle",
@@ -139,7 +139,7 @@ class ScheduleRules {
               + "): the set point would never be looked at");
     }
     if (point.tolerated() != null && point.tolerated().isNegative()) {
-      faults.add(place + "/tolerated", "cannot be less than nothing");
+      faults.add(place + "/tolerated", "must not be negative");
     } else if (point.tolerated() != null && point.tolerated().compareTo(step.least()) >= 0) {
       faults.add(
           place + "/tolerated",
@@ -239,7 +239,7 @@ class ScheduleRules {
   private static void difference(
       @Nullable Quantity quantity, Unit kind, String place, Faults faults) {
     if (quantity != null && quantity.in(kind, AT + place) < 0) {
-      faults.add(AT + place + "/value", "cannot be less than nothing");
+      faults.add(AT + place + "/value", "must not be negative");
     }
   }
 

@@ -64,13 +64,8 @@ public final class Revisions {
   /** The first moment after a revision: its stated end or the start of the next. */
   public @Nullable Instant endOf(Specification revision) {
     Instant end = revision.validBefore();
-    for (Specification other : standing) {
-      if (other.validFrom().isAfter(revision.validFrom())
-          && (end == null || other.validFrom().isBefore(end))) {
-        return other.validFrom();
-      }
-    }
-    return end;
+    Instant next = nextAfter(revision.validFrom());
+    return next != null && (end == null || next.isBefore(end)) ? next : end;
   }
 
   /** Whether one revision, or none, is in force from a moment until before another. */
@@ -78,6 +73,21 @@ public final class Revisions {
     return standing.stream()
         .flatMap(revision -> Stream.of(revision.validFrom(), endOf(revision)))
         .noneMatch(moment -> moment != null && moment.isAfter(from) && moment.isBefore(before));
+  }
+
+  /** Whether none is in force for some time between a moment and the start of one of them. */
+  public boolean leavesOpen(Instant from, Specification until) {
+    Instant covered = from;
+    for (Specification each : standing) {
+      if (covered == null || !each.validFrom().isBefore(until.validFrom())) {
+        break;
+      }
+      Instant end = endOf(each);
+      if (!each.validFrom().isAfter(covered) && (end == null || end.isAfter(covered))) {
+        covered = end;
+      }
+    }
+    return covered != null && covered.isBefore(until.validFrom());
   }
 
   /** When the first of those that begin after a moment does; absent without any. */

@@ -159,7 +159,7 @@ record ShapeStudy(
           new NotComputed(
               "pp",
               NotComputed.Reason.NO_SPECIFICATION,
-              "No specification is in force at the last reading of the window, so there is no pp and no ppk."));
+              "No specification is in force at the last counted reading of the window; pp and ppk need one."));
     } else if (tolerance == null) {
       boolean natural = summary.tolerance().isPresent();
       notComputed.add(

@@ -33,7 +33,7 @@ class StudyController {
           "Outliers first; skewness and kurtosis, Anderson-Darling and Shapiro-Wilk, a normal probability plot; fits of"
               + " six families by maximum likelihood, the best by Akaike first, each with the"
               + " agreement of its tails and with capability by the percentile method of ISO 22514-2"
-              + " against the specification in force at the last reading of the window.")
+              + " against the specification in force at the last counted reading of the window.")
   @GetMapping("/shape")
   ShapeStudy shape(@PathVariable String code, @ParameterObject WindowQuery query) {
     return windows.of(

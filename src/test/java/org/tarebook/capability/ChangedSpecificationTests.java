@@ -11,6 +11,7 @@ import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
+import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 
@@ -62,12 +63,7 @@ class ChangedSpecificationTests {
         .contains("2 revisions of the specification were in force in the window")
         .contains("held against revision 2 (4.382 to 5.000 kg)");
 
-    bench
-        .engineer()
-        .post(
-            "/api/v1/readings/" + late + "/amendments",
-            "{\"key\":\"v\",\"kind\":\"VOID\",\"reason\":\"no such strip\"}")
-        .expect(201);
+    bench.voided(late).expect(201);
     assertThat(revisionUsed(bench)).isEqualTo(1);
   }
 
@@ -86,25 +82,8 @@ class ChangedSpecificationTests {
 
     Answer claim = claim(bench, FROM.plus(Duration.ofDays(1)));
     assertThat(claim.text()).contains("PARTLY_WITHOUT_SPECIFICATION");
-    Answer kept =
-        bench
-            .engineer()
-            .post(
-                "/api/v1/kept-studies",
-                json(
-                    "key",
-                    "k",
-                    "code",
-                    bench.chart() + "-K",
-                    "reason",
-                    "month",
-                    "chart",
-                    bench.chart(),
-                    "measuredFrom",
-                    FROM.toString(),
-                    "measuredBefore",
-                    FROM.plus(Duration.ofDays(1)).toString()));
-    kept.expect(201);
+    String kept = Codes.fresh("K");
+    bench.keep(kept, FROM, FROM.plus(Duration.ofDays(1))).expect(201);
     tarebook.clock().forward(Duration.ofMinutes(1));
     bench
         .engineer()
@@ -115,7 +94,7 @@ class ChangedSpecificationTests {
     assertThat(
             bench
                 .engineer()
-                .get("/api/v1/kept-studies/" + bench.chart() + "-K/again")
+                .get("/api/v1/kept-studies/" + kept + "/again")
                 .expect(200)
                 .at("/words")
                 .asString())

@@ -105,23 +105,17 @@ class ReturningSignalsTests {
     ChartBench bench = judged();
     String first = only(bench, OPEN).at("/id").asString();
     respond(bench, first, "r1", 201);
-    Answer amended =
-        bench
-            .engineer()
-            .post(
-                "/api/v1/readings/" + completedBy(bench) + "/amendments",
-                "{\"key\":\"a1\",\"kind\":\"REPLACE\",\"reason\":\"other shift\","
-                    + "\"replacement\":{\"operator\":\"op-7\"}}");
-    amended.expect(201);
-    assertThat(only(bench, "").at("/responses/0/action").asString()).isEqualTo("Die changed");
-    assertThat(bench.signals(OPEN)).isEmpty();
-
     bench
         .engineer()
         .post(
             "/api/v1/readings/" + completedBy(bench) + "/amendments",
-            "{\"key\":\"a2\",\"kind\":\"VOID\",\"reason\":\"the wrong one\"}")
+            "{\"key\":\"a1\",\"kind\":\"REPLACE\",\"reason\":\"other shift\","
+                + "\"replacement\":{\"operator\":\"op-7\"}}")
         .expect(201);
+    assertThat(only(bench, "").at("/responses/0/action").asString()).isEqualTo("Die changed");
+    assertThat(bench.signals(OPEN)).isEmpty();
+
+    bench.voided(completedBy(bench)).expect(201);
     assertThat(bench.signals("")).isEmpty();
     bench.post("4.500", NEXT);
     assertThat(only(bench, "").at("/responses/0/action").asString()).isEqualTo("Die changed");

@@ -62,8 +62,8 @@ class ShiftCalendarChangeTests {
     ChartBench bench = MovedShifts.bench(tarebook);
     String limits = Codes.fresh("L");
     bench.freeze(limits, FROM, FROM.plus(Duration.ofDays(10))).expect(201);
-    keep(bench, "KEPT-1", FROM, FROM.plus(Duration.ofDays(9)));
-    keep(bench, "KEPT-2", FROM, FROM.plus(Duration.ofDays(5)));
+    bench.keep("KEPT-1", FROM, FROM.plus(Duration.ofDays(9))).expect(201);
+    bench.keep("KEPT-2", FROM, FROM.plus(Duration.ofDays(5))).expect(201);
     Client quality = tarebook.quality();
     String[] hourLater = {"A 06:00", "B 15:00", "C 22:00"};
     String body = MovedShifts.body("C2", "2024-05-13", null, hourLater);
@@ -140,7 +140,7 @@ class ShiftCalendarChangeTests {
     ChartBench bench = MovedShifts.bench(tarebook);
     String limits = Codes.fresh("L");
     bench.freeze(limits, FROM, FROM.plus(Duration.ofDays(10))).expect(201);
-    keep(bench, "KEPT", FROM, FROM.plus(Duration.ofDays(9)));
+    bench.keep("KEPT", FROM, FROM.plus(Duration.ofDays(9))).expect(201);
     tarebook.clock().forward(LATER);
     summarised();
     List<String> before = answers(bench, "");
@@ -210,27 +210,6 @@ class ShiftCalendarChangeTests {
     assertThat(answers(bench, "&asOf=" + standing)).isEqualTo(after);
     assertThat(answers(bench, asOf)).isEqualTo(before);
     assertThat(changed(bench, limits, asOf)).containsExactly(154L, 58L, 34L, 154L);
-  }
-
-  private static void keep(ChartBench bench, String code, Instant from, Instant before) {
-    bench
-        .engineer()
-        .post(
-            "/api/v1/kept-studies",
-            json(
-                "key",
-                code,
-                "code",
-                code,
-                "reason",
-                "Report",
-                "chart",
-                bench.chart(),
-                "measuredFrom",
-                from.toString(),
-                "measuredBefore",
-                before.toString()))
-        .expect(201);
   }
 
   /** Waits until summaries are cut by the calendars in use. */

@@ -256,24 +256,7 @@ class WithdrawnLimitSetTests {
   void aKeptStudyComesOutAsItWasAndNamesTheWithdrawal() {
     ChartBench bench = frozenTwice();
     String code = Codes.fresh("CAP");
-    bench
-        .engineer()
-        .post(
-            "/api/v1/kept-studies",
-            json(
-                "key",
-                code,
-                "code",
-                code,
-                "reason",
-                "Report",
-                "chart",
-                bench.chart(),
-                "measuredFrom",
-                MIDDLE.toString(),
-                "measuredBefore",
-                BEFORE.toString()))
-        .expect(201);
+    bench.keep(code, MIDDLE, BEFORE).expect(201);
     String path = "/api/v1/kept-studies/" + code + "/again";
     assertThat(bench.engineer().get(path).expect(200).at("/limitSetsWithdrawn")).isEmpty();
     tarebook.clock().forward(LATER);

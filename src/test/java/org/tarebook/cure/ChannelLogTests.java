@@ -9,7 +9,7 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.tarebook.cure.Channel.Recording;
 
-/** What is not known of a channel; expected values are seen in the samples of each test. */
+/** When a channel is unknown; the samples of each test show the expected times. */
 class ChannelLogTests {
 
   /** Even where the next report comes soon: what the channel changed to is not known. */

@@ -162,7 +162,7 @@ class CureIntakeHttpTests {
     refusedTemperature("/heartbeat", "ON_CHANGE", one -> one.put("heartbeat", "PT1M"));
     refusedTemperature(
         "/heartbeat",
-        "longer than nothing",
+        "must be positive",
         one -> {
           one.put("recording", "ON_CHANGE");
           one.put("heartbeat", "PT0S");

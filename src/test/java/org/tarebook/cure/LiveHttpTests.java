@@ -209,6 +209,19 @@ class LiveHttpTests {
         .isCloseTo(seconds(before.get("enoughAt")), within(5.0));
   }
 
+  /** The media go by the same rule: 5 s of water of 250 °C are 11 minutes at 150 °C. */
+  @Test
+  void creditsAMediumNoJumpEither() {
+    Map<String, Object> definition = floor.planned().definition();
+    definition.put("media", List.of(floor.planned().wantedOfWater("RELEASE", 50, null)));
+    floor.planned().revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    id = floor.start(floor.cure());
+    post("1", 0, 601);
+    double before = live().at("/cavities/2/media/0/lower").asDouble();
+    floor.samples(id, "key=2", "text/csv", jump(605)).expect(201);
+    assertThat(live().at("/cavities/2/media/0/lower").asDouble()).isCloseTo(before, within(0.5));
+  }
+
   /** What a channel says that cannot be believed counts nothing, as in the verdict. */
   @Test
   void countsOnlyWhatCanBeBelieved() {

@@ -8,14 +8,9 @@ import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.io.InputStream;
-import java.net.InetSocketAddress;
 import java.net.Socket;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.time.Duration;
-import org.apache.catalina.Context;
-import org.apache.catalina.connector.Connector;
-import org.apache.catalina.startup.Tomcat;
+import java.util.Map;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -32,7 +27,7 @@ class SlowHeadsTests {
 
   @TempDir Path folder;
 
-  private final Tomcat server = new Tomcat();
+  private PacedServer server;
 
   /** Reads the body and answers its length. */
   private static final class Lengths extends HttpServlet {
@@ -48,35 +43,16 @@ class SlowHeadsTests {
 
   @BeforeEach
   void start() throws Exception {
-    server.setBaseDir(folder.toString());
-    Connector connector = new Connector(PacedProtocol.class.getName());
-    connector.setPort(0);
-    connector.setProperty("address", "127.0.0.1");
-    connector.setProperty("connectionTimeout", String.valueOf(TIMEOUT_MS));
-    connector.setProperty("keepAliveTimeout", "10000");
-    server.setConnector(connector);
-    server.getEngine().getPipeline().addValve(new SlowBodies(Duration.ofMinutes(1)));
-    Context context = server.addContext("", null);
-    Tomcat.addServlet(context, "lengths", new Lengths());
-    context.addServletMappingDecoded("/", "lengths");
-    server.start();
+    server =
+        new PacedServer(
+            folder,
+            Map.of("connectionTimeout", String.valueOf(TIMEOUT_MS), "keepAliveTimeout", "10000"),
+            new Lengths());
   }
 
   @AfterEach
   void stop() throws Exception {
-    server.stop();
-    server.destroy();
-  }
-
-  private Socket connect() throws IOException {
-    Socket socket = new Socket();
-    socket.setSoTimeout(60_000);
-    socket.connect(new InetSocketAddress("127.0.0.1", server.getConnector().getLocalPort()));
-    return socket;
-  }
-
-  private static void send(Socket socket, String text) throws IOException {
-    socket.getOutputStream().write(text.getBytes(StandardCharsets.US_ASCII));
+    server.close();
   }
 
   /** Reads until an answer has come whole. */
@@ -91,13 +67,13 @@ class SlowHeadsTests {
 
   @Test
   void aHeadThatComesByteByByteIsCutOff() throws Exception {
-    try (Socket slow = connect()) {
-      send(slow, HEAD + "X: ");
+    try (Socket slow = server.connect()) {
+      PacedServer.send(slow, HEAD + "X: ");
       assertThatThrownBy(
               () -> {
                 for (int i = 0; i < 20 * TIMEOUT_MS / PAUSE_MS; i++) {
                   Thread.sleep(PAUSE_MS);
-                  send(slow, "a");
+                  PacedServer.send(slow, "a");
                 }
               })
           .isInstanceOf(IOException.class);
@@ -106,11 +82,11 @@ class SlowHeadsTests {
 
   @Test
   void aKeptConnectionMayAskAgainAndAgain() throws Exception {
-    try (Socket kept = connect()) {
+    try (Socket kept = server.connect()) {
       for (int i = 0; i < 4; i++) {
-        send(kept, HEAD);
+        PacedServer.send(kept, HEAD);
         Thread.sleep(TIMEOUT_MS / 2);
-        send(kept, "\r\n");
+        PacedServer.send(kept, "\r\n");
         assertThat(answer(kept)).isEqualTo("<0>");
       }
     }
@@ -118,11 +94,11 @@ class SlowHeadsTests {
 
   @Test
   void aBodyMayComeSlowly() throws Exception {
-    try (Socket slow = connect()) {
-      send(slow, HEAD.replace("GET", "POST") + "Content-Length: 10\r\n\r\n");
+    try (Socket slow = server.connect()) {
+      PacedServer.send(slow, HEAD.replace("GET", "POST") + "Content-Length: 10\r\n\r\n");
       for (int i = 0; i < 10; i++) {
         Thread.sleep(PAUSE_MS);
-        send(slow, "a");
+        PacedServer.send(slow, "a");
       }
       assertThat(answer(slow)).isEqualTo("<10>");
     }

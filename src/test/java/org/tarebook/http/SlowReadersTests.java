@@ -6,16 +6,11 @@ import jakarta.servlet.http.HttpServlet;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
-import java.net.InetSocketAddress;
 import java.net.Socket;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
-import org.apache.catalina.Context;
-import org.apache.catalina.connector.Connector;
-import org.apache.catalina.startup.Tomcat;
+import java.util.Map;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -31,7 +26,7 @@ class SlowReadersTests {
 
   @TempDir Path folder;
 
-  private final Tomcat server = new Tomcat();
+  private PacedServer server;
 
   /** An answer of many megabytes at {@code /large}, and a short one elsewhere. */
   private static final class Answers extends HttpServlet {
@@ -51,35 +46,18 @@ class SlowReadersTests {
 
   @BeforeEach
   void start() throws Exception {
-    server.setBaseDir(folder.toString());
-    Connector connector = new Connector(PacedProtocol.class.getName());
-    connector.setPort(0);
-    connector.setProperty("address", "127.0.0.1");
-    connector.setProperty("maxThreads", String.valueOf(THREADS));
-    server.setConnector(connector);
-    server.getEngine().getPipeline().addValve(new SlowBodies(Duration.ofMinutes(1)));
-    Context context = server.addContext("", null);
-    Tomcat.addServlet(context, "answers", new Answers());
-    context.addServletMappingDecoded("/", "answers");
-    server.start();
+    server = new PacedServer(folder, Map.of("maxThreads", String.valueOf(THREADS)), new Answers());
   }
 
   @AfterEach
   void stop() throws Exception {
-    server.stop();
-    server.destroy();
+    server.close();
   }
 
   private Socket ask(String path) throws IOException {
-    Socket socket = new Socket();
-    socket.setReceiveBufferSize(16_384);
-    socket.setSoTimeout(120_000);
-    socket.connect(new InetSocketAddress("127.0.0.1", server.getConnector().getLocalPort()));
-    socket
-        .getOutputStream()
-        .write(
-            ("GET " + path + " HTTP/1.1\r\nHost: plant\r\nConnection: close\r\n\r\n")
-                .getBytes(StandardCharsets.UTF_8));
+    Socket socket = server.connect();
+    PacedServer.send(
+        socket, "GET " + path + " HTTP/1.1\r\nHost: plant\r\nConnection: close\r\n\r\n");
     return socket;
   }
 

@@ -95,24 +95,7 @@ class DoubtingTests {
                 .expect(409)
                 .text())
         .contains(bench.floor().scale() + " are being taken out");
-    Answer kept =
-        bench
-            .engineer()
-            .post(
-                "/api/v1/kept-studies",
-                json(
-                    "key",
-                    "k",
-                    "code",
-                    Codes.fresh("K"),
-                    "reason",
-                    "month",
-                    "chart",
-                    bench.chart(),
-                    "measuredFrom",
-                    FROM.toString(),
-                    "measuredBefore",
-                    FAILED_AT.toString()));
+    Answer kept = bench.keep(Codes.fresh("K"), FROM, FAILED_AT);
     assertThat(kept.expect(409).text()).contains("Nothing was kept");
     Answer claims =
         bench

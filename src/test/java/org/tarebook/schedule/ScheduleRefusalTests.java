@@ -38,20 +38,21 @@ class ScheduleRefusalTests {
 
   @Test
   void refusesTimesThatCannotBe() {
-    refused("/definition/largestGap", "longer than nothing", all -> all.put("largestGap", "PT0S"));
-    refused("/definition/longestFlat", "longer", all -> all.put("longestFlat", "PT-1S"));
+    refused("/definition/largestGap", "must be positive", all -> all.put("largestGap", "PT0S"));
+    refused("/definition/longestFlat", "positive", all -> all.put("longestFlat", "PT-1S"));
     refused(
         "/definition/steps/3/least",
-        "less than nothing",
+        "must not be negative",
         all -> part(all, "steps", 3).put("least", "PT-1S"));
     refused(
         "/definition/steps/3/least", "PT1M", all -> part(all, "steps", 3).put("least", "PT1M1S"));
     refused(WATER + "/most", "PT25M", all -> part(all, "steps", 1).put("most", "PT24M59S"));
-    refused(WATER + "/setPoints/0/settle", "less than", all -> hot(all).put("settle", "PT-1S"));
+    refused(WATER + "/setPoints/0/settle", "negative", all -> hot(all).put("settle", "PT-1S"));
     refused(WATER + "/setPoints/0/settle", "never", all -> hot(all).put("settle", "PT24M50S"));
     refused(
         WATER + "/setPoints/0/tolerated", "never", all -> hot(all).put("tolerated", "PT24M50S"));
-    refused(WATER + "/setPoints/0/tolerated", "less", all -> hot(all).put("tolerated", "PT-1S"));
+    refused(
+        WATER + "/setPoints/0/tolerated", "negative", all -> hot(all).put("tolerated", "PT-1S"));
     refused(
         WATER + "/setPoints/0/toleratedTotal",
         "(PT4S) must be at least as long as tolerated (PT5S)",
@@ -122,7 +123,8 @@ class ScheduleRefusalTests {
   void refusesLimitsAndGreenTyresThatCannotBe() {
     for (String member : List.of("mostInsideOutside", "mostDomeDepression", "leastWaterMargin")) {
       String place = "/definition/" + member;
-      refused(place + "/value", "less", all -> all.put(member, quantity("-1", "K{difference}")));
+      refused(
+          place + "/value", "negative", all -> all.put(member, quantity("-1", "K{difference}")));
       refused(place + "/unit", "", all -> all.put(member, quantity("1", "Cel")));
     }
     refused(
@@ -144,7 +146,7 @@ class ScheduleRefusalTests {
     for (String age : List.of("PT0S", "PT-1H")) {
       refused(
           "/definition/greenTyre/oldest",
-          "must be longer than nothing",
+          "must be positive",
           all -> part(all, "greenTyre").put("oldest", age));
     }
   }
@@ -189,7 +191,7 @@ class ScheduleRefusalTests {
     String after = "/definition/section/afterOpening";
     refused(after + "/film/value", "above 0", cooling("film", quantity("0", "W/(m2.K)")));
     refused(after + "/air/unit", "temperature", cooling("air", quantity("25", "bar")));
-    refused(after + "/duration", "longer than nothing", cooling("duration", "PT0S"));
+    refused(after + "/duration", "must be positive", cooling("duration", "PT0S"));
   }
 
   @Test
