@@ -31,6 +31,7 @@ import org.tarebook.schedule.CircuitEnd;
 import org.tarebook.schedule.HeatModel;
 import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.PressureKind;
+import org.tarebook.schedule.GreenTyre;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.LayerKind;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
@@ -250,7 +251,7 @@ public class FullLoadBenchmark {
         quantity("5", "K{difference}"),
         quantity("10", "K{difference}"),
         null,
-        new ScheduleDefinition.GreenTyre(quantity("20", "Cel"), quantity("35", "Cel"), null));
+        new GreenTyre(quantity("20", "Cel"), quantity("35", "Cel"), null));
   }
 
   private ScheduleDefinition.Section section() {

@@ -4,15 +4,15 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.audit.Actor;
 
 /** What a token is for. */
-@Schema(name = "Role")
+@Schema(name = "Role", description = "What a token may do.")
 public enum Role {
-  /** Posts readings and instrument checks. */
+  @Schema(description = "Posts readings and instrument checks of its station.")
   STATION,
-  /** Reads, and changes nothing. */
+  @Schema(description = "Reads, and changes nothing.")
   READER,
-  /** Answers for quality: limits, amendments, responses, the plant. */
+  @Schema(description = "Answers for quality: limits, amendments, responses, the plant.")
   QUALITY,
-  /** Gives tokens out, and changes what quality may change. */
+  @Schema(description = "Gives tokens out, and changes what quality may change.")
   ADMIN;
 
   /** Whether an actor of this kind may hold it. */

@@ -105,45 +105,54 @@ class TokenController {
         .body(view(revoked.token()));
   }
 
-  /**
-   * A token to be made.
-   *
-   * @param name whom it is for; every record made with it carries this name
-   * @param kind a station, a person or a system
-   * @param role what it may do
-   * @param station the station it posts for; needed for kind STATION, left out otherwise
-   * @param expiresAt when it is no longer taken; at most 730 days ahead
-   */
-  @Schema(name = "TokenRequest")
+  /** A token to be made. */
+  @Schema(name = "TokenRequest", description = "A token to be made.")
   record Request(
-      @NotBlank @Size(max = 80) String name,
-      @NotNull Actor.Kind kind,
-      @NotNull Role role,
-      @Code @Nullable String station,
-      @Nullable Instant expiresAt) {}
+      @Schema(description = "Whom it is for; every record made with it carries this name.")
+          @NotBlank
+          @Size(max = 80)
+          String name,
+      @Schema(description = "Who acts with it: a station, a person or a system.") @NotNull
+          Actor.Kind kind,
+      @Schema(description = "What it may do.") @NotNull Role role,
+      @Schema(
+              description =
+                  "Code of the station it posts for; needed for kind STATION, left out otherwise.")
+          @Code
+          @Nullable String station,
+      @Schema(description = "From when on it is no longer accepted; at most 730 days from now.")
+          @Nullable Instant expiresAt) {}
 
-  /**
-   * A token just made.
-   *
-   * @param text what its holder sends behind {@code Authorization: Bearer}; shown this once
-   * @param token what is kept of it
-   */
-  @Schema(name = "TokenMade")
-  record Made(String text, View token) {}
+  /** A token just made. */
+  @Schema(name = "TokenMade", description = "A token that was just made.")
+  record Made(
+      @Schema(
+              description =
+                  "What its holder sends after Authorization: Bearer. It is shown only in this"
+                      + " answer.")
+          String text,
+      @Schema(description = "What is kept of it.") View token) {}
 
   /** A token, without its text. */
-  @Schema(name = "Token")
+  @Schema(name = "Token", description = "A token, without its text.")
   record View(
-      long id,
-      String name,
-      Actor.Kind kind,
-      Role role,
-      @Nullable String station,
-      Instant createdAt,
-      String createdBy,
-      Instant expiresAt,
-      @Nullable Instant revokedAt,
-      @Nullable String revokedBy,
+      @Schema(description = "Number of the token, by which it is revoked.") long id,
+      @Schema(description = "Whom it is for; every record made with it carries this name.")
+          String name,
+      @Schema(description = "Who acts with it.") Actor.Kind kind,
+      @Schema(description = "What it may do.") Role role,
+      @Schema(description = "Code of the station it posts for; absent unless kind is STATION.")
+          @Nullable String station,
+      @Schema(description = "When it was made.") Instant createdAt,
+      @Schema(description = "Who made it: the name of the token that was used.") String createdBy,
+      @Schema(description = "From when on it is no longer accepted.") Instant expiresAt,
+      @Schema(description = "When it was revoked; absent where it was not.")
+          @Nullable Instant revokedAt,
+      @Schema(
+              description =
+                  "Who revoked it: the name of the token that was used. Absent where it was not"
+                      + " revoked.")
+          @Nullable String revokedBy,
       @Schema(
               description =
                   "The last minute in which it was taken; of other copies of the service known a"

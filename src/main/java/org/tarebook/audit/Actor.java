@@ -17,10 +17,13 @@ public record Actor(String name, Kind kind, @Nullable String station) {
   public static final Actor TAREBOOK = new Actor("tarebook", Kind.SYSTEM, null);
 
   /** Kinds of actors. */
-  @Schema(name = "ActorKind")
+  @Schema(name = "ActorKind", description = "Who acts with a token.")
   public enum Kind {
+    @Schema(description = "A terminal or controller of a station.")
     STATION,
+    @Schema(description = "A person.")
     PERSON,
+    @Schema(description = "Another system of the plant, or the service itself.")
     SYSTEM
   }
 }

@@ -95,14 +95,19 @@ public class Audit {
   }
 
   /** One change. */
-  @Schema(name = "AuditEntry")
+  @Schema(name = "AuditEntry", description = "One change of the record.")
   record Entry(
-      long id,
-      Instant at,
-      String actor,
-      Actor.Kind actorKind,
-      String action,
-      String subject,
-      String code,
-      String detail) {}
+      @Schema(description = "Number of the entry.") long id,
+      @Schema(description = "When it was done.") Instant at,
+      @Schema(description = "Who did it: the name of the token that was used.") String actor,
+      @Schema(description = "Who acted with that token.") Actor.Kind actorKind,
+      @Schema(description = "What was done, such as created, changed, retired or withdrawn.")
+          String action,
+      @Schema(description = "The kind of thing that was changed, such as limit set or token.")
+          String subject,
+      @Schema(description = "Code or number of what was changed.") String code,
+      @Schema(
+              description =
+                  "What it was after the change, as JSON text; cut where it is very long.")
+          String detail) {}
 }

@@ -121,10 +121,15 @@ class CapabilityController {
   }
 
   /** Studies on one picture of the record. */
-  @Schema(name = "Capability")
+  @Schema(
+      name = "Capability",
+      description =
+          "Capability studies of one or several charts, all made from one state of the"
+              + " record.")
   record View(
       Instant measuredFrom,
       Instant measuredBefore,
-      List<Study> studies,
-      List<Definition> definitions) {}
+      @Schema(description = "One for each chart.") List<Study> studies,
+      @Schema(description = "How each figure is defined, and by which source.")
+          List<Definition> definitions) {}
 }

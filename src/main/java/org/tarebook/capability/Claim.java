@@ -36,11 +36,17 @@ record Claim(
     List<NotComputed> notComputed) {
 
   /** Indices that something can be claimed of. */
-  @Schema(name = "ClaimedIndex")
+  @Schema(
+      name = "ClaimedIndex",
+      description = "A capability or performance index that a claim can be about.")
   enum Of {
+    @Schema(description = "Capability index Cp, by the sigma within subgroups.")
     CP("Cp"),
+    @Schema(description = "Capability index Cpk, by the sigma within subgroups.")
     CPK("Cpk"),
+    @Schema(description = "Performance index Pp, by the sigma of all readings.")
     PP("Pp"),
+    @Schema(description = "Performance index Ppk, by the sigma of all readings.")
     PPK("Ppk");
 
     private final String words;
@@ -71,7 +77,11 @@ record Claim(
   }
 
   /** The share if every reading that is left out for its value or its instrument lay outside. */
-  @Schema(name = "ClaimIfLeftOut")
+  @Schema(
+      name = "ClaimIfLeftOut",
+      description =
+          "The share out of tolerance if every reading that is left out for its value or"
+              + " its instrument were outside.")
   record IfLeftOut(
       @Schema(
               description =

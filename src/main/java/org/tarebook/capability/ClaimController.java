@@ -136,7 +136,7 @@ class ClaimController {
   }
 
   /** What readings say of a claim. */
-  @Schema(name = "Claim")
+  @Schema(name = "Claim", description = "What readings say of a claim about capability.")
   record View(
       String chart,
       @Schema(
@@ -156,7 +156,7 @@ class ClaimController {
           @Nullable Long changedSince,
       @Schema(description = "How the index is made; absent for a share.") @Nullable Method method,
       @Schema(description = "One-sided.", example = "0.95") double confidence,
-      @Schema(example = "Cpk at least 1.33") String claim,
+      @Schema(description = "The claim in words.", example = "Cpk at least 1.33") String claim,
       @Schema(
               description =
                   "Whether the limit supports the claim; false says that the readings do not show"
@@ -168,7 +168,11 @@ class ClaimController {
           @Nullable Double limit,
       @Schema(description = "Of a share: readings that support it with none outside.")
           @Nullable Long readingsWithoutOne,
-      Claim.@Nullable IfLeftOut ifLeftOutWereOutside,
+      @Schema(
+              description =
+                  "For a claim about a share: the share if every reading that is left out were out"
+                      + " of tolerance. Absent for an index.")
+          Claim.@Nullable IfLeftOut ifLeftOutWereOutside,
       @Schema(
               description =
                   "Of readings: those whose instrument's check is overdue; known only as of now, and"

@@ -4,8 +4,11 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import java.util.List;
 
 /** How a figure is defined, and where. */
-@Schema(name = "Definition")
-record Definition(String figure, String words, String source) {
+@Schema(name = "Definition", description = "How a figure is defined, and by which source.")
+record Definition(
+    @Schema(description = "The member that holds the figure.") String figure,
+    @Schema(description = "The definition.") String words,
+    @Schema(description = "Where the definition is published.") String source) {
 
   /** The definitions of every figure of a study. */
   static final List<Definition> ALL =

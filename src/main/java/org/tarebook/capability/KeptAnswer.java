@@ -43,21 +43,27 @@ final class KeptAnswer {
   }
 
   /** Why a figure of a study computed again differs from the kept one. */
-  @Schema(name = "DifferenceCause")
+  @Schema(
+      name = "DifferenceCause",
+      description = "Why a figure of a study that was computed again differs from the kept one.")
   enum Because {
-    /** The method is the same, or the figure does not depend on it: the record differs. */
+    @Schema(
+        description =
+            "The record differs: the method is the same, or the figure does not depend on it.")
     RECORD,
-    /** The record gives the same, and the method is another. */
+    @Schema(description = "The method differs: the record gives the same readings.")
     METHOD,
-    /** Both the record and the method differ. */
+    @Schema(description = "Both the record and the method differ.")
     RECORD_OR_METHOD
   }
 
   /** A part of a study computed again that is not as it was kept. */
-  @Schema(name = "KeptStudyDifference")
+  @Schema(
+      name = "KeptStudyDifference",
+      description = "A part of a kept study that came out differently when it was computed again.")
   record Difference(
       @Schema(description = "JSON pointer into the study.", example = "/ppk/lower") String at,
-      Because because,
+      @Schema(description = "Whether the record or the method differs.") Because because,
       @Schema(description = "As kept.", example = "1.12") String kept,
       @Schema(description = "As computed again; absent where it is not there.", example = "1.09")
           @Nullable String now) {}

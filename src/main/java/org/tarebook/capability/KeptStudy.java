@@ -24,23 +24,33 @@ record KeptStudy(
     String digest,
     Signed signed) {
 
-  /**
-   * What was asked.
-   *
-   * @param mixture absent in what earlier revisions of the service kept: not asked for
-   * @param seed of intervals by resampling, which earlier revisions of the service gave; no effect
-   */
-  @Schema(name = "KeptQuestion")
+  /** What was asked. */
+  @Schema(name = "KeptQuestion", description = "What was asked for when the study was kept.")
   record Asked(
       Instant measuredFrom,
       Instant measuredBefore,
-      @Nullable String stratum,
-      @Nullable Estimator estimator,
-      @Nullable Double confidence,
-      boolean evenIfNotInControl,
-      @Nullable Boolean mixture,
-      Method method,
-      long seed) {
+      @Schema(description = "The one stratum asked for; absent for all.") @Nullable String stratum,
+      @Schema(
+              description =
+                  "Estimator of sigma that was asked for; absent where the chart's own was used.")
+          @Nullable Estimator estimator,
+      @Schema(
+              description =
+                  "Confidence level of the intervals that was asked for, between 0 and 1; absent"
+                      + " where the chart's own was used.")
+          @Nullable Double confidence,
+      @Schema(
+              description =
+                  "Whether the indices by the sigma within subgroups were asked for even if the"
+                      + " process was not in control.")
+          boolean evenIfNotInControl,
+      @Schema(
+              description =
+                  "Whether the indices were asked for of several streams together; absent where an"
+                      + " earlier revision of the service did not keep it.")
+          @Nullable Boolean mixture,
+      @Schema(description = "How the indices were to be computed.") Method method,
+      @Schema(description = "Kept with the question; it has no effect on any figure.") long seed) {
 
     Studies.Question question() {
       return new Studies.Question(

@@ -194,7 +194,7 @@ class KeptStudyController {
   }
 
   /** A study to be kept. */
-  @Schema(name = "KeptStudyRequest")
+  @Schema(name = "KeptStudyRequest", description = "A study to be kept.")
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
           @NotNull
@@ -205,24 +205,40 @@ class KeptStudyController {
       @Schema(description = "The chart's code.") @NotNull @Code String chart,
       @Schema(description = "First measuring time of the window.") @NotNull Instant measuredFrom,
       @Schema(description = "First measuring time behind it.") @NotNull Instant measuredBefore,
-      @Schema(example = "DIE=D7") @Size(max = 500) @Nullable String stratum,
-      @Nullable Estimator estimator,
-      @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
-      @Nullable Boolean evenIfNotInControl,
+      @Schema(description = "The one stratum to be studied; left out for all.", example = "DIE=D7")
+          @Size(max = 500)
+          @Nullable String stratum,
+      @Schema(description = "Estimator of sigma; the chart's own when left out.")
+          @Nullable Estimator estimator,
+      @Schema(
+              description =
+                  "Confidence level of the intervals, between 0.5 and 0.999; the chart's own when"
+                      + " left out.")
+          @DecimalMin("0.5")
+          @DecimalMax("0.999")
+          @Nullable Double confidence,
+      @Schema(
+              description =
+                  "Whether to compute the indices by the sigma within subgroups even if the"
+                      + " process is not in control; false when left out.")
+          @Nullable Boolean evenIfNotInControl,
       @Schema(description = "Whether Cp to Cpl are wanted of several streams together too.")
           @Nullable Boolean mixture,
-      @Nullable Method method,
+      @Schema(
+              description =
+                  "How the indices are computed; by the normal distribution when left out.")
+          @Nullable Method method,
       @Schema(description = "Kept with the question; no figure depends on it.")
           @Nullable Long seed) {}
 
   /** A kept study in a list. */
-  @Schema(name = "KeptStudyRow")
+  @Schema(name = "KeptStudyRow", description = "A kept study without its answer.")
   record Row(
       String code,
       String chart,
       @Schema(description = "Version of the chart's record it rests on.") long version,
       @Schema(description = "Masters and responses recorded by then went in.") Instant asOf,
-      KeptStudy.Asked asked,
+      @Schema(description = "What was asked for.") KeptStudy.Asked asked,
       @Schema(description = MethodRevision.MEANING) int methodRevision,
       @Schema(
               description =
@@ -235,15 +251,19 @@ class KeptStudyController {
       Instant recordedAt) {}
 
   /** A kept study. */
-  @Schema(name = "KeptStudy")
+  @Schema(name = "KeptStudy", description = "A kept study with the answer as it was given.")
   record View(
       String code,
       String chart,
-      long version,
-      Instant asOf,
-      KeptStudy.Asked asked,
+      @Schema(description = "Version of the chart's record that the study rests on.") long version,
+      @Schema(description = "The study rests on master data and responses recorded by this moment.")
+          Instant asOf,
+      @Schema(description = "What was asked for.") KeptStudy.Asked asked,
       @Schema(description = MethodRevision.MEANING) int methodRevision,
-      String digest,
+      @Schema(
+              description =
+                  "SHA-256 of the stored answer; see the list of kept studies for what it covers.")
+          String digest,
       String reason,
       String person,
       Instant recordedAt,
@@ -251,9 +271,9 @@ class KeptStudyController {
           JsonNode study) {}
 
   /** A kept study computed again. */
-  @Schema(name = "KeptStudyAgain")
+  @Schema(name = "KeptStudyAgain", description = "A kept study that was computed again.")
   record Again(
-      Row kept,
+      @Schema(description = "The study as it was kept.") Row kept,
       @Schema(description = "Revision of the methods by which it was computed again.")
           int methodRevision,
       @Schema(description = "Whether every figure came out as it was kept.") boolean same,
@@ -263,8 +283,9 @@ class KeptStudyController {
           long changedSince,
       @Schema(description = "Codes of limit sets that judged its points and were withdrawn since.")
           List<String> limitSetsWithdrawn,
-      String words,
-      Study study) {}
+      @Schema(description = "Whether the figures came out the same, as a sentence for people.")
+          String words,
+      @Schema(description = "The study as it is computed now.") Study study) {}
 
   private Row row(KeptStudy of) {
     return new Row(

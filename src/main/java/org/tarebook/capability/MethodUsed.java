@@ -7,9 +7,11 @@ import org.tarebook.stats.CountedValues;
 import org.tarebook.stats.fit.Family;
 
 /** By what method indices were made, and what it rests on. */
-@Schema(name = "MethodUsed")
+@Schema(
+    name = "MethodUsed",
+    description = "The method by which indices were computed, and what it rests on.")
 record MethodUsed(
-    Method method,
+    @Schema(description = "How the indices were computed.") Method method,
     @Schema(
             description = "How the figures were estimated.",
             example = "Weibull distribution by maximum likelihood; percentiles of ISO 22514-2.")
@@ -39,14 +41,20 @@ record MethodUsed(
   }
 
   /** Percentiles in the unit of the study. */
-  @Schema(name = "StudyPercentiles")
+  @Schema(
+      name = "StudyPercentiles",
+      description = "Percentiles from which indices were computed, in the unit of the study.")
   record Percentiles(
       @Schema(description = "0.135 % of readings lie below.") double low,
-      double median,
+      @Schema(description = "Half of the readings lie below.") double median,
       @Schema(description = "0.135 % of readings lie above.") double high) {}
 
   /** Fitted minus empirical percentile in the tails, in sixths of the fitted spread. */
-  @Schema(name = "StudyTails")
+  @Schema(
+      name = "StudyTails",
+      description =
+          "Distance of the fitted percentiles from those of the readings in both tails, in"
+              + " sixths of the fitted spread.")
   record Tails(
       @Schema(
               description =
@@ -54,9 +62,19 @@ record MethodUsed(
                       + " more.",
               example = "0.00135")
           double share,
-      @Schema(example = "-0.12") double lower,
+      @Schema(
+              description =
+                  "Fitted less empirical percentile in the lower tail, in sixths of the fitted"
+                      + " spread.",
+              example = "-0.12")
+          double lower,
       @Schema(description = "Its standard error by chance.", example = "0.2") double lowerError,
-      @Schema(example = "0.31") double upper,
+      @Schema(
+              description =
+                  "Fitted less empirical percentile in the upper tail, in sixths of the fitted"
+                      + " spread.",
+              example = "0.31")
+          double upper,
       @Schema(description = "Its standard error by chance.", example = "0.3") double upperError,
       @Schema(description = "Both within a quarter sigma, or three standard errors.")
           boolean agree) {}

@@ -14,16 +14,13 @@ import org.tarebook.chart.Unsettled;
 import org.tarebook.control.Flag;
 import org.tarebook.reading.Cause;
 
-/**
- * Something that a claim rests on, whether the readings support it or not.
- *
- * @param code what kind, for a program
- * @param words a sentence, for a person
- */
+/** Something that a claim rests on, whether the readings support it or not. */
 @Schema(name = "ClaimReservation", description = "Something that the answer rests on.")
 record Reservation(
-    @Schema(example = "NOT_IN_CONTROL") Code code,
+    @Schema(description = "Kind of reservation, for a program.", example = "NOT_IN_CONTROL")
+        Code code,
     @Schema(
+            description = "The reservation as a sentence for people.",
             example =
                 "The process is not in control, so what it did need not hold for what it will do.")
         String words) {
@@ -36,29 +33,34 @@ record Reservation(
   private static final double RARE = 0.01;
 
   /** What a claim rests on. */
-  @Schema(name = "ClaimReservationCode")
+  @Schema(name = "ClaimReservationCode", description = "A kind of reservation about a claim.")
   enum Code {
-    /** The process is not in control. */
+    @Schema(description = "The process is not in control.")
     NOT_IN_CONTROL,
-    /** Whether the process is in control is not known. */
+    @Schema(description = "Whether the process is in control is not known.")
     CONTROL_UNKNOWN,
-    /** Several revisions of the specification were in force in the window. */
+    @Schema(description = "Several revisions of the specification were in force in the window.")
     SPECIFICATION_CHANGED,
-    /** In a part of the window no specification was in force. */
+    @Schema(description = "In a part of the window no specification was in force.")
     PARTLY_WITHOUT_SPECIFICATION,
-    /** Doubts about an instrument are being applied to its readings. */
+    @Schema(description = "The results of instrument checks are still being applied to readings.")
     APPLYING_DOUBTS,
-    /** Readings count whose instrument has no valid check. */
+    @Schema(description = "Readings count whose instrument has no valid check.")
     UNVERIFIED,
-    /** Readings are left out that lie between the last good check and one that was failed. */
+    @Schema(
+        description =
+            "Readings are left out that lie between the last good check and one that was"
+                + " failed.")
     INSTRUMENT_SUSPECT,
-    /** Readings are left out that came after a check that their instrument failed. */
+    @Schema(
+        description = "Readings are left out that came after a check that their instrument failed.")
     INSTRUMENT_FAILED,
-    /** Readings are left out that could not be judged. */
+    @Schema(description = "Readings are left out that could not be judged.")
     NOT_JUDGED,
-    /** Readings are alike within a sample, a load, a stratum or a stretch of time. */
+    @Schema(
+        description = "Readings are alike within a sample, a load, a stratum or a stretch of time.")
     NOT_INDEPENDENT,
-    /** The study has doubts; its flags name them. */
+    @Schema(description = "The study has doubts; its flags name them.")
     DOUBTS
   }
 

@@ -106,18 +106,23 @@ class SampleSizeController {
   }
 
   /** How many readings a claim takes. */
-  @Schema(name = "SampleSize")
+  @Schema(name = "SampleSize", description = "How many readings a claim needs.")
   record View(
-      @Schema(example = "1.33") double claim,
-      @Schema(example = "1.6") double expected,
-      @Schema(example = "0.95") double confidence,
+      @Schema(description = "The index that is claimed.", example = "1.33") double claim,
+      @Schema(description = "The index that the readings are expected to show.", example = "1.6")
+          double expected,
+      @Schema(
+              description = "Confidence of the claim, one-sided, between 0 and 1.",
+              example = "0.95")
+          double confidence,
       @Schema(description = "Smallest number of readings, for Ppk by the total sigma.")
           int readings,
       @Schema(
               description = "The smallest index that so many readings must show.",
               example = "1.599")
           double smallestIndex,
-      @Nullable Integer subgroupSize,
+      @Schema(description = "Readings in one subgroup; absent where none was asked for.")
+          @Nullable Integer subgroupSize,
       @Schema(
               description =
                   "Smallest number of subgroups, for Cpk by the pooled sigma within; absent without"

@@ -19,7 +19,11 @@ import org.tarebook.stats.capability.TargetIndices;
  * The capability study of one chart: figures, and what they rest on. A figure that does not exist
  * is absent, and told under {@code notComputed}.
  */
-@Schema(name = "CapabilityStudy")
+@Schema(
+    name = "CapabilityStudy",
+    description =
+        "The capability study of one chart: figures, and what they rest on. A figure"
+            + " that does not exist is absent, and notComputed says why.")
 public record Study(
     String chart,
     String characteristic,
@@ -30,7 +34,8 @@ public record Study(
     @Schema(description = "Confidence of every interval.", example = "0.95") double confidence,
     @Schema(description = MethodRevision.MEANING) int methodRevision,
     @Schema(description = "The state of the chart's record that this is told from.") State state,
-    Counts counts,
+    @Schema(description = "How many readings and points are in the study, and what is left out.")
+        Counts counts,
     @Schema(description = "The specification used; absent where none is in force.")
         @Nullable Used specification,
     @Schema(description = "Every revision in force at some moment of the window.")
@@ -50,14 +55,24 @@ public record Study(
     @Schema(description = Study.SHOWN_ALTHOUGH) @Nullable Boolean shownAlthoughNotInControl,
     @Schema(description = "How the indices were made; absent where none could be.")
         @Nullable MethodUsed method,
-    @Nullable Index cp,
-    @Nullable Index cpk,
-    @Nullable Index cpu,
-    @Nullable Index cpl,
-    @Nullable Index pp,
-    @Nullable Index ppk,
-    @Nullable Index ppu,
-    @Nullable Index ppl,
+    @Schema(
+            description =
+                "Capability index Cp: width of the tolerance over six sigma within subgroups.")
+        @Nullable Index cp,
+    @Schema(description = "Capability index Cpk: the smaller of cpu and cpl.") @Nullable Index cpk,
+    @Schema(description = "Capability index to the upper limit, by the sigma within subgroups.")
+        @Nullable Index cpu,
+    @Schema(description = "Capability index to the lower limit, by the sigma within subgroups.")
+        @Nullable Index cpl,
+    @Schema(
+            description =
+                "Performance index Pp: width of the tolerance over six sigma of all readings.")
+        @Nullable Index pp,
+    @Schema(description = "Performance index Ppk: the smaller of ppu and ppl.") @Nullable Index ppk,
+    @Schema(description = "Performance index to the upper limit, by the sigma of all readings.")
+        @Nullable Index ppu,
+    @Schema(description = "Performance index to the lower limit, by the sigma of all readings.")
+        @Nullable Index ppl,
     @Schema(description = "About the target of the specification.") @Nullable Cpm cpm,
     @Schema(description = "Counted readings out of tolerance; absent without specification.")
         @Nullable Outside counted,
@@ -99,7 +114,9 @@ public record Study(
    *     since; absent for now
    * @param unsettled what long work was changing; absent where nothing was
    */
-  @Schema(name = "StudyState")
+  @Schema(
+      name = "StudyState",
+      description = "The state of the chart's record that the study rests on.")
   public record State(
       @Schema(description = "Grows with everything written to the chart.", example = "5120")
           long version,
@@ -115,25 +132,36 @@ public record Study(
       @Nullable Unsettled unsettled) {}
 
   /** One stream of a chart: its readings of one stratum. */
-  @Schema(name = "StudiedStream")
+  @Schema(
+      name = "StudiedStream",
+      description = "One stream of a chart: its readings of one stratum.")
   public record Stream(
       @Schema(description = "Empty for readings that name none.", example = "DIE=D7")
           String stratum,
       @Schema(description = "Readings that count.", example = "125") long readings,
       @Schema(description = "Points they make.", example = "25") long points,
       @Schema(description = "In the unit of the study.") @Nullable Double mean,
-      @Nullable Sigma sigmaWithin,
-      @Nullable Sigma sigmaTotal,
+      @Schema(description = "Sigma within the subgroups of this stream, in the unit of the study.")
+          @Nullable Sigma sigmaWithin,
+      @Schema(
+              description =
+                  "Sigma of all counted readings of this stream together, in the unit of"
+                      + " the study.")
+          @Nullable Sigma sigmaTotal,
       @Schema(description = "Whether this stream was in control.") @Nullable InControl control,
       @Schema(description = Study.SHOWN_ALTHOUGH) @Nullable Boolean shownAlthoughNotInControl,
-      @Nullable Index cp,
-      @Nullable Index cpk,
-      @Nullable Index cpu,
-      @Nullable Index cpl,
+      @Schema(description = "Capability index Cp of this stream.") @Nullable Index cp,
+      @Schema(description = "Capability index Cpk of this stream.") @Nullable Index cpk,
+      @Schema(description = "Capability index to the upper limit of this stream.")
+          @Nullable Index cpu,
+      @Schema(description = "Capability index to the lower limit of this stream.")
+          @Nullable Index cpl,
       List<NotComputed> notComputed) {}
 
   /** What went in, and what did not. */
-  @Schema(name = "StudyCounts")
+  @Schema(
+      name = "StudyCounts",
+      description = "How many readings are in the study, and what is left out.")
   public record Counts(
       @Schema(description = "Readings that count.", example = "500") long readings,
       @Schema(description = "Points they make.", example = "100") long points,
@@ -155,31 +183,42 @@ public record Study(
   }
 
   /** The specification used: as written, and converted into the unit of the study. */
-  @Schema(name = "StudySpecification")
+  @Schema(
+      name = "StudySpecification",
+      description = "The specification used: as written, and converted to the unit of the study.")
   public record Used(
       int revision,
       @Schema(description = "Why this revision.") String because,
       @Schema(description = "As written.") @Nullable BigDecimal lowerWritten,
-      @Nullable BigDecimal upperWritten,
+      @Schema(description = "Upper limit as written, in unitWritten; absent where there is none.")
+          @Nullable BigDecimal upperWritten,
       @Schema(description = "UCUM code of the unit they are written in.") String unitWritten,
       @Schema(description = "In the unit of the study.") @Nullable Double lower,
       @Schema(description = "In the unit of the study.") @Nullable Double upper) {}
 
   /** A revision of the specification. */
-  @Schema(name = "StudyRevision")
-  public record Revision(int revision, Instant validFrom, @Nullable Instant validBefore) {}
+  @Schema(
+      name = "StudyRevision",
+      description = "A revision of the specification that was in force in the window.")
+  public record Revision(
+      int revision,
+      Instant validFrom,
+      @Schema(
+              description =
+                  "First moment at which it is no longer in force; absent where no end is known.")
+          @Nullable Instant validBefore) {}
 
   /** An estimate of sigma. */
-  @Schema(name = "Sigma")
+  @Schema(name = "Sigma", description = "An estimate of sigma.")
   public record Sigma(
       @Schema(description = "In the unit of the study.", example = "0.0541") double sigma,
       @Schema(example = "72.7") double degreesOfFreedom,
-      @Schema(example = "R_BAR") Estimator estimator) {}
+      @Schema(description = "How sigma was estimated.", example = "R_BAR") Estimator estimator) {}
 
   /** An index with its confidence interval. */
   @Schema(name = "Index", description = "Dimensionless, with its confidence interval.")
   public record Index(
-      @Schema(example = "1.42") double value,
+      @Schema(description = "The index.", example = "1.42") double value,
       @Schema(
               description =
                   "Lower limit of the interval; absent where the method gives none for these"
@@ -192,7 +231,7 @@ public record Study(
   /** The index about the target. */
   @Schema(name = "Cpm", description = "Dimensionless, with its confidence interval.")
   public record Cpm(
-      @Schema(example = "1.31") double value,
+      @Schema(description = "The index Cpm.", example = "1.31") double value,
       @Schema(
               description =
                   "Lower limit of the interval; absent where there is too little for one.",
@@ -208,7 +247,7 @@ public record Study(
           TargetIndices.Divisor divisor) {}
 
   /** Whether the process was in control. */
-  @Schema(name = "InControl")
+  @Schema(name = "InControl", description = "Whether the process was in control, and why.")
   public record InControl(
       @Schema(
               description =
@@ -253,19 +292,21 @@ public record Study(
       @Schema(description = "How it was decided.") String criterion) {
 
     /** Where the limits come from. */
-    @Schema(name = "ControlLimitsSource")
+    @Schema(name = "ControlLimitsSource", description = "Where control limits come from.")
     public enum Source {
+      @Schema(description = "The frozen limit sets in force.")
       FROZEN,
+      @Schema(description = "The window of the study itself.")
       COMPUTED_FROM_WINDOW
     }
   }
 
   /** Readings counted out of tolerance. */
-  @Schema(name = "CountedOutside")
+  @Schema(name = "CountedOutside", description = "Readings counted out of tolerance.")
   public record Outside(
-      Share below,
-      Share above,
-      Share total,
+      @Schema(description = "Readings below the lower limit.") Share below,
+      @Schema(description = "Readings above the upper limit.") Share above,
+      @Schema(description = "Readings outside either limit.") Share total,
       @Schema(
               description =
                   "Chance, 0 to 1, that points differ so much if all readings were independent (one-way"
@@ -276,16 +317,20 @@ public record Study(
           @Nullable Double pointsDifferP) {}
 
   /** A counted share with its confidence interval. */
-  @Schema(name = "CountedShare")
+  @Schema(
+      name = "CountedShare",
+      description = "A counted share of readings with its confidence interval.")
   public record Share(
-      @Schema(example = "3") long readings,
+      @Schema(description = "Number of readings counted.", example = "3") long readings,
       @Schema(description = "0 to 1.", example = "0.006") double share,
       @Schema(description = "Lower limit, Clopper and Pearson.", example = "0.0012") double lower,
       @Schema(description = "Upper limit, Clopper and Pearson.", example = "0.0174")
           double upper) {}
 
   /** Shares estimated by a distribution. */
-  @Schema(name = "EstimatedOutside")
+  @Schema(
+      name = "EstimatedOutside",
+      description = "Shares out of tolerance, estimated by a distribution.")
   public record Estimated(
       @Schema(description = "0 to 1.", example = "0.0021") double below,
       @Schema(description = "0 to 1.", example = "0.0004") double above) {}

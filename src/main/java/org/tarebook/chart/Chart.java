@@ -87,18 +87,19 @@ public class Chart extends Coded {
   @Transient private @Nullable Cut known;
 
   /** Kinds of charts. */
-  @Schema(name = "ChartKind")
+  @Schema(name = "ChartKind", description = "A kind of control chart.")
   public enum Kind {
-    /** Means and ranges of subgroups. */
+    @Schema(description = "Means and ranges of subgroups.")
     XBAR_R,
-    /** Means and standard deviations of subgroups. */
+    @Schema(description = "Means and standard deviations of subgroups.")
     XBAR_S,
-    /** Single readings and their moving ranges. */
+    @Schema(description = "Single readings and their moving ranges.")
     INDIVIDUALS,
-    /**
-     * Means of subgroups that do not repeat one thing, such as the cavities of a load, judged by
-     * how the means move; and standard deviations inside the subgroups.
-     */
+    @Schema(
+        description =
+            "Means of subgroups that do not repeat one thing, such as the cavities of a"
+                + " load, judged by how the means move; and standard deviations inside the"
+                + " subgroups.")
     BETWEEN_WITHIN;
 
     /** Whether a subgroup repeats one thing, so that the spread inside it judges its mean. */
@@ -118,12 +119,19 @@ public class Chart extends Coded {
   }
 
   /** What a subgroup never mixes, besides shift and the unit shown. */
-  @Schema(name = "ChartStratum")
+  @Schema(
+      name = "ChartStratum",
+      description = "A property of readings that is never mixed within a subgroup.")
   public enum Stratum {
+    @Schema(description = "The station that measured.")
     STATION,
+    @Schema(description = "The instrument that measured.")
     INSTRUMENT,
+    @Schema(description = "The die, drum, mould or cavity the item came from.")
     DIE,
+    @Schema(description = "The lot the item belongs to.")
     LOT,
+    @Schema(description = "The operator who measured.")
     OPERATOR
   }
 

@@ -131,91 +131,123 @@ class ControlPlanController {
    *
    * @param sampleSize readings taken each time
    * @param subgroupSize readings in one point, 2 to 25; 1 for individuals
-   * @param strata what a subgroup never mixes, besides shift
-   * @param rules run rules of any published set by their codes (see /rule-sets), mixed as wanted;
-   *     the four zone rules of 1956 when left out
    * @param ownRules zone rules of the plant's own, in JSON only
    * @param ewmaWeight watches an average too: weight of its newest point; goes with ewmaReach
    * @param ewmaReach distance of its limits, in sigma of the average
    * @param cusumAllowance watches cumulative sums too: half the shift to be found, in sigma of a
    *     point; goes with cusumDecision
    * @param cusumDecision their decision value, in sigma of a point
-   * @param estimator how sigma is estimated where nobody asks otherwise; the usual way of the kind
-   *     when left out
-   * @param confidence of intervals where nobody asks otherwise; 0.95 when left out
-   * @param response what is done on a signal, in words
    * @param permissibleError largest error of the instruments at a check
    * @param checkEveryMinutes the instruments are checked at least this often
    */
-  @Schema(name = "ControlPlanRequest")
+  @Schema(name = "ControlPlanRequest", description = "A row of the control plan to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull @Code String characteristic,
       @NotNull @Code String line,
-      @NotBlank @Size(max = 200) String method,
+      @Schema(description = "How it is measured, in words.") @NotBlank @Size(max = 200)
+          String method,
       @NotNull @Min(1) @Max(10_000) Integer sampleSize,
       @NotBlank @Size(max = 80) String frequency,
-      @NotNull Kind kind,
+      @Schema(description = "Kind of chart.") @NotNull Kind kind,
       @NotNull @Min(1) @Max(25) Integer subgroupSize,
-      @Nullable Set<Chart.@NotNull Stratum> strata,
-      @Nullable List<@NotNull String> rules,
+      @Schema(
+              description =
+                  "What a subgroup never mixes, besides shift and unit; nothing more"
+                      + " when left out.")
+          @Nullable Set<Chart.@NotNull Stratum> strata,
+      @Schema(
+              description =
+                  "Codes of run rules of any published set (see /rule-sets); the four zone rules"
+                      + " of 1956 when left out.")
+          @Nullable List<@NotNull String> rules,
       @Size(max = 10) @Nullable List<@NotNull @Valid OwnRule> ownRules,
       @DecimalMin("0.03") @DecimalMax("0.99") @Nullable Double ewmaWeight,
       @DecimalMin("0.5") @DecimalMax("5") @Nullable Double ewmaReach,
       @DecimalMin("0") @DecimalMax("3") @Nullable Double cusumAllowance,
       @DecimalMin("0.5") @DecimalMax("20") @Nullable Double cusumDecision,
-      @Nullable Estimator estimator,
-      @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
-      @NotBlank @Size(max = 1000) String response,
+      @Schema(
+              description =
+                  "How sigma is estimated unless a request asks for another way; the usual way of"
+                      + " the kind of chart when left out.")
+          @Nullable Estimator estimator,
+      @Schema(
+              description =
+                  "Confidence level of intervals unless a request asks for another; 0.95 when left"
+                      + " out.")
+          @DecimalMin("0.5")
+          @DecimalMax("0.999")
+          @Nullable Double confidence,
+      @Schema(description = "What is done on a signal, in words.") @NotBlank @Size(max = 1000)
+          String response,
       @Positive @Nullable BigDecimal permissibleError,
       @Nullable String permissibleErrorUnit,
       @Min(1) @Max(5_256_000) @Nullable Integer checkEveryMinutes) {}
 
-  /**
-   * A row as it is to be from now on.
-   *
-   * @param estimator how sigma is estimated where nobody asks otherwise; the usual way of the kind
-   *     when left out
-   * @param confidence of intervals where nobody asks otherwise; 0.95 when left out
-   */
-  @Schema(name = "ControlPlanChange")
+  /** A row as it is to be from now on. */
+  @Schema(
+      name = "ControlPlanChange",
+      description = "A row of the control plan as it is to be from now on.")
   record Change(
       @NotBlank @Size(max = 120) String name,
-      @NotBlank @Size(max = 200) String method,
+      @Schema(description = "How it is measured, in words.") @NotBlank @Size(max = 200)
+          String method,
       @NotNull @Min(1) @Max(10_000) Integer sampleSize,
       @NotBlank @Size(max = 80) String frequency,
-      @Nullable Estimator estimator,
-      @DecimalMin("0.5") @DecimalMax("0.999") @Nullable Double confidence,
-      @NotBlank @Size(max = 1000) String response,
+      @Schema(
+              description =
+                  "How sigma is estimated unless a request asks for another way; the usual way of"
+                      + " the kind of chart when left out.")
+          @Nullable Estimator estimator,
+      @Schema(
+              description =
+                  "Confidence level of intervals unless a request asks for another; 0.95 when left"
+                      + " out.")
+          @DecimalMin("0.5")
+          @DecimalMax("0.999")
+          @Nullable Double confidence,
+      @Schema(description = "What is done on a signal, in words.") @NotBlank @Size(max = 1000)
+          String response,
       @Positive @Nullable BigDecimal permissibleError,
       @Nullable String permissibleErrorUnit,
       @Min(1) @Max(5_256_000) @Nullable Integer checkEveryMinutes,
       @NotNull Boolean retired) {}
 
   /** A row of the control plan. */
-  @Schema(name = "ControlPlan")
+  @Schema(name = "ControlPlan", description = "A row of the control plan, which is also a chart.")
   record View(
       String code,
       String name,
       String characteristic,
       String line,
-      String method,
+      @Schema(description = "How it is measured, in words.") String method,
       int sampleSize,
       String frequency,
-      Chart.Kind kind,
+      @Schema(description = "Kind of chart.") Chart.Kind kind,
       int subgroupSize,
-      Set<Chart.Stratum> strata,
+      @Schema(
+              description =
+                  "What a subgroup never mixes, besides shift and unit; empty where nothing more.")
+          Set<Chart.Stratum> strata,
       @Schema(description = "Rules of published sets.") List<String> rules,
       List<OwnRule> ownRules,
       @Nullable Double ewmaWeight,
       @Nullable Double ewmaReach,
       @Nullable Double cusumAllowance,
       @Nullable Double cusumDecision,
-      Estimator estimator,
-      double confidence,
-      String response,
-      String unit,
+      @Schema(description = "How sigma is estimated unless a request asks for another way.")
+          Estimator estimator,
+      @Schema(
+              description =
+                  "Confidence level of intervals unless a request asks for another, between 0 and"
+                      + " 1.")
+          double confidence,
+      @Schema(description = "What is done on a signal, in words.") String response,
+      @Schema(
+              description =
+                  "UCUM code of the unit of the characteristic, in which the chart is drawn.")
+          String unit,
       @Nullable BigDecimal permissibleError,
       @Nullable String permissibleErrorUnit,
       @Nullable Long checkEveryMinutes,

@@ -28,7 +28,11 @@ import org.tarebook.stats.ZoneRule;
  * @param side the one half judged; absent: each half by itself
  */
 @Embeddable
-@Schema(name = "OwnRule")
+@Schema(
+    name = "OwnRule",
+    description =
+        "A zone rule that the plant wrote itself: a number of the last points lies"
+            + " beyond a zone on one side.")
 record OwnRule(
     @Schema(description = "Its name, told with its signals.", example = "THREE_NEAR_UPPER")
         @NotNull

@@ -3,10 +3,10 @@ package org.tarebook.check;
 import io.swagger.v3.oas.annotations.media.Schema;
 
 /** What one phase of a check came to. */
-@Schema(name = "CheckResult")
+@Schema(name = "CheckResult", description = "The result of one phase of an instrument check.")
 public enum CheckResult {
-  /** No error is beyond the limit. */
+  @Schema(description = "No error is beyond the limit.")
   PASS,
-  /** At least one error is beyond the limit. */
+  @Schema(description = "At least one error is beyond the limit.")
   FAIL
 }

@@ -37,9 +37,11 @@ record InstrumentCheck(
     @Nullable Voiding voiding) {
 
   /** Whether it stands or was voided. */
-  @Schema(name = "CheckStanding")
+  @Schema(name = "CheckStanding", description = "Whether an instrument check counts.")
   enum Standing {
+    @Schema(description = "It counts.")
     COUNTED,
+    @Schema(description = "A later voiding took it out; it has no effect any more.")
     VOIDED
   }
 

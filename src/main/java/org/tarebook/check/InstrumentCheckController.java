@@ -156,7 +156,7 @@ class InstrumentCheckController {
   }
 
   /** That a check is to be voided. */
-  @Schema(name = "CheckVoidingRequest")
+  @Schema(name = "CheckVoidingRequest", description = "A request to void a check.")
   record VoidingRequest(
       @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
           String key,
@@ -172,7 +172,7 @@ class InstrumentCheckController {
   }
 
   /** A check to be recorded. */
-  @Schema(name = "InstrumentCheckRequest")
+  @Schema(name = "InstrumentCheckRequest", description = "A check to be recorded.")
   record Request(
       @Schema(
               description =
@@ -216,7 +216,10 @@ class InstrumentCheckController {
                   "Whether the errors of OIML R 76 on initial verification apply, half of those in"
                       + " service; false when left out.")
           @Nullable Boolean onVerification,
-      @Nullable @Size(min = 1, max = 500) String note) {
+      @Schema(description = "A remark for people; left out where there is none.")
+          @Nullable
+          @Size(min = 1, max = 500)
+          String note) {
 
     InstrumentCheck.Posted posted(Instrument of) {
       if (asFound == null && asLeft == null) {

@@ -13,32 +13,45 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.storage.CatchUp;
 
 /** A check as it is answered: what was recorded, what it came to, and what it means now. */
-@Schema(name = "InstrumentCheck")
+@Schema(
+    name = "InstrumentCheck",
+    description = "A check: what was recorded, its result, and what it means now.")
 @JsonInclude(JsonInclude.Include.NON_NULL)
 record InstrumentCheckView(
     @Schema(description = "The check's number in the record.", example = "1001") String id,
     @Schema(description = "The poster's own key.") String key,
     String instrument,
-    Instant checkedAt,
+    @Schema(description = "When it was checked.") Instant checkedAt,
     @Schema(description = "The server's clock.") Instant recordedAt,
     @Schema(description = "Who posted it: the token's name.") String postedBy,
-    String standard,
-    String certificate,
+    @Schema(description = "Name of the known standard.") String standard,
+    @Schema(description = "Number of the standard's certificate.") String certificate,
     @Schema(description = "Certified value, in unit.") BigDecimal standardValue,
     @Schema(description = "UCUM code of the unit of the certified value.") String unit,
-    boolean onVerification,
+    @Schema(
+            description =
+                "Whether the errors of OIML R 76 on initial verification apply, half of those in"
+                    + " service.")
+        boolean onVerification,
     @Schema(description = "UCUM code of the instrument's unit, of indications and errors.")
         String indicationUnit,
-    @Nullable Phase asFound,
-    @Nullable Phase asLeft,
+    @Schema(
+            description =
+                "Indications and errors before any adjusting; absent where none were recorded.")
+        @Nullable Phase asFound,
+    @Schema(
+            description =
+                "Indications and errors after adjusting; absent where nothing was adjusted.")
+        @Nullable Phase asLeft,
     @Schema(description = "The largest error let pass, plus and minus, in limitUnit.")
         BigDecimal limit,
-    String limitUnit,
+    @Schema(description = "UCUM code of the unit of limit.") String limitUnit,
     @Schema(description = "What set the limit.", example = "OIML R 76 class III in service")
         String limitFrom,
     @Schema(description = "PASS when no error is beyond the limit.")
         @Nullable CheckResult asFoundResult,
-    @Nullable CheckResult asLeftResult,
+    @Schema(description = "Result after adjusting; absent where nothing was adjusted.")
+        @Nullable CheckResult asLeftResult,
     @Schema(description = "What the check means for doubts as they stand now.") String doubt,
     @Schema(
             description =
@@ -55,7 +68,8 @@ record InstrumentCheckView(
         InstrumentCheck.Standing standing,
     @Schema(description = "Who voided it, when and why; absent while it stands.")
         @Nullable VoidingView voiding,
-    @Nullable String note) {
+    @Schema(description = "A remark for people; absent where there is none.")
+        @Nullable String note) {
 
   /** How far the readings of an instrument follow its doubts. */
   @Schema(
@@ -64,13 +78,14 @@ record InstrumentCheckView(
           "Whole shifts, the newest first; each counts at once. The first go with the answer to the"
               + " check or voiding, the others after it; the counts hold all of them.")
   record Applied(
-      CatchUp.State state,
+      @Schema(description = "How far it has come.") CatchUp.State state,
       @Schema(description = "Readings looked at so far.") long done,
       @Schema(description = "Readings to look at; absent until the later ones have begun.")
           @Nullable Long total,
       @Schema(description = "Readings taken out of the figures or back in so far.") long changed,
-      Instant recordedAt,
-      @Nullable Instant finishedAt) {
+      @Schema(description = "When the work was asked for.") Instant recordedAt,
+      @Schema(description = "When it was finished; absent while it is not.")
+          @Nullable Instant finishedAt) {
 
     static @Nullable Applied of(
         DoubtedReadings.@Nullable Effect effect, CatchUp.@Nullable Progress later) {
@@ -89,7 +104,7 @@ record InstrumentCheckView(
   }
 
   /** That a check was voided, and what that came to. */
-  @Schema(name = "CheckVoiding")
+  @Schema(name = "CheckVoiding", description = "The voiding of a check, and its effect.")
   record VoidingView(
       @Schema(description = "The person's own key.") String key,
       String reason,
@@ -132,7 +147,7 @@ record InstrumentCheckView(
   }
 
   /** What an instrument showed. */
-  @Schema(name = "CheckPhase")
+  @Schema(name = "CheckPhase", description = "What an instrument showed in one phase of a check.")
   record Phase(
       @Schema(description = "As shown, in indicationUnit.") List<BigDecimal> indications,
       @Schema(

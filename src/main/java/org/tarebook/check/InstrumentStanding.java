@@ -9,10 +9,10 @@ import org.jspecify.annotations.Nullable;
 
 /** How an instrument stands at a moment. */
 @JsonInclude(JsonInclude.Include.NON_NULL)
-@Schema(name = "InstrumentStanding")
+@Schema(name = "InstrumentStanding", description = "The standing of an instrument at a moment.")
 record InstrumentStanding(
     String instrument,
-    Standing standing,
+    @Schema(description = "The standing as a code.") Standing standing,
     @Schema(description = "The same in a sentence.") String summary,
     @Schema(description = "When the check was made that found or left it wrong.")
         @Nullable Instant failedSince,
@@ -32,11 +32,22 @@ record InstrumentStanding(
         @Nullable Instant nextDue) {
 
   /** In one word; the first that applies, from the bottom. */
-  @Schema(name = "InstrumentStandingCode")
+  @Schema(
+      name = "InstrumentStandingCode",
+      description =
+          "How an instrument stands. Where several apply, the worst is given: FAILED,"
+              + " UNCHECKED, OVERDUE, IN_ORDER.")
   enum Standing {
+    @Schema(description = "The last check left it right, and the next is not overdue.")
     IN_ORDER,
+    @Schema(description = "A check is overdue; readings measured since it was due are unverified.")
     OVERDUE,
+    @Schema(description = "No check that left it right is on record.")
     UNCHECKED,
+    @Schema(
+        description =
+            "A check found or left it wrong, and no later check has left it right. Its"
+                + " readings are not judged.")
     FAILED
   }
 

@@ -11,18 +11,18 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.thermal.CureMeter;
 
 /** A cure-meter curve as it is answered, with the figures found from it. */
-@Schema(name = "CureMeterCurve")
+@Schema(name = "CureMeterCurve", description = "A cure-meter curve with the figures found from it.")
 @JsonInclude(JsonInclude.Include.NON_NULL)
 record CureMeterCurveView(
     @Schema(description = "The curve's number in the record.", example = "1001") String id,
     @Schema(description = "The poster's own key.") String key,
-    String compound,
+    @Schema(description = "Code of the compound.") String compound,
     @Schema(description = "Of the test.") Quantity temperature,
     @Schema(description = "Of the points; left out in lists.") CurveRequest.@Nullable Series time,
     @Schema(description = "Of the points; left out in lists.") CurveRequest.@Nullable Series torque,
-    String lot,
-    Instant measuredAt,
-    String source,
+    @Schema(description = "The batch or lot that was tested.") String lot,
+    @Schema(description = "When it was tested.") Instant measuredAt,
+    @Schema(description = "Which cure meter and which report it comes from.") String source,
     @Schema(description = "Lowest torque, ML.") Quantity ml,
     @Schema(description = "Highest torque behind the lowest, MH.") @Nullable Quantity mh,
     @Schema(description = "Time to ML + 1 dN.m.") @Nullable Quantity ts1,

@@ -16,7 +16,9 @@ import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 
 /** Torque over time at one temperature, as a cure meter showed it. */
-@Schema(name = "CureMeterCurveRequest")
+@Schema(
+    name = "CureMeterCurveRequest",
+    description = "A curve of torque over time at one temperature, from a cure meter.")
 record CurveRequest(
     @Schema(
             description =
@@ -37,7 +39,7 @@ record CurveRequest(
         String source) {
 
   /** Values in one unit. */
-  @Schema(name = "CureMeterSeries")
+  @Schema(name = "CureMeterSeries", description = "Values in one unit.")
   record Series(
       @Schema(description = "As shown.") @NotNull @Size(min = 3, max = 5000)
           List<@NotNull BigDecimal> values,

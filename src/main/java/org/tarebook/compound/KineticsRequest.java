@@ -14,7 +14,9 @@ import org.tarebook.plant.Quantity;
 import org.tarebook.plant.Repeat;
 
 /** What a person states of a compound under heat; kept as it was sent. */
-@Schema(name = "KineticsRequest")
+@Schema(
+    name = "KineticsRequest",
+    description = "Kinetics of a compound: how it cures under heat, as a person states it.")
 record KineticsRequest(
     @Schema(
             description =
@@ -94,23 +96,25 @@ record KineticsRequest(
         String source) {
 
   /** How the rate of cure depends on temperature. */
-  @Schema(name = "KineticsLaw")
+  @Schema(name = "KineticsLaw", description = "How the rate of cure depends on temperature.")
   enum Law {
+    @Schema(description = "By an activation energy.")
     ARRHENIUS,
+    @Schema(description = "By a factor for each step of temperature.")
     TEMPERATURE_COEFFICIENT
   }
 
   /** A time to 90 % of the cure at one temperature. */
-  @Schema(name = "StatedCureTime")
+  @Schema(name = "StatedCureTime", description = "Time to 90 % of the cure at one temperature.")
   record StatedTime(
       @Schema(description = "Cel, [degF] or K.") @NotNull @Valid Quantity temperature,
       @Schema(description = "min or s.") @NotNull @Valid Quantity t90) {}
 
   /** Temperatures from the lowest to the highest, both included. */
-  @Schema(name = "KineticsRange")
+  @Schema(name = "KineticsRange", description = "A range of temperatures, ends included.")
   record Range(
-      @NotNull BigDecimal lowest,
-      @NotNull BigDecimal highest,
+      @Schema(description = "Lowest temperature, in unit.") @NotNull BigDecimal lowest,
+      @Schema(description = "Highest temperature, in unit.") @NotNull BigDecimal highest,
       @Schema(description = "Cel, [degF] or K.") @NotBlank String unit) {}
 
   /** Whether the figures are on trial. */

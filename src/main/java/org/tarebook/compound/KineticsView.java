@@ -13,13 +13,17 @@ import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 
 /** A revision of kinetics as it is answered: what was stated, and the energy found from it. */
-@Schema(name = "Kinetics")
+@Schema(
+    name = "Kinetics",
+    description =
+        "A revision of the kinetics of a compound: what was stated, and the energy found"
+            + " from it.")
 @JsonInclude(JsonInclude.Include.NON_NULL)
 record KineticsView(
-    String compound,
+    @Schema(description = "Code of the compound.") String compound,
     @Schema(description = "Counted from 1 within the compound.") int revision,
     @Schema(description = "The person's own key.") String key,
-    KineticsRequest.Law law,
+    @Schema(description = "How the rate of cure depends on temperature.") KineticsRequest.Law law,
     @Schema(description = "Temperature whose minutes are counted.") Quantity referenceTemperature,
     @Schema(
             description =
@@ -33,8 +37,16 @@ record KineticsView(
         @Nullable Quantity uncertainty,
     @Schema(description = "What the energy was found from; absent where it was stated.")
         @Nullable List<CureTime> cureTimes,
-    @Nullable BigDecimal factor,
-    @Nullable Quantity per,
+    @Schema(
+            description =
+                "Under TEMPERATURE_COEFFICIENT: how many times faster it cures for every per;"
+                    + " absent otherwise.")
+        @Nullable BigDecimal factor,
+    @Schema(
+            description =
+                "Under TEMPERATURE_COEFFICIENT: the step of temperature that factor belongs to;"
+                    + " absent otherwise.")
+        @Nullable Quantity per,
     @Schema(description = "Until the cure begins, at the reference temperature.")
         @Nullable Quantity induction,
     @Schema(description = "To 90 % of the cure at the reference temperature.")
@@ -52,10 +64,10 @@ record KineticsView(
     @Schema(description = "Figures that do not exist, and why.") List<NotComputed> notComputed) {
 
   /** A time to 90 % of the cure at one temperature. */
-  @Schema(name = "CureTime")
+  @Schema(name = "CureTime", description = "Time to 90 % of the cure at one temperature.")
   record CureTime(
-      Quantity temperature,
-      Quantity t90,
+      @Schema(description = "Temperature of the test.") Quantity temperature,
+      @Schema(description = "Time to 90 % of the cure.") Quantity t90,
       @Schema(description = "The id of the curve whose tc90 it is; absent where it was stated.")
           @Nullable String curve) {
 

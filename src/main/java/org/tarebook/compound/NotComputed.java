@@ -2,26 +2,26 @@ package org.tarebook.compound;
 
 import io.swagger.v3.oas.annotations.media.Schema;
 
-/**
- * A figure that does not exist, and why.
- *
- * @param figure the member it would have stood in
- * @param reason why, for a program
- * @param words why, for a person
- */
+/** A figure that does not exist, and why. */
 @Schema(name = "CompoundNotComputed", description = "A figure that does not exist, and why.")
-record NotComputed(@Schema(example = "tc90") String figure, Reason reason, String words) {
+record NotComputed(
+    @Schema(description = "The member in which the figure would be.", example = "tc90")
+        String figure,
+    @Schema(description = "Why it does not exist, for a program.") Reason reason,
+    @Schema(description = "Why it does not exist, as a sentence for people.") String words) {
 
   /** Why a figure does not exist. */
-  @Schema(name = "CompoundNotComputedReason")
+  @Schema(
+      name = "CompoundNotComputedReason",
+      description = "Why a figure of a compound does not exist.")
   enum Reason {
-    /** The torque never rises behind its lowest value. */
+    @Schema(description = "The torque never rises after its lowest value.")
     NO_RISE,
-    /** The torque rises by less than the figure asks for. */
+    @Schema(description = "The torque rises by less than the figure needs.")
     RISE_TOO_SMALL,
-    /** There is too little to estimate it from. */
+    @Schema(description = "There is too little to estimate it from.")
     TOO_FEW,
-    /** Nobody stated it. */
+    @Schema(description = "It was not stated.")
     NOT_STATED
   }
 }

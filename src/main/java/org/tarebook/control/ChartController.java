@@ -171,15 +171,16 @@ class ChartController {
   }
 
   /** A chart in a list. */
-  @Schema(name = "ChartRow")
+  @Schema(name = "ChartRow", description = "A chart in a list.")
   record Row(
-      String code,
+      @Schema(description = "Code of the chart, which is that of its row of the control plan.")
+          String code,
       String name,
       String characteristic,
       String line,
       @Schema(description = "UCUM code of the unit it is drawn in.", example = "[lb_av]")
           String unit,
-      Chart.Kind kind,
+      @Schema(description = "Kind of chart.") Chart.Kind kind,
       @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
       @Schema(description = "What a subgroup never mixes, besides shift and unit shown.")
           Set<Chart.Stratum> strata,
@@ -197,17 +198,17 @@ class ChartController {
       List<NotComputed> notComputed) {}
 
   /** Limits in force. */
-  @Schema(name = "LimitsInForce")
+  @Schema(name = "LimitsInForce", description = "A limit set that is in force, with its limits.")
   record InForce(
       String limitSet,
       @Schema(description = "Empty: every stratum without a set of its own.") String stratum,
-      Instant inForceFrom,
-      ShownLimits limits) {}
+      @Schema(description = "First moment whose points it judges.") Instant inForceFrom,
+      @Schema(description = "Its control limits.") ShownLimits limits) {}
 
   /** A chart. */
-  @Schema(name = "Chart")
+  @Schema(name = "Chart", description = "A chart with its limits and its last point.")
   record View(
-      Row row,
+      @Schema(description = "What the chart is, as in the list of charts.") Row row,
       @Schema(description = "What is done on a signal.") String response,
       @Schema(description = "Absent where its rules hardly ever signal.")
           RuleCosts.@Nullable Shown cost,

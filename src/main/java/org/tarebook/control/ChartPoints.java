@@ -51,19 +51,21 @@ class ChartPoints {
   }
 
   /** Points of a chart. */
-  @Schema(name = "ChartPoints")
+  @Schema(
+      name = "ChartPoints",
+      description = "The points of a chart in a window, with the limits that judge them.")
   record Answer(
       String chart,
       String characteristic,
       @Schema(description = "UCUM code of the unit of every figure.", example = "[lb_av]")
           String unit,
-      Chart.Kind kind,
+      @Schema(description = "Kind of chart.") Chart.Kind kind,
       @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
       @Schema(description = "What the spread of each point is.") ShownLimits.SpreadKind spread,
       Instant measuredFrom,
       Instant measuredBefore,
       @Schema(description = "The limits that judge the points.") List<Judging> limitSets,
-      List<Shown> points,
+      @Schema(description = "The points in the order of time, at most 10,000.") List<Shown> points,
       @Schema(
               description =
                   "Where the points beyond the 10,000 answered begin: the next measuredFrom; absent"
@@ -80,11 +82,18 @@ class ChartPoints {
       List<NotComputed> notComputed) {}
 
   /** Limits that judge some of the points. */
-  @Schema(name = "JudgingLimits")
-  record Judging(String limitSet, String stratum, ShownLimits limits) {}
+  @Schema(name = "JudgingLimits", description = "A limit set that judges some of the points.")
+  record Judging(
+      String limitSet,
+      @Schema(
+              description =
+                  "The one stratum it judges; empty where it judges every stratum without a limit"
+                      + " set of its own.")
+          String stratum,
+      @Schema(description = "Its control limits.") ShownLimits limits) {}
 
   /** A point. */
-  @Schema(name = "Point")
+  @Schema(name = "Point", description = "A point of a chart.")
   record Shown(
       @Schema(description = "Time of its last reading.") Instant at,
       @Schema(description = "Empty where the chart has no strata.", example = "DIE=D7")
@@ -131,8 +140,16 @@ class ChartPoints {
       @Schema(description = "The signals that it completes.") List<Completed> signals) {}
 
   /** A signal that a point completes. */
-  @Schema(name = "CompletedSignal")
-  record Completed(long id, String rule, @Nullable Side side, boolean open) {}
+  @Schema(name = "CompletedSignal", description = "A signal that a point completes.")
+  record Completed(
+      @Schema(description = "Number of the signal.") long id,
+      @Schema(description = "Code of the run rule that the points break.") String rule,
+      @Schema(
+              description =
+                  "The half of the chart it lies in; absent for rules that look at both halves.")
+          @Nullable Side side,
+      @Schema(description = "Whether the signal still holds and has no response yet.")
+          boolean open) {}
 
   Answer of(
       Plan now, Chart chart, StudyWindow window, @Nullable String stratum, @Nullable Instant when) {

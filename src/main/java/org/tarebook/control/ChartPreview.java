@@ -51,39 +51,52 @@ class ChartPreview {
   /** A way of charting. */
   @Schema(name = "ChartedBy", description = "The way of charting that was used.")
   record Used(
-      Chart.Kind kind,
+      @Schema(description = "Kind of chart.") Chart.Kind kind,
       int subgroupSize,
-      List<String> rules,
-      Estimator estimator,
+      @Schema(description = "Codes of the run rules.") List<String> rules,
+      @Schema(description = "How sigma is estimated.") Estimator estimator,
       @Schema(description = "Which of these were asked for; the others are the control plan's.")
           List<String> asked) {}
 
   /** A point. */
-  @Schema(name = "PreviewedPoint")
+  @Schema(name = "PreviewedPoint", description = "A point of a chart, as it would be.")
   record Shown(
-      Instant at,
+      @Schema(description = "Time of its last reading.") Instant at,
       String stratum,
-      @Nullable String sample,
-      long readings,
+      @Schema(description = "The sample that it is; absent where it was cut by count.")
+          @Nullable String sample,
+      @Schema(description = "Readings of the point that count.") long readings,
       long firstReading,
       long lastReading,
       @Schema(description = "The mean, or the single reading, in the unit.") double value,
       @Schema(description = "UCUM code of the unit of value and spread.") String unit,
-      @Nullable Double spread,
+      @Schema(
+              description =
+                  "The spread of the point, in unit: range, standard deviation or moving range by"
+                      + " the kind of chart. Absent where the point has none.")
+          @Nullable Double spread,
       @Schema(description = "What it completes.") List<Completed> signals) {}
 
   /** A signal that a point would complete. */
-  @Schema(name = "PreviewedSignal")
-  record Completed(String rule, @Nullable Side side) {}
+  @Schema(name = "PreviewedSignal", description = "A signal that a point would complete.")
+  record Completed(
+      @Schema(description = "Code of the run rule that the points would break.") String rule,
+      @Schema(
+              description =
+                  "The half of the chart it would lie in; absent for rules that look at both"
+                      + " halves.")
+          @Nullable Side side) {}
 
   /** A chart as it would look. */
-  @Schema(name = "ChartPreview")
+  @Schema(
+      name = "ChartPreview",
+      description = "A chart as it would look if it were charted in another way.")
   record Answer(
       String chart,
       @Schema(description = "UCUM code of the unit of every figure.") String unit,
       Instant measuredFrom,
       Instant measuredBefore,
-      Used used,
+      @Schema(description = "The way of charting that was used.") Used used,
       @Schema(description = "Limits of the window itself; absent where they do not exist.")
           @Nullable ShownLimits limits,
       @Schema(description = "Absent where the rules hardly ever signal.")
@@ -92,8 +105,12 @@ class ChartPreview {
               description =
                   "Points that complete a signal; one that completes several counts once.")
           long signalled,
-      long pointsInAll,
-      List<Shown> points,
+      @Schema(description = "All points of the window, including those that are not listed.")
+          long pointsInAll,
+      @Schema(
+              description =
+                  "The points in the order of time; pointsInAll says whether some are left out.")
+          List<Shown> points,
       List<Flag> flags,
       @Nullable Unsettled unsettled,
       List<NotComputed> notComputed) {}

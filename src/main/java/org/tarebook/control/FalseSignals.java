@@ -24,7 +24,7 @@ public record FalseSignals(
     @Schema(description = "What one baseline in ten exceeds.", example = "0.0101") double oneInTen,
     @Schema(description = "Standard error of sigma over sigma.", example = "0.083")
         double sigmaError,
-    String words) {
+    @Schema(description = "The false signals to expect, as a sentence for people.") String words) {
 
   private static final double REACH = 3;
   private static final double KNOWN = 2 * NormalDistribution.of(0, 1).survivalProbability(REACH);

@@ -6,14 +6,13 @@ import java.util.Map;
 /**
  * Something that makes limits or indices doubtful, with the figures that say so.
  *
- * @param code what kind, for a program
  * @param words what it is and what to do, for a person
  * @param criterion when it is told, and who says so
  * @param figures the figures it rests on, by name
  */
 @Schema(name = "Flag", description = "Something that makes figures doubtful.")
 public record Flag(
-    @Schema(example = "TOO_FEW") Code code,
+    @Schema(description = "Kind of doubt, for a program.", example = "TOO_FEW") Code code,
     @Schema(description = "What it is, and what to do.") String words,
     @Schema(
             description = "The bound beyond which it is told, and its source.",
@@ -25,35 +24,44 @@ public record Flag(
         Map<String, Double> figures) {
 
   /** Kinds of doubts. */
-  @Schema(name = "FlagCode")
+  @Schema(name = "FlagCode", description = "A kind of doubt about figures.")
   public enum Code {
-    /** Readings so far from the others that a normal process hardly gives them. */
+    @Schema(
+        description = "Readings so far from the others that a normal process hardly gives them.")
     OUTLIERS,
-    /** Readings of which only a bound is known were left out. */
+    @Schema(description = "Readings of which only a bound is known were left out.")
     CENSORED,
-    /** Too few points: limits and indices are rough. */
+    @Schema(description = "Too few points: limits and indices are rough.")
     TOO_FEW,
-    /** Sigma is known so poorly that limits from it signal falsely much more often. */
+    @Schema(
+        description =
+            "Sigma is known so poorly that limits from it signal falsely much more often.")
     ROUGH_LIMITS,
-    /** The instrument's step is larger than sigma: spreads are wrong by what rounding did. */
+    @Schema(
+        description =
+            "The instrument's interval is larger than sigma, so rounding distorts the spread.")
     TOO_COARSE,
-    /** Samples hold more or fewer readings than planned. */
+    @Schema(description = "Samples hold more or fewer readings than planned.")
     SAMPLES_DIFFER_IN_SIZE,
-    /** The means of the strata differ by more than their spread explains. */
+    @Schema(description = "The means of the strata differ by more than their spread explains.")
     MIXED_STRATA,
-    /** Points follow each other, or swing against each other. */
+    @Schema(description = "Points follow each other, or swing against each other.")
     AUTOCORRELATED,
-    /** Streams that differ are mixed inside the subgroups. */
+    @Schema(description = "Streams that differ are mixed inside the subgroups.")
     MIXED_STREAMS,
-    /** Means of subgroups agree better than the spread inside them allows. */
+    @Schema(description = "Means of subgroups agree better than the spread inside them allows.")
     TOO_ALIKE,
-    /** Some last digits were written down more often than an instrument shows them. */
+    @Schema(
+        description =
+            "Some last digits were written down more often than an instrument shows them.")
     PREFERRED_DIGITS,
-    /** Many readings lie just inside a limit, few just outside. */
+    @Schema(description = "Many readings lie just inside a limit, few just outside.")
     PILED_INSIDE_LIMIT,
-    /** Items that failed are measured again, those that passed are not. */
+    @Schema(description = "Items that failed are measured again, those that passed are not.")
     MEASURED_AGAIN_UNTIL_PASSED,
-    /** The distribution that indices come from does not meet the readings in the tails. */
+    @Schema(
+        description =
+            "The distribution that indices come from does not meet the readings in the tails.")
     TAILS_DISAGREE
   }
 }

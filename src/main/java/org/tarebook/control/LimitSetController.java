@@ -180,7 +180,7 @@ class LimitSetController {
   }
 
   /** That a set is to be withdrawn. */
-  @Schema(name = "LimitSetWithdrawalRequest")
+  @Schema(name = "LimitSetWithdrawalRequest", description = "A request to withdraw a limit set.")
   record WithdrawalRequest(
       @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
           String key,
@@ -188,7 +188,7 @@ class LimitSetController {
           String reason) {}
 
   /** A baseline, and what is left out of it. */
-  @Schema(name = "LimitSetQuestion")
+  @Schema(name = "LimitSetQuestion", description = "A baseline, and what is left out of it.")
   record Question(
       @Schema(description = "The chart's code.") @NotNull @Code String chart,
       @Schema(description = "First measuring time of the baseline.") @NotNull Instant measuredFrom,
@@ -203,7 +203,7 @@ class LimitSetController {
           @Nullable List<@NotNull @Valid SetAside> setAside) {}
 
   /** Limits to be frozen. */
-  @Schema(name = "LimitSetRequest")
+  @Schema(name = "LimitSetRequest", description = "Control limits to be frozen.")
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
           @NotNull

@@ -8,12 +8,13 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Unsettled;
 
 /** What limits a baseline gives, on the wire. */
-@Schema(name = "LimitSetPreview")
+@Schema(name = "LimitSetPreview", description = "The control limits that a baseline gives.")
 record LimitSetPreview(
     String chart,
-    String stratum,
-    String unit,
-    LimitSetView.Baseline baseline,
+    @Schema(description = "The one stratum asked for; empty for the whole chart.") String stratum,
+    @Schema(description = "UCUM code of the unit of all limits.") String unit,
+    @Schema(description = "The readings and points that the limits come from.")
+        LimitSetView.Baseline baseline,
     @Schema(description = "Absent where they do not exist; notComputed says why.")
         @Nullable ShownLimits limits,
     @Schema(description = "What it costs that they are estimated; absent without limits.")
@@ -30,10 +31,13 @@ record LimitSetPreview(
     List<NotComputed> notComputed) {
 
   /** A point beyond the limits that it went into itself. */
-  @Schema(name = "LimitSetBeyond")
+  @Schema(
+      name = "LimitSetBeyond",
+      description = "A point that went into the limits and lies beyond them.")
   record Beyond(
-      @Schema(example = "BEYOND_LIMITS") String rule,
-      Instant at,
+      @Schema(description = "What it breaks: the code of a run rule.", example = "BEYOND_LIMITS")
+          String rule,
+      @Schema(description = "Time of the point.") Instant at,
       String stratum,
       @Schema(description = "Id of the first of its readings.") long firstReading,
       @Schema(description = "Id of the last of its readings, which names it in setAside.")

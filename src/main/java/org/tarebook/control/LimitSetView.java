@@ -7,26 +7,28 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 
 /** A limit set on the wire. */
-@Schema(name = "LimitSet")
+@Schema(
+    name = "LimitSet",
+    description = "Control limits that were computed from a baseline and frozen.")
 record LimitSetView(
     String code,
     String chart,
     @Schema(description = "Empty: every stratum without a set of its own.") String stratum,
     @Schema(description = "UCUM code of the unit of all limits.", example = "[lb_av]") String unit,
-    Baseline baseline,
+    @Schema(description = "The readings and points that the limits come from.") Baseline baseline,
     @Schema(
             description =
                 "Readings of the chart in the baseline's window that were added, amended, doubted"
                     + " or moved into other shifts since; of all strata.")
         long baselineChanged,
-    ShownLimits limits,
+    @Schema(description = "The control limits.") ShownLimits limits,
     @Schema(
             description =
                 "How the limits were found: of the baseline as it came, then after each round of"
                     + " points set aside. Empty for sets from before rounds were recorded.")
         List<Round> rounds,
     @Schema(description = "Readings in one point.", example = "5") int subgroupSize,
-    Instant inForceFrom,
+    @Schema(description = "First moment whose points it judges.") Instant inForceFrom,
     String reason,
     String person,
     Instant recordedAt,
@@ -34,7 +36,9 @@ record LimitSetView(
         @Nullable Withdrawal withdrawal) {
 
   /** That a limit set judges nothing any more. */
-  @Schema(name = "LimitSetWithdrawal")
+  @Schema(
+      name = "LimitSetWithdrawal",
+      description = "The withdrawal of a limit set, which then judges no more points.")
   record Withdrawal(String key, String reason, String person, Instant recordedAt) {
 
     static @Nullable Withdrawal of(LimitSet.@Nullable Withdrawal withdrawal) {
@@ -46,7 +50,7 @@ record LimitSetView(
   }
 
   /** What limits were or would be computed from. */
-  @Schema(name = "LimitSetBaseline")
+  @Schema(name = "LimitSetBaseline", description = "What control limits are computed from.")
   record Baseline(
       Instant measuredFrom,
       Instant measuredBefore,

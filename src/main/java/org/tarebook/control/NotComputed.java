@@ -11,56 +11,60 @@ import org.springframework.dao.DataAccessException;
 import org.tarebook.http.Problem;
 import org.tarebook.storage.Deadline;
 
-/**
- * A figure that does not exist, and why.
- *
- * @param figure the member it would have stood in
- * @param reason why, for a program
- * @param words why, for a person
- */
+/** A figure that does not exist, and why. */
 @Schema(name = "NotComputed", description = "A figure that does not exist, and why.")
-public record NotComputed(@Schema(example = "cpk") String figure, Reason reason, String words) {
+public record NotComputed(
+    @Schema(description = "The member in which the figure would be.", example = "cpk")
+        String figure,
+    @Schema(description = "Why it does not exist, for a program.") Reason reason,
+    @Schema(description = "Why it does not exist, as a sentence for people.") String words) {
 
   private static final Logger log = LoggerFactory.getLogger(NotComputed.class);
 
   /** Why a figure does not exist. */
-  @Schema(name = "NotComputedReason")
+  @Schema(name = "NotComputedReason", description = "Why a figure does not exist.")
   public enum Reason {
-    /** No limit set is in force. */
+    @Schema(description = "No limit set is in force.")
     NO_LIMIT_SET,
-    /** No reading counts. */
+    @Schema(description = "No reading counts.")
     NO_READINGS,
-    /** There is too little to estimate sigma from. */
+    @Schema(description = "There is too little to estimate sigma from.")
     TOO_FEW,
-    /** Of some readings only a bound is known. */
+    @Schema(description = "Of some readings only a bound is known.")
     CENSORED,
-    /** There is more than its chances are known for, or than one answer holds. */
+    @Schema(
+        description =
+            "There are more readings or points than the figure can be computed for, or than"
+                + " one answer holds.")
     TOO_MANY,
-    /** Nothing varies. */
+    @Schema(description = "Nothing varies.")
     ZERO_SPREAD,
-    /** No specification is in force. */
+    @Schema(description = "No specification is in force.")
     NO_SPECIFICATION,
-    /** The specification has one limit only. */
+    @Schema(description = "The specification has one limit only.")
     ONE_SIDED,
-    /** Its two limits are equal. */
+    @Schema(description = "Its two limits are equal.")
     LIMITS_EQUAL,
-    /** The process is not in control. */
+    @Schema(description = "The process is not in control.")
     NOT_IN_CONTROL,
-    /** Whether the process is in control cannot be told. */
+    @Schema(description = "It is not known whether the process is in control.")
     CONTROL_UNKNOWN,
-    /** The characteristic is bounded by nature, so not about normal. */
+    @Schema(
+        description =
+            "The characteristic is bounded by nature, so its distribution is not about"
+                + " normal.")
     BOUNDED_CHARACTERISTIC,
-    /** Only what stands now is known, not what stood then. */
+    @Schema(description = "Only the present state is known, not the state at the moment asked for.")
     KNOWN_NOW_ONLY,
-    /** Several streams were together; each has a figure of its own. */
+    @Schema(description = "The readings come from several streams; each has a figure of its own.")
     SEVERAL_STREAMS,
-    /** The specification states no target. */
+    @Schema(description = "The specification states no target.")
     NO_TARGET,
-    /** The method asked for does not give this figure. */
+    @Schema(description = "The method asked for does not give this figure.")
     NOT_BY_THIS_METHOD,
-    /** The distribution asked for cannot have given these readings. */
+    @Schema(description = "The distribution asked for cannot have given these readings.")
     DOES_NOT_FIT,
-    /** The service failed at it. */
+    @Schema(description = "The service failed to compute it; the log holds the cause.")
     FAULT
   }
 

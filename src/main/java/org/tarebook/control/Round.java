@@ -11,9 +11,6 @@ import java.util.List;
  * @param setAside the points left out from this round on
  * @param points that went in
  * @param spreads subgroups or moving ranges that gave sigma
- * @param centre centre line of the points
- * @param lower lower control limit of the points
- * @param upper upper control limit of the points
  * @param sigma within subgroups
  * @param beyond how many of these points lie beyond these limits, or their spread does
  */
@@ -24,9 +21,18 @@ public record Round(
     @Schema(description = "Points that went in.", example = "24") long points,
     @Schema(description = "Subgroups, or moving ranges, that gave sigma.", example = "22")
         long spreads,
-    @Schema(example = "12.304") double centre,
-    @Schema(example = "12.231") double lower,
-    @Schema(example = "12.377") double upper,
+    @Schema(
+            description = "Centre line of the points, in the unit of the limits.",
+            example = "12.304")
+        double centre,
+    @Schema(
+            description = "Lower control limit of the points, in the unit of the limits.",
+            example = "12.231")
+        double lower,
+    @Schema(
+            description = "Upper control limit of the points, in the unit of the limits.",
+            example = "12.377")
+        double upper,
     @Schema(description = "Within subgroups.", example = "0.0541") double sigma,
     @Schema(
             description = "Points that went in and lie beyond, or whose spread does.",
@@ -37,14 +43,15 @@ public record Round(
    * A point that was left out.
    *
    * @param lastReading id of the reading that completed it
-   * @param at its time
    * @param value the point, in the unit of the limits
-   * @param cause what made it no part of the process
    */
-  @Schema(name = "PointSetAside")
+  @Schema(name = "PointSetAside", description = "A point that was left out of a baseline.")
   public record Aside(
       @Schema(description = "Id of the last of its readings.") long lastReading,
-      Instant at,
+      @Schema(description = "Time of the point.") Instant at,
       @Schema(description = "The point, in the unit.", example = "12.512") double value,
-      @Schema(example = "Scale was knocked; found at 10:40 and put right.") String cause) {}
+      @Schema(
+              description = "The named cause for which it is no part of the process.",
+              example = "Scale was knocked; found at 10:40 and put right.")
+          String cause) {}
 }

@@ -33,7 +33,7 @@ public class RuleCosts {
       @Schema(description = "Mean points to the signal of a lasting shift of one sigma of a point.")
           double atOneSigma,
       @Schema(description = "Whether both are exact; else they were simulated.") boolean exact,
-      String words) {}
+      @Schema(description = "The run lengths as a sentence for people.") String words) {}
 
   /** Run lengths of some rules; empty if they hardly ever signal. */
   Optional<Shown> find(List<RunRule> rules) {

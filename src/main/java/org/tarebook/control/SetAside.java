@@ -12,7 +12,6 @@ import jakarta.validation.constraints.Size;
  *
  * @param round the round it is left out in, from 1; limits are computed anew after each
  * @param lastReading id of the reading that completed the point
- * @param cause what made it no part of the process
  */
 @Schema(name = "SetAside", description = "A point left out of a baseline for a named cause.")
 public record SetAside(
@@ -25,5 +24,9 @@ public record SetAside(
         Integer round,
     @Schema(description = "Id of the last reading of the point, as beyond tells it.") @NotNull
         Long lastReading,
-    @Schema(example = "Scale was knocked; found at 10:40 and put right.") @NotBlank @Size(max = 500)
+    @Schema(
+            description = "The named cause for which the point is no part of the process.",
+            example = "Scale was knocked; found at 10:40 and put right.")
+        @NotBlank
+        @Size(max = 500)
         String cause) {}

@@ -25,9 +25,12 @@ public record ShownLimits(
     @Schema(description = "Upper control limit, three sigma of a point above.", example = "12.377")
         double upper,
     @Schema(description = "What the spread chart shows.") SpreadKind spread,
-    @Schema(example = "0.083") double spreadCentre,
-    @Schema(example = "0") double spreadLower,
-    @Schema(example = "0.175") double spreadUpper,
+    @Schema(description = "Centre line of the spread chart, in unit.", example = "0.083")
+        double spreadCentre,
+    @Schema(description = "Lower control limit of the spread chart, in unit.", example = "0")
+        double spreadLower,
+    @Schema(description = "Upper control limit of the spread chart, in unit.", example = "0.175")
+        double spreadUpper,
     @Schema(
             description = "Sigma within subgroups; of BETWEEN_WITHIN both parts together.",
             example = "0.0541")
@@ -38,10 +41,13 @@ public record ShownLimits(
         long spreads) {
 
   /** What a spread chart shows. */
-  @Schema(name = "SpreadKind")
+  @Schema(name = "SpreadKind", description = "What a spread chart shows for each point.")
   public enum SpreadKind {
+    @Schema(description = "The range of the subgroup.")
     RANGE,
+    @Schema(description = "The standard deviation of the subgroup.")
     STANDARD_DEVIATION,
+    @Schema(description = "The difference from the reading before it.")
     MOVING_RANGE;
 
     /** What the spread chart of a kind of chart shows. */

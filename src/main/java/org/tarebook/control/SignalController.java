@@ -135,7 +135,9 @@ class SignalController {
   }
 
   /** What a person found and did. */
-  @Schema(name = "ResponseRequest")
+  @Schema(
+      name = "ResponseRequest",
+      description = "What a person found and did about a signal, to be recorded.")
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
           @NotNull
@@ -151,20 +153,20 @@ class SignalController {
           String action) {}
 
   /** A response. */
-  @Schema(name = "Response")
+  @Schema(name = "Response", description = "What a person found and did about a signal.")
   record Answer(
-      long id,
+      @Schema(description = "Number of the response.") long id,
       @Schema(description = "The signal; where it continued an earlier one, the first of them.")
           long signal,
-      String cause,
-      String action,
+      @Schema(description = "What was found to be the cause.") String cause,
+      @Schema(description = "What was done.") String action,
       String person,
       Instant recordedAt) {}
 
   /** A signal. */
-  @Schema(name = "Signal")
+  @Schema(name = "Signal", description = "A point, or run of points, that breaks a run rule.")
   record View(
-      long id,
+      @Schema(description = "Number of the signal.") long id,
       @Schema(
               description =
                   "The signal that this one continues: a later fact withdrew that one, another brought"
@@ -174,7 +176,8 @@ class SignalController {
       String chart,
       String characteristic,
       String line,
-      String limitSet,
+      @Schema(description = "Code of the limit set that the points were judged by.")
+          String limitSet,
       @Schema(description = "Empty where the chart has no strata.", example = "DIE=D7")
           String stratum,
       @Schema(
@@ -199,12 +202,13 @@ class SignalController {
       @Schema(description = "What it is, for a person.") String words,
       @Schema(description = "Time of the first point that counts in it.") Instant beganAt,
       @Schema(description = "The reading that completed it.") long completedBy,
-      Instant completedAt,
-      Instant raisedAt,
+      @Schema(description = "Time of the point that completed it.") Instant completedAt,
+      @Schema(description = "When the service raised it.") Instant raisedAt,
       @Schema(description = "Since when it no longer holds; absent while it does.")
           @Nullable Instant withdrawnAt,
       @Schema(description = "Whether it stands and nobody has responded.") boolean open,
-      List<Answer> responses) {}
+      @Schema(description = "What was found and done about it, in the order recorded.")
+          List<Answer> responses) {}
 
   private static Answer answer(Response of) {
     return new Answer(

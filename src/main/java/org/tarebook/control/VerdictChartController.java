@@ -65,19 +65,27 @@ class VerdictChartController {
   }
 
   /** A figure to be charted. */
-  @Schema(name = "VerdictChartRequest")
+  @Schema(
+      name = "VerdictChartRequest",
+      description = "A figure of cure verdicts to be charted for a press.")
   record Request(
       @NotNull @Code String press,
-      @NotNull VerdictFigure figure,
-      @NotNull @Code String characteristic) {}
+      @Schema(description = "The figure.") @NotNull VerdictFigure figure,
+      @Schema(description = "Code of the characteristic whose readings the figure becomes.")
+          @NotNull
+          @Code
+          String characteristic) {}
 
   /** A charted figure. */
-  @Schema(name = "VerdictChart")
+  @Schema(
+      name = "VerdictChart",
+      description = "A figure of cure verdicts that is charted for a press.")
   record View(
       String press,
-      VerdictFigure figure,
-      String characteristic,
-      String unit,
+      @Schema(description = "The figure.") VerdictFigure figure,
+      @Schema(description = "Code of the characteristic whose readings the figure becomes.")
+          String characteristic,
+      @Schema(description = "UCUM code of the unit of the figure.") String unit,
       String person,
       Instant recordedAt) {}
 

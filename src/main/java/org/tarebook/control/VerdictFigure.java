@@ -8,19 +8,19 @@ import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.Until;
 
 /** A figure of cure verdicts that can be charted. */
-@Schema(name = "VerdictFigure")
+@Schema(name = "VerdictFigure", description = "A figure of cure verdicts that can be charted.")
 enum VerdictFigure {
-  /** Equivalent minutes at the slowest place when the pressure is let go. */
+  @Schema(description = "Equivalent minutes at the slowest place when the pressure is released.")
   SLOWEST_TO_RELEASE(Unit.MINUTE),
-  /** Equivalent minutes at the slowest place when the press opens. */
+  @Schema(description = "Equivalent minutes at the slowest place when the press opens.")
   SLOWEST_TO_OPENING(Unit.MINUTE),
-  /** Time the internal temperature was within its set points. */
+  @Schema(description = "Time the internal temperature was within its set points.")
   SOAK(Unit.SECOND),
-  /** Depression of the dome below saturation in its worst minute. */
+  @Schema(description = "Depression of the dome below saturation in its worst minute.")
   DOME_DEPRESSION(Unit.KELVIN_DIFFERENCE),
-  /** Greatest difference of internal and outside temperature. */
+  @Schema(description = "Greatest difference between internal and outside temperature.")
   INSIDE_OUTSIDE(Unit.KELVIN_DIFFERENCE),
-  /** Time the cooling flush took. */
+  @Schema(description = "Time the cooling flush took.")
   COOLING(Unit.SECOND);
 
   private final Unit unit;

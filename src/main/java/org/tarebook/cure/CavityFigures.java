@@ -13,7 +13,11 @@ import org.tarebook.schedule.Until;
  * Figures of one cavity. What could not be computed is absent and stands in {@code notComputed}
  * with the reason.
  */
-@Schema(name = "CureFigures")
+@Schema(
+    name = "CureFigures",
+    description =
+        "Figures of one cavity. A figure that could not be computed is absent, and"
+            + " notComputed says why.")
 public record CavityFigures(
     @Schema(
             description =
@@ -44,12 +48,8 @@ public record CavityFigures(
   /**
    * Equivalent cure at one place, or of a medium itself.
    *
-   * @param place what the schedule calls it, or SLOWEST or FASTEST
-   * @param medium whose own minutes they are; absent of a place in the tyre
-   * @param layer the layer it lies in; absent of a medium
    * @param depth from the inner face of the rubber, in mm; absent of a medium
    * @param minutes the estimate: log-mean for minima, trapezoid for maxima
-   * @param rule which of these
    * @param temperature at the place when the time ends (RELEASE: when the pressure was let go), in
    *     °C; absent in verdicts of earlier methods
    * @param bridged how long a temperature that heats the tyre was not known before the opening, in
@@ -58,7 +58,6 @@ public record CavityFigures(
    * @param lower end of the interval by every source of doubt, without credit for what is not
    *     known; absent where a source has no known uncertainty
    * @param upper other end of it; absent too where nothing states how hot a gap can have been
-   * @param holds sources of doubt that the limit holds already; absent where there is no limit
    * @param decidingLower end of the interval by the other sources of doubt: what the limit is held
    *     against; absent where a source that is not held has no known uncertainty
    * @param decidingUpper other end of it
@@ -69,16 +68,25 @@ public record CavityFigures(
    * @param study what a thermocouple study of this schedule revision said of the place
    * @param studyDifference estimate less study, as a part of the study
    */
-  @Schema(name = "CureEquivalents")
+  @Schema(
+      name = "CureEquivalents",
+      description = "Equivalent cure at one place of the tyre, or of a medium itself.")
   public record Equivalents(
-      String place,
-      Until until,
-      @Nullable Medium medium,
-      @Nullable String layer,
+      @Schema(description = "What the schedule calls the place, or SLOWEST or FASTEST.")
+          String place,
+      @Schema(description = "Up to which moment the minutes are counted.") Until until,
+      @Schema(
+              description =
+                  "The medium whose own equivalent minutes these are; absent of a place in the"
+                      + " tyre.")
+          @Nullable Medium medium,
+      @Schema(description = "Name of the layer it lies in; absent of a medium.")
+          @Nullable String layer,
       @Schema(description = "From the inner face of the rubber, in mm; absent of a medium.")
           @Nullable BigDecimal depth,
       @Schema(description = "The estimate, in equivalent minutes.") BigDecimal minutes,
-      org.tarebook.thermal.Rule rule,
+      @Schema(description = "How the rate of cure was taken between two samples.")
+          org.tarebook.thermal.Rule rule,
       @Schema(
               description =
                   "At the place when the time ends, in °C; absent in verdicts of earlier methods.")
@@ -93,7 +101,10 @@ public record CavityFigures(
           @Nullable BigDecimal lower,
       @Schema(description = "Upper end of the interval, in equivalent minutes.")
           @Nullable BigDecimal upper,
-      @Nullable List<Guard> holds,
+      @Schema(
+              description =
+                  "Sources of doubt that the limit already covers; absent where there is no limit.")
+          @Nullable List<Guard> holds,
       @Schema(description = "What a minimum is held against, in equivalent minutes.")
           @Nullable BigDecimal decidingLower,
       @Schema(description = "What a maximum is held against, in equivalent minutes.")

@@ -11,10 +11,13 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.plant.Quantity;
 
 /** What is in one cavity. A cavity that is not named is empty, which is no gap. */
-@Schema(name = "CavityLoad")
+@Schema(
+    name = "CavityLoad",
+    description = "What is in one cavity. A cavity that is not named is empty, which is not a gap.")
 public record CavityLoad(
     @NotNull @Min(1) @Max(100) Integer cavity,
-    @NotNull @Size(min = 1, max = 40) String mould,
+    @Schema(description = "The mould, by the plant's own name.") @NotNull @Size(min = 1, max = 40)
+        String mould,
     @Schema(description = "The bladder or bag.") @Size(min = 1, max = 40) @Nullable String bladder,
     @Schema(description = "Cures of the bladder or bag before this one.") @Min(0)
         @Nullable Integer bladderCount,

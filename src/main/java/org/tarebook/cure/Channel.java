@@ -21,10 +21,16 @@ import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 import org.tarebook.thermal.SensorClass;
 
 /** One sensor's trace: what it measures, how well, and which cavities it serves. */
-@Schema(name = "CureChannel")
+@Schema(
+    name = "CureChannel",
+    description =
+        "The trace of one sensor: what it measures, how well, and which cavities it serves.")
 public record Channel(
-    @Schema(example = "TI-17") @NotNull @Code String code,
-    @NotNull Measured measured,
+    @Schema(description = "Code of the channel, by which samples name it.", example = "TI-17")
+        @NotNull
+        @Code
+        String code,
+    @Schema(description = "What it measures.") @NotNull Measured measured,
     @Schema(description = "Where in its circuit; left out where there is no circuit.")
         @Nullable CircuitEnd circuitEnd,
     @Schema(description = "UCUM code of what it sends.", example = "Cel") @NotBlank String unit,
@@ -62,9 +68,11 @@ public record Channel(
         List<@NotNull @Min(1) @Max(100) Integer> serves) {
 
   /** How a recorder reports. */
-  @Schema(name = "ChannelRecording")
+  @Schema(name = "ChannelRecording", description = "How a recorder reports a channel.")
   public enum Recording {
+    @Schema(description = "It sends a value at each sampling moment.")
     SAMPLED,
+    @Schema(description = "It sends a value only when the value changes.")
     ON_CHANGE
   }
 

@@ -100,23 +100,28 @@ class ColumnPlanController {
   }
 
   /** A column plan to be recorded. */
-  @Schema(name = "ColumnPlanRequest")
+  @Schema(name = "ColumnPlanRequest", description = "A column plan to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
-      @NotNull @Valid ColumnPlanDefinition definition) {}
+      @Schema(description = "How the recorder writes.") @NotNull @Valid
+          ColumnPlanDefinition definition) {}
 
   /** A column plan as it is to be from now on. */
-  @Schema(name = "ColumnPlanChange")
+  @Schema(name = "ColumnPlanChange", description = "A column plan as it is to be from now on.")
   record Change(
       @NotBlank @Size(max = 120) String name,
-      @NotNull @Valid ColumnPlanDefinition definition,
+      @Schema(description = "How the recorder writes.") @NotNull @Valid
+          ColumnPlanDefinition definition,
       @NotNull Boolean retired) {}
 
   /** A column plan. */
-  @Schema(name = "ColumnPlan")
+  @Schema(name = "ColumnPlan", description = "A description of the CSV that a recorder writes.")
   record View(
-      String code, String name, ColumnPlanDefinition definition, @Nullable Instant retiredAt) {}
+      String code,
+      String name,
+      @Schema(description = "How the recorder writes.") ColumnPlanDefinition definition,
+      @Nullable Instant retiredAt) {}
 
   private View view(ColumnPlan of) {
     return new View(of.code(), of.name(), plans.definition(of), of.retiredAt());

@@ -11,24 +11,32 @@ import org.jspecify.annotations.Nullable;
 import org.tarebook.http.Code;
 
 /** How a recorder writes its CSV. Columns may stand in any order; they are found by name. */
-@Schema(name = "ColumnPlanDefinition")
+@Schema(
+    name = "ColumnPlanDefinition",
+    description =
+        "How a recorder writes its CSV. Columns may be in any order; they are found by name.")
 public record ColumnPlanDefinition(
     @Schema(description = "Between the fields.", example = ";") @NotNull Separator separator,
     @Schema(description = "Whether numbers are written with a decimal comma.") @NotNull
         Boolean decimalComma,
-    @NotNull @Valid Time time,
+    @Schema(description = "The column that holds the moment of each line.") @NotNull @Valid
+        Time time,
     @Schema(description = "The column that names a step where one begins.") @Size(min = 1, max = 80)
         @Nullable String stepColumn,
-    @NotEmpty @Size(max = 200) List<@Valid @NotNull Column> columns,
+    @Schema(description = "The columns that hold samples.") @NotEmpty @Size(max = 200)
+        List<@Valid @NotNull Column> columns,
     @Schema(description = "Whether columns that are not named here are passed over; else refused.")
         @NotNull
         Boolean ignoreOthers) {
 
   /** What stands between fields. */
-  @Schema(name = "ColumnSeparator")
+  @Schema(name = "ColumnSeparator", description = "The character between the fields of a CSV line.")
   public enum Separator {
+    @Schema(description = "A comma.")
     COMMA(','),
+    @Schema(description = "A semicolon.")
     SEMICOLON(';'),
+    @Schema(description = "A tab.")
     TAB('\t');
 
     private final char sign;
@@ -43,35 +51,44 @@ public record ColumnPlanDefinition(
   }
 
   /** How a moment is written. */
-  @Schema(name = "ColumnTimeForm")
+  @Schema(name = "ColumnTimeForm", description = "How a moment is written in a recorder's CSV.")
   public enum TimeForm {
-    /** With its offset: 2026-10-25T02:30:00+02:00. */
+    @Schema(description = "With its offset: 2026-10-25T02:30:00+02:00.")
     INSTANT,
-    /**
-     * Local time by pattern and zone. In the hour that comes twice when clocks are set back, rows
-     * are taken in their order: the first pass, then the second.
-     */
+    @Schema(
+        description =
+            "Local time by pattern and zone. In the hour that comes twice when clocks are"
+                + " set back, rows are taken in their order: the first pass, then the second.")
     LOCAL,
-    /** Seconds since 1970-01-01T00:00:00Z, decimals allowed. */
+    @Schema(description = "Seconds since 1970-01-01T00:00:00Z, decimals allowed.")
     EPOCH_SECONDS,
-    /** Seconds since the start of the cure, decimals allowed. */
+    @Schema(description = "Seconds since the start of the cure, decimals allowed.")
     SECONDS_FROM_START
   }
 
-  /**
-   * The column of moments.
-   *
-   * @param pattern of LOCAL, as {@code java.time.format.DateTimeFormatter} writes it
-   * @param zone of LOCAL
-   */
-  @Schema(name = "ColumnPlanTime")
+  /** The column of moments. */
+  @Schema(name = "ColumnPlanTime", description = "The column that holds the moment of each line.")
   public record Time(
-      @NotBlank @Size(max = 80) String column,
-      @NotNull TimeForm form,
-      @Schema(example = "dd.MM.uuuu HH:mm:ss") @Size(max = 40) @Nullable String pattern,
-      @Schema(example = "Europe/Berlin") @Size(max = 40) @Nullable String zone) {}
+      @Schema(description = "Name of the column in the header line.") @NotBlank @Size(max = 80)
+          String column,
+      @Schema(description = "How the moment is written.") @NotNull TimeForm form,
+      @Schema(
+              description =
+                  "Needed of LOCAL: the pattern of the moment, as"
+                      + " java.time.format.DateTimeFormatter writes it. Left out otherwise.",
+              example = "dd.MM.uuuu HH:mm:ss")
+          @Size(max = 40)
+          @Nullable String pattern,
+      @Schema(
+              description = "Needed of LOCAL: name of the time zone. Left out otherwise.",
+              example = "Europe/Berlin")
+          @Size(max = 40)
+          @Nullable String zone) {}
 
   /** A column that holds the samples of a channel. */
-  @Schema(name = "ColumnPlanColumn")
-  public record Column(@NotBlank @Size(max = 80) String column, @NotNull @Code String channel) {}
+  @Schema(name = "ColumnPlanColumn", description = "A column that holds the samples of a channel.")
+  public record Column(
+      @Schema(description = "Name of the column in the header line.") @NotBlank @Size(max = 80)
+          String column,
+      @Schema(description = "Code of the channel.") @NotNull @Code String channel) {}
 }

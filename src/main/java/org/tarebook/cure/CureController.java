@@ -263,7 +263,7 @@ class CureController {
   }
 
   /** A cure to be recorded. */
-  @Schema(name = "CureRequest")
+  @Schema(name = "CureRequest", description = "A cure to be recorded.")
   record Request(
       @Schema(description = "The station's own key; a retry repeats it.", example = "P12:004711")
           @NotNull
@@ -275,11 +275,17 @@ class CureController {
           Instant startedAt,
       @Schema(description = "Air pressure at the press; left out, its altitude gives it.") @Valid
           @Nullable Quantity barometer,
-      @NotEmpty @Size(max = 100) List<@Valid @NotNull CavityLoad> cavities,
-      @NotEmpty @Size(max = 300) List<@Valid @NotNull Channel> channels) {}
+      @Schema(description = "What is in each loaded cavity.") @NotEmpty @Size(max = 100)
+          List<@Valid @NotNull CavityLoad> cavities,
+      @Schema(description = "The channels whose samples the log will hold.")
+          @NotEmpty
+          @Size(max = 300)
+          List<@Valid @NotNull Channel> channels) {}
 
   /** That a cure is to be judged again. */
-  @Schema(name = "CureJudgingRequest")
+  @Schema(
+      name = "CureJudgingRequest",
+      description = "A request to judge a closed cure again by the present method.")
   record JudgingRequest(
       @NotNull @FactKey String key,
       @Schema(example = "The method has changed; the shift's loads are looked at again.")
@@ -288,7 +294,9 @@ class CureController {
           String reason) {}
 
   /** That a cure is ended. */
-  @Schema(name = "CureClosingRequest")
+  @Schema(
+      name = "CureClosingRequest",
+      description = "A request to close a cure, which is then judged.")
   record ClosingRequest(
       @NotNull @FactKey String key,
       @Schema(description = "When the last step ended; the server's clock when left out.")

@@ -33,34 +33,45 @@ class CureViews {
   }
 
   /** A cure. */
-  @Schema(name = "Cure")
+  @Schema(name = "Cure", description = "A cure: one load of a press.")
   record CureView(
-      String id,
+      @Schema(description = "Number of the cure in the record.") String id,
       String key,
       String press,
       String schedule,
       @Schema(description = "Absent where no revision was in force when it started.")
           @Nullable Integer revision,
-      Instant startedAt,
-      @Nullable Quantity barometer,
-      List<LoadView> cavities,
-      List<Channel> channels,
+      @Schema(description = "When the press closed on the load: second 0 of the schedule.")
+          Instant startedAt,
+      @Schema(description = "Air pressure at the press; absent where none was posted.")
+          @Nullable Quantity barometer,
+      @Schema(description = "The loaded cavities, each with its last verdict.")
+          List<LoadView> cavities,
+      @Schema(description = "The channels of its log.") List<Channel> channels,
       Instant recordedAt,
-      @Nullable Instant closedAt,
+      @Schema(description = "When the last step ended; absent while the cure is not closed.")
+          @Nullable Instant closedAt,
       @Schema(description = "Grows with each piece, the closing and each verdict.") long version,
       String caution) {}
 
   /** A loaded cavity with its last verdict. */
-  @Schema(name = "CureLoad")
-  record LoadView(CavityLoad load, @Nullable CureVerdict verdict) {}
+  @Schema(name = "CureLoad", description = "A loaded cavity with its last verdict.")
+  record LoadView(
+      @Schema(description = "What is in the cavity.") CavityLoad load,
+      @Schema(description = "Result of the last verdict; absent before the first.")
+          @Nullable CureVerdict verdict) {}
 
   /** A verdict. */
-  @Schema(name = "CureVerdictDocument")
+  @Schema(name = "CureVerdictDocument", description = "A verdict on a cure.")
   record VerdictView(
       String cure,
-      int number,
-      @Nullable Integer revision,
-      Verdict.Because because,
+      @Schema(description = "Number of the verdict, counted from 1 within the cure.") int number,
+      @Schema(
+              description =
+                  "Revision of the cure schedule that it judges by; absent where none"
+                      + " was in force.")
+          @Nullable Integer revision,
+      @Schema(description = "Why the verdict was reached.") Verdict.Because because,
       @Schema(
               description =
                   "Revision of the method it was reached by; what each revision does stands in the"
@@ -69,20 +80,26 @@ class CureViews {
           int method,
       @Schema(description = "Why a person asked for it; absent where nobody did.")
           @Nullable String askedBecause,
-      Instant reachedAt,
-      String reachedBy,
-      int samples,
+      @Schema(description = "When the verdict was reached.") Instant reachedAt,
+      @Schema(
+              description =
+                  "Whose request led to it: the name of a token, or tarebook for the service"
+                      + " itself.")
+          String reachedBy,
+      @Schema(description = "How many samples the log held.") int samples,
       @Schema(description = "Whether a later verdict has taken its place.") boolean succeeded,
       @Schema(description = "What changed against the verdict before.") List<String> changed,
-      List<Verdict.CavityVerdict> cavities,
+      @Schema(description = "The verdict on each cavity.") List<Verdict.CavityVerdict> cavities,
       String caution) {}
 
   /** A cure that an earlier method judged, and what the present one says. */
-  @Schema(name = "CureJudgedEarlier")
+  @Schema(
+      name = "CureJudgedEarlier",
+      description = "A cure that an earlier method judged, and what the present method gives.")
   record EarlierView(
       String cure,
       String press,
-      Instant startedAt,
+      @Schema(description = "When the press closed on the load.") Instant startedAt,
       @Schema(description = "Number of the verdict that stands.") int number,
       @Schema(description = "The method it was reached by.") int method,
       @Schema(description = "The present method.") int presentMethod,
@@ -90,14 +107,19 @@ class CureViews {
               description =
                   "Whether the present method gives another verdict, or other reasons than remarks.")
           boolean differs,
-      List<CavityThenAndNow> cavities) {}
+      @Schema(description = "One for each cavity of the load.") List<CavityThenAndNow> cavities) {}
 
   /** One cavity by both methods. */
-  @Schema(name = "CureCavityThenAndNow")
+  @Schema(
+      name = "CureCavityThenAndNow",
+      description = "One cavity, judged by an earlier method and by the present one.")
   record CavityThenAndNow(
       int cavity,
-      @Nullable CureVerdict standing,
-      CureVerdict present,
+      @Schema(
+              description =
+                  "Result of the last verdict on record; absent where it has none of this cavity.")
+          @Nullable CureVerdict standing,
+      @Schema(description = "Result by the present method.") CureVerdict present,
       @Schema(description = "Reasons that only the present method has.") List<Reason> added,
       @Schema(description = "Reasons that only the standing verdict has.") List<Reason> removed) {}
 

@@ -5,7 +5,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import org.tarebook.quantity.Unit;
-import org.tarebook.schedule.ScheduleDefinition;
+import org.tarebook.schedule.GreenTyre;
 
 /** Holds the green tyre of a cavity against the schedule: its temperature and its age. */
 final class GreenTyreLimits {
@@ -13,8 +13,7 @@ final class GreenTyreLimits {
   private GreenTyreLimits() {}
 
   /** What is to be said of the tyre in one cavity. */
-  static List<Reason> hold(
-      CavityLoad load, ScheduleDefinition.GreenTyre limits, Instant startedAt) {
+  static List<Reason> hold(CavityLoad load, GreenTyre limits, Instant startedAt) {
     List<Reason> reasons = new ArrayList<>();
     if (load.greenTemperature() == null) {
       reasons.add(

@@ -9,8 +9,8 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.cure.CavityFigures.Equivalents;
 import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.BlowPoint;
 import org.tarebook.schedule.DecidingInterval;
-import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.Until;
 
 /** The reasons that a limit of equivalents gives: missed, perhaps missed, met across a gap. */

@@ -29,28 +29,31 @@ final class LoggedSamples {
   private final List<Stored> pieces;
 
   /** What became of a sample. */
-  @Schema(name = "SampleStanding")
+  @Schema(name = "SampleStanding", description = "What became of a sample of a cure log.")
   enum Standing {
-    /** It counts. */
+    @Schema(description = "It counts.")
     USED,
-    /** It was sent before with the same value. */
+    @Schema(description = "It was sent before with the same value.")
     REPEATED,
-    /** Other values were sent for its moment; none of them counts. */
+    @Schema(description = "Other values were sent for its moment; none of them counts.")
     CONFLICT,
-    /** Other values were sent for its moment, and a person settled that it does not stand. */
+    @Schema(
+        description =
+            "Other values were sent for its moment, and a person decided against it; it does"
+                + " not count.")
     OVERRULED,
-    /** It jumped away from both its neighbours; it does not count. */
+    @Schema(description = "It jumped away from both its neighbours; it does not count.")
     SPIKE
   }
 
   /** One sample. */
-  @Schema(name = "CureSample")
+  @Schema(name = "CureSample", description = "A sample of a cure log.")
   record Logged(
-      Instant at,
-      String channel,
-      BigDecimal value,
+      @Schema(description = "When it was taken, by the recorder's clock.") Instant at,
+      @Schema(description = "Code of the channel.") String channel,
+      @Schema(description = "The value sent, in unit.") BigDecimal value,
       @Schema(description = "UCUM code.", example = "Cel") String unit,
-      Standing standing,
+      @Schema(description = "What became of it.") Standing standing,
       @Schema(description = "Key of the piece it came with.") String piece) {}
 
   /**
@@ -187,8 +190,10 @@ final class LoggedSamples {
   }
 
   /** That a step began. */
-  @Schema(name = "CureStepMark")
-  record MarkView(String step, Instant at) {}
+  @Schema(name = "CureStepMark", description = "A mark that a step began.")
+  record MarkView(
+      @Schema(description = "Name of the step in the schedule.") String step,
+      @Schema(description = "When it began, by the recorder's clock.") Instant at) {}
 
   /** The marks of steps in the window, in the order of time. */
   List<MarkView> marks(Wanted wanted) {

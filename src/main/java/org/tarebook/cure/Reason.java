@@ -7,121 +7,234 @@ import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.quantity.Decimals;
 
-/**
- * Why a cavity is held, or what is to be said of it.
- *
- * @param words a sentence for people, units included
- * @param channel code of the channel it was seen on; absent where it is no one channel's
- * @param place where in the tyre or the circuit; absent where it is nowhere in particular
- * @param step name of the step
- * @param amount what was found, in unit
- * @param wanted the limit it was held against, in unit
- * @param line the place in the schedule, as a JSON pointer
- * @param rule how it was held against the limit; absent where nothing was compared, and in verdicts
- *     of methods before 3
- * @param shared whether the channel serves other cavities too
- */
-@Schema(name = "VerdictReason")
+/** Why a cavity is held, or what is to be said of it. */
+@Schema(name = "VerdictReason", description = "A reason of a verdict on a cavity, or a remark.")
 public record Reason(
-    Code code,
-    Weight weight,
-    String words,
-    @Nullable String channel,
-    @Nullable String place,
-    @Nullable String step,
-    @Nullable Instant from,
-    @Nullable Instant until,
-    @Nullable BigDecimal amount,
-    @Nullable BigDecimal wanted,
-    @Nullable String unit,
-    @Nullable String line,
-    @Nullable Rule rule,
-    boolean shared) {
+    @Schema(description = "Kind of reason, for a program.") Code code,
+    @Schema(description = "Its effect on the verdict.") Weight weight,
+    @Schema(description = "The reason as a sentence for people, with its values and units.")
+        String words,
+    @Schema(
+            description =
+                "Code of the channel it was seen on; absent where it belongs to no one channel.")
+        @Nullable String channel,
+    @Schema(
+            description =
+                "Where in the tyre or the circuit; absent where it is nowhere in particular.")
+        @Nullable String place,
+    @Schema(description = "Name of the step; absent where it belongs to no one step.")
+        @Nullable String step,
+    @Schema(description = "Start of the time it concerns; absent where it belongs to no time.")
+        @Nullable Instant from,
+    @Schema(description = "End of the time it concerns; absent where it belongs to no time.")
+        @Nullable Instant until,
+    @Schema(description = "What was found, in unit; absent where it is no amount.")
+        @Nullable BigDecimal amount,
+    @Schema(description = "The limit it was compared with, in unit; absent where there is none.")
+        @Nullable BigDecimal wanted,
+    @Schema(description = "UCUM code of the unit of amount and wanted; absent where both are.")
+        @Nullable String unit,
+    @Schema(
+            description =
+                "Place in the schedule definition that it refers to, as a JSON pointer; absent"
+                    + " where there is none.")
+        @Nullable String line,
+    @Schema(
+            description =
+                "How it was compared with the limit; absent where nothing was compared, and in"
+                    + " verdicts of methods before 3.")
+        @Nullable Rule rule,
+    @Schema(description = "Whether the channel serves other cavities too.") boolean shared) {
 
   /** What a reason does to the verdict. */
-  @Schema(name = "VerdictReasonWeight")
+  @Schema(name = "VerdictReasonWeight", description = "The effect of a reason on the verdict.")
   public enum Weight {
-    /** Proven outside what is wanted: not good. */
+    @Schema(description = "Shown to be outside what is wanted: the verdict is NOT_GOOD.")
     BREACH,
-    /** Something needed is missing or cannot be believed: not judged. */
+    @Schema(
+        description =
+            "Something needed is missing or cannot be believed: the verdict is NOT_JUDGED.")
     DOUBT,
-    /** Worth knowing; changes nothing. */
+    @Schema(description = "For information; it does not change the verdict.")
     REMARK
   }
 
   /** How what was found is held against a limit; limits are inclusive. */
-  @Schema(name = "CureReasonRule")
+  @Schema(
+      name = "CureReasonRule",
+      description = "How what was found is compared with a limit. Limits are inclusive.")
   public enum Rule {
-    /**
-     * The course of the channel against the band: proven where it is known to be outside for longer
-     * than tolerated, in doubt where it may have been.
-     */
+    @Schema(
+        description =
+            "The course of the channel against its band: a breach where it is known to be"
+                + " outside for longer than tolerated, a doubt where it may have been.")
     COURSE,
-    /** The time between two marks of steps. */
+    @Schema(description = "The time between two marks of steps.")
     MARKS,
-    /** The mean of the worst minute. */
+    @Schema(description = "The mean of the worst minute.")
     WORST_MINUTE,
-    /**
-     * The ends of the interval of 95.45 % of an estimate, without the doubts that the limit holds:
-     * a minimum is met by the lower end and missed by the upper one, a maximum the other way round.
-     */
+    @Schema(
+        description =
+            "The ends of the 95.45 % interval of an estimate. A minimum is met by the lower"
+                + " end and missed by the upper end, a maximum the other way round. Sources of"
+                + " doubt that the limit already covers are left out.")
     INTERVAL
   }
 
   /** Every reason there is. */
-  @Schema(name = "VerdictReasonCode")
+  @Schema(name = "VerdictReasonCode", description = "A kind of reason for a verdict on a cavity.")
   public enum Code {
+    @Schema(description = "No revision of the cure schedule was in force when the cure started.")
     NO_SCHEDULE,
+    @Schema(description = "The load has no log.")
     NO_LOG,
+    @Schema(description = "No channel serves the cavity with something that must be measured.")
     CHANNEL_MISSING,
+    @Schema(description = "The log of a channel has a gap.")
     GAP,
+    @Schema(description = "Different values were sent for the same moment of a channel.")
     CONFLICT,
+    @Schema(
+        description =
+            "Different values were sent for the same moment, and a person decided which one"
+                + " counts.")
     CONFLICT_SETTLED,
+    @Schema(description = "The recorder's clock went back.")
     CLOCK_BACK,
+    @Schema(description = "The recorder's clock was ahead of the server's.")
     CLOCK_AHEAD,
+    @Schema(description = "The log marks other steps but not this one.")
     STEP_NOT_MARKED,
+    @Schema(
+        description =
+            "The log marks no steps; they are taken by the target times of the schedule, as"
+                + " it states.")
     STEPS_BY_SCHEDULE,
+    @Schema(
+        description =
+            "The log marks no steps, and the schedule does not state that the press sends"
+                + " none.")
     NO_MARKS,
+    @Schema(description = "A step is marked out of order, twice, or after the load closed.")
     STEPS_DISORDERED,
+    @Schema(
+        description =
+            "The time at which the load closed does not agree with the target times of the"
+                + " schedule.")
     CLOSING_DISAGREES,
+    @Schema(description = "A step took less than its shortest time.")
     STEP_SHORT,
+    @Schema(description = "A step took more than its longest time.")
     STEP_LONG,
+    @Schema(
+        description = "A channel was outside its band for longer than tolerated, or may have been.")
     SET_POINT,
+    @Schema(
+        description =
+            "A channel left its band more than once in a step; all these times together are"
+                + " compared with the total that the set point tolerates.")
     EXCURSIONS,
+    @Schema(description = "A channel has no sample in a step while its set point was to be met.")
     STEP_NOT_SAMPLED,
+    @Schema(description = "A channel reached its band late.")
     REACHED_LATE,
+    @Schema(description = "A channel left its band before the step had ended.")
     RELEASED_EARLY,
+    @Schema(description = "A channel showed values that it cannot show.")
     OUT_OF_RANGE,
+    @Schema(
+        description =
+            "A channel showed more than the highest temperature that the schedule states for"
+                + " the medium.")
     HOTTER_THAN_STATED,
+    @Schema(description = "A channel stayed at one value without any change.")
     STUCK,
+    @Schema(description = "A channel jumped for one sample and back; such samples are not used.")
     SPIKE,
+    @Schema(
+        description =
+            "The values of a channel fit the schedule only in another unit than the declared"
+                + " one.")
     UNIT_SUSPECTED,
+    @Schema(
+        description =
+            "The values of a channel fit the schedule only with the other kind of pressure,"
+                + " gauge or absolute.")
     PRESSURE_KIND_SUSPECTED,
+    @Schema(description = "Two channels look exchanged: each shows what the other should.")
     SWAPPED,
+    @Schema(
+        description =
+            "Two channels that measure the same differ by more than their sensors may err.")
     TWINS_DISAGREE,
+    @Schema(description = "The dome was colder than saturated steam of its pressure.")
     AIR_IN_DOME,
+    @Schema(
+        description =
+            "The dome was hotter than saturated steam of its pressure, and its sensors agree.")
     SUPERHEAT,
+    @Schema(
+        description =
+            "The dome was hotter than saturated steam of its pressure; superheat or a wrong"
+                + " sensor.")
     NOT_SATURATED,
+    @Schema(description = "The hot water was above boiling at the lowest pressure of its circuit.")
     FLASHING,
+    @Schema(description = "The hot water was closer to boiling than the schedule allows.")
     WATER_MARGIN,
+    @Schema(
+        description =
+            "The pressure difference between supply and return of the hot water was too"
+                + " small.")
     NO_CIRCULATION,
+    @Schema(
+        description = "The schedule states a limit that no channels that can be believed measure.")
     LIMIT_NOT_HELD,
+    @Schema(
+        description =
+            "The sensors of the dome may err by more than the depression that the schedule"
+                + " allows.")
     SENSORS_TOO_COARSE,
+    @Schema(description = "The cavity's own pressure fell against the shared supply.")
     LEAK,
+    @Schema(
+        description = "Internal and outside temperature differed by more than the schedule allows.")
     INSIDE_OUTSIDE,
+    @Schema(description = "The green tyre was colder or warmer than the schedule allows.")
     GREEN_TYRE_TEMPERATURE,
+    @Schema(
+        description = "The temperature of the green tyre is not known, and the schedule limits it.")
     GREEN_TYRE_TEMPERATURE_UNKNOWN,
+    @Schema(description = "The green tyre was older than the schedule allows.")
     GREEN_TYRE_AGE,
+    @Schema(description = "The age of the green tyre is not known, and the schedule limits it.")
     GREEN_TYRE_AGE_UNKNOWN,
+    @Schema(description = "The equivalent cure at the release of pressure is below the blow point.")
     UNDER_BLOW_POINT,
+    @Schema(description = "The equivalent cure is below a minimum.")
     UNDER_CURE,
+    @Schema(description = "The equivalent cure may be below a minimum.")
     UNDER_CURE_POSSIBLE,
+    @Schema(
+        description =
+            "Whether a limit on equivalent cure is met cannot be decided, because an"
+                + " uncertainty is not stated.")
     UNCERTAINTY_UNKNOWN,
+    @Schema(
+        description = "The result depends on temperatures that the kinetics are not stated for.")
     KINETICS_OUT_OF_RANGE,
+    @Schema(description = "The equivalents use kinetics that are on trial.")
     TRIAL_KINETICS,
+    @Schema(
+        description =
+            "A limit on equivalent cure is met whatever the temperatures were in the gaps of"
+                + " the log.")
     MET_WITHOUT_GAP,
+    @Schema(description = "The equivalent cure is above a maximum.")
     OVER_CURE,
+    @Schema(description = "The equivalent cure may be above a maximum.")
     OVER_CURE_POSSIBLE,
+    @Schema(description = "The equivalent cure could not be computed.")
     EQUIVALENTS_NOT_COMPUTED
   }
 

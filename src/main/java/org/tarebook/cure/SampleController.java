@@ -275,9 +275,12 @@ class SampleController {
           @Nullable Integer mostSamples) {}
 
   /** Samples of a cure log. */
-  @Schema(name = "CureSamples")
+  @Schema(name = "CureSamples", description = "Samples of a cure log.")
   record SamplesView(
-      String cure, List<LoggedSamples.MarkView> marks, List<LoggedSamples.Logged> samples) {}
+      String cure,
+      @Schema(description = "The marks of steps.") List<LoggedSamples.MarkView> marks,
+      @Schema(description = "The samples in the order of time.")
+          List<LoggedSamples.Logged> samples) {}
 
   @Operation(
       operationId = "listLogPieces",
@@ -309,18 +312,25 @@ class SampleController {
   }
 
   /** A piece as it is stored. */
-  @Schema(name = "CureLogPiece")
+  @Schema(name = "CureLogPiece", description = "A piece of a cure log as it is stored.")
   record View(
       String key,
-      @Nullable Long sequence,
-      int samples,
-      @Nullable Instant firstAt,
-      @Nullable Instant lastAt,
+      @Schema(
+              description =
+                  "The recorder's own running number of the piece; absent where none was sent.")
+          @Nullable Long sequence,
+      @Schema(description = "How many samples it holds.") int samples,
+      @Schema(description = "Time of its first sample or mark; absent where it holds neither.")
+          @Nullable Instant firstAt,
+      @Schema(description = "Time of its last sample or mark; absent where it holds neither.")
+          @Nullable Instant lastAt,
       Instant recordedAt,
-      String postedBy,
-      @Nullable String lateBecause,
+      @Schema(description = "Who posted it: the name of the token that was used.") String postedBy,
+      @Schema(description = "Why it came after the cure was closed; absent where it came before.")
+          @Nullable String lateBecause,
       @Schema(description = "What it takes in the record, in bytes.") int storedBytes,
-      @Nullable BigDecimal storedBytesPerSample) {}
+      @Schema(description = "storedBytes over samples; absent where it holds no samples.")
+          @Nullable BigDecimal storedBytesPerSample) {}
 
   private static View view(Piece of) {
     return new View(

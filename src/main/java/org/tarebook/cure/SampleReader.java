@@ -35,24 +35,66 @@ class SampleReader {
   }
 
   /** A piece as one JSON document. */
-  @io.swagger.v3.oas.annotations.media.Schema(name = "SampleDocument")
+  @io.swagger.v3.oas.annotations.media.Schema(
+      name = "SampleDocument",
+      description = "A piece of a cure log as one JSON document.")
   record Document(
-      @Nullable List<@Valid @NotNull Row> samples, @Nullable List<@Valid @NotNull Begun> steps) {}
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description =
+                  "The samples, each with its moment; left out where the piece holds marks only.")
+          @Nullable List<@Valid @NotNull Row> samples,
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description = "The marks of steps that began; left out where there are none.")
+          @Nullable List<@Valid @NotNull Begun> steps) {}
 
   /** What channels showed at one moment, by their codes. */
-  @io.swagger.v3.oas.annotations.media.Schema(name = "SampleRow")
-  record Row(@NotNull Instant at, @NotNull Map<String, @NotNull BigDecimal> values) {}
+  @io.swagger.v3.oas.annotations.media.Schema(
+      name = "SampleRow",
+      description = "What channels showed at one moment.")
+  record Row(
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description = "The moment, by the recorder's clock, with its offset.")
+          @NotNull
+          Instant at,
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description =
+                  "What channels showed, by the codes of the channels, each in the channel's unit.")
+          @NotNull
+          Map<String, @NotNull BigDecimal> values) {}
 
   /** That a step began. */
-  @io.swagger.v3.oas.annotations.media.Schema(name = "StepBegun")
-  record Begun(@NotNull Instant at, @NotNull @Size(min = 1, max = 40) String step) {}
+  @io.swagger.v3.oas.annotations.media.Schema(
+      name = "StepBegun",
+      description = "A mark that a step began.")
+  record Begun(
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description = "When it began, by the recorder's clock, with its offset.")
+          @NotNull
+          Instant at,
+      @io.swagger.v3.oas.annotations.media.Schema(description = "Name of the step in the schedule.")
+          @NotNull
+          @Size(min = 1, max = 40)
+          String step) {}
 
   /** A line of NDJSON: what channels showed, or that a step began, or both. */
-  @io.swagger.v3.oas.annotations.media.Schema(name = "SampleLine")
+  @io.swagger.v3.oas.annotations.media.Schema(
+      name = "SampleLine",
+      description =
+          "A line of NDJSON: what channels showed at a moment, or that a step began, or both.")
   record Line(
-      @NotNull Instant at,
-      @Nullable Map<String, @NotNull BigDecimal> values,
-      @Size(min = 1, max = 40) @Nullable String step) {}
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description = "The moment, by the recorder's clock, with its offset.")
+          @NotNull
+          Instant at,
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description =
+                  "What channels showed, by the codes of the channels, each in the channel's unit;"
+                      + " left out where the line marks a step only.")
+          @Nullable Map<String, @NotNull BigDecimal> values,
+      @io.swagger.v3.oas.annotations.media.Schema(
+              description = "Name of the step that began; left out where none did.")
+          @Size(min = 1, max = 40)
+          @Nullable String step) {}
 
   /** The forms a body may have. */
   enum Form {

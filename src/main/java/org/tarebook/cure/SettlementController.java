@@ -99,10 +99,13 @@ class SettlementController {
   }
 
   /** What is settled. */
-  @Schema(name = "CureSettlementRequest")
+  @Schema(
+      name = "CureSettlementRequest",
+      description = "A decision on samples in conflict, to be recorded.")
   record Request(
       @NotNull @FactKey String key,
-      @Schema(example = "TI-17") @NotNull @Code String channel,
+      @Schema(description = "Code of the channel.", example = "TI-17") @NotNull @Code
+          String channel,
       @Schema(description = "The first moment; the first in conflict when left out.")
           @Nullable Instant from,
       @Schema(description = "The last moment, included; the last in conflict when left out.")
@@ -119,13 +122,15 @@ class SettlementController {
           String reason) {}
 
   /** A settlement on record. */
-  @Schema(name = "CureSettlement")
+  @Schema(
+      name = "CureSettlement",
+      description = "A person's decision on samples that were in conflict.")
   @JsonInclude(JsonInclude.Include.NON_NULL)
   record View(
       String cure,
       @Schema(description = "Counted from 1 within the cure.") int number,
       String key,
-      String channel,
+      @Schema(description = "Code of the channel.") String channel,
       @Schema(description = "The first moment that was settled.") Instant from,
       @Schema(description = "The last moment that was settled.") Instant until,
       @Schema(description = "Absent where no value stands.") @Nullable String stands,

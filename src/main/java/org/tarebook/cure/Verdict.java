@@ -48,14 +48,17 @@ public record Verdict(
   public static final int METHOD = 7;
 
   /** Why a verdict was reached. */
-  @Schema(name = "VerdictCause")
+  @Schema(name = "VerdictCause", description = "Why a verdict was reached.")
   public enum Because {
+    @Schema(description = "The cure was closed.")
     CLOSED,
+    @Schema(description = "Samples arrived after the cure was closed.")
     LATE_SAMPLES,
+    @Schema(description = "The revision of the cure schedule that it was judged by was withdrawn.")
     REVISION_CHANGED,
-    /** A person had the cure judged again by the present method. */
+    @Schema(description = "A person had the cure judged again by the present method.")
     ASKED,
-    /** A person settled samples in conflict. */
+    @Schema(description = "A person settled samples that were in conflict.")
     SETTLED
   }
 
@@ -63,9 +66,12 @@ public record Verdict(
   public record Asked(String key, String reason) {}
 
   /** What was judged of one cavity, and every reason. */
-  @Schema(name = "CavityVerdict")
+  @Schema(name = "CavityVerdict", description = "The verdict on one cavity, with every reason.")
   public record CavityVerdict(
-      int cavity, CureVerdict verdict, List<Reason> reasons, CavityFigures figures) {
+      int cavity,
+      @Schema(description = "The result.") CureVerdict verdict,
+      @Schema(description = "Every reason of the verdict, and remarks.") List<Reason> reasons,
+      @Schema(description = "The figures of the cavity.") CavityFigures figures) {
 
     /** Judges by reasons: what is proven comes before what is not known. */
     static CavityVerdict of(int cavity, List<Reason> reasons, CavityFigures figures) {

@@ -21,7 +21,7 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Shows records in the API document as they are on the wire: a member is required unless it is
- * {@link Nullable}, a decimal says so, and an enum is a schema of its own.
+ * {@link Nullable}, a decimal says so, an enum is a schema of its own, and all are described.
  */
 class RecordSchemas extends ModelResolver {
 
@@ -45,9 +45,15 @@ class RecordSchemas extends ModelResolver {
     if (schema != null && wanted.getRawClass() == BigDecimal.class) {
       schema.setFormat("decimal");
     }
-    if (schema != null && wanted.getRawClass().isRecord()) {
+    if (schema != null && (wanted.getRawClass().isRecord() || wanted.isEnumType())) {
       Schema<?> model = context.getDefinedModels().get(NAMES.nameForType(wanted));
-      requireWhatIsNotNullable(model == null ? schema : model, wanted.getRawClass());
+      Schema<?> shown = model == null ? schema : model;
+      if (wanted.isEnumType()) {
+        SchemaDescriptions.describeEnum(shown, wanted.getRawClass());
+      } else {
+        requireWhatIsNotNullable(shown, wanted.getRawClass());
+        SchemaDescriptions.describeRecord(shown, wanted.getRawClass());
+      }
     }
     return schema;
   }
@@ -67,23 +73,9 @@ class RecordSchemas extends ModelResolver {
 
   /**
    * Names of schemas: as chosen by {@code @Schema(name)}, so that no client sees the name of a
-   * class. A page is a list of what it holds; types that know nothing of HTTP are named here.
+   * class. Types that know nothing of HTTP have theirs in {@link PureSchemas}.
    */
   private static final class Names extends TypeNameResolver {
-
-    private static final Map<String, String> OTHERS =
-        Map.ofEntries(
-            Map.entry(Page.class.getName(), "List"),
-            Map.entry("org.tarebook.quantity.AccuracyClass", "AccuracyClass"),
-            Map.entry("org.tarebook.quantity.Side", "LimitSide"),
-            Map.entry("org.tarebook.stats.Estimator", "Estimator"),
-            Map.entry("org.tarebook.stats.Interval", "Interval"),
-            Map.entry("org.tarebook.stats.Side", "Side"),
-            Map.entry("org.tarebook.stats.capability.TargetIndices$Divisor", "CpmDivisor"),
-            Map.entry("org.tarebook.stats.fit.Family", "Family"),
-            Map.entry("org.tarebook.stats.fit.ProbabilityPlot$Point", "ProbabilityPlotPoint"),
-            Map.entry("org.tarebook.thermal.Rule", "HeatRule"),
-            Map.entry("org.tarebook.thermal.SensorClass", "SensorClass"));
 
     private final Map<String, Class<?>> given = new ConcurrentHashMap<>();
 
@@ -95,7 +87,9 @@ class RecordSchemas extends ModelResolver {
       io.swagger.v3.oas.annotations.media.Schema chosen =
           type.getAnnotation(io.swagger.v3.oas.annotations.media.Schema.class);
       String name =
-          chosen == null || chosen.name().isEmpty() ? OTHERS.get(type.getName()) : chosen.name();
+          chosen == null || chosen.name().isEmpty()
+              ? PureSchemas.name(type.getName())
+              : chosen.name();
       if (name == null) {
         throw new IllegalStateException(type + " needs a name for clients: @Schema(name = ...)");
       }

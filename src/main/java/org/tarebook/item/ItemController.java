@@ -177,29 +177,52 @@ class ItemController {
   }
 
   /** An item to be registered: of a component or of a product, never both. */
-  @Schema(name = "ItemRequest")
+  @Schema(
+      name = "ItemRequest",
+      description = "An item to be registered: of a component or of a product, never both.")
   record Request(
-      @NotNull @Size(min = 1, max = 40) @NoBlankEnds String number,
-      @Code @Nullable String component,
-      @Code @Nullable String product,
-      @Size(min = 1, max = 40)
+      @Schema(description = "Number of the item.") @NotNull @Size(min = 1, max = 40) @NoBlankEnds
+          String number,
+      @Schema(description = "Code of the component; left out where it is a product.") @Code
+          @Nullable String component,
+      @Schema(description = "Code of the product; left out where it is a component.") @Code
+          @Nullable String product,
+      @Schema(
+              description =
+                  "The lot it belongs to, by the plant's own name; left out where there is none.")
+          @Size(min = 1, max = 40)
           @NoBlankEnds(
               message = "must not begin or end with a blank; leave it out where there is no lot")
           @Nullable String lot,
-      @Nullable Instant madeAt) {}
+      @Schema(description = "When it was made; left out where unknown.")
+          @Nullable Instant madeAt) {}
 
   /** What differs from an item as it was registered or last corrected. */
-  @Schema(name = "ItemCorrectionRequest")
+  @Schema(
+      name = "ItemCorrectionRequest",
+      description = "A correction of an item; members that are left out keep what is on record.")
   record CorrectionRequest(
       @NotNull @FactKey String key,
-      @Code @Nullable String component,
-      @Code @Nullable String product,
-      @Size(min = 1, max = 40)
+      @Schema(
+              description =
+                  "Code of the right component; left out where it is right already or the item is"
+                      + " of a product.")
+          @Code
+          @Nullable String component,
+      @Schema(
+              description =
+                  "Code of the right product; left out where it is right already or the item is of"
+                      + " a component.")
+          @Code
+          @Nullable String product,
+      @Schema(description = "The right lot; left out where it is right already.")
+          @Size(min = 1, max = 40)
           @NoBlankEnds(
               message =
                   "must not begin or end with a blank; leave it out where it stands, or name it in unknown")
           @Nullable String lot,
-      @Nullable Instant madeAt,
+      @Schema(description = "When the item was made; left out where it is right already.")
+          @Nullable Instant madeAt,
       @Schema(
               description = "Names of members that stand and are not known: lot, madeAt.",
               example = "[\"lot\"]")
@@ -211,9 +234,9 @@ class ItemController {
       @NotBlank @Size(max = 500) String reason) {}
 
   /** An item. */
-  @Schema(name = "Item")
+  @Schema(name = "Item", description = "An item: a thing with a number.")
   record View(
-      String number,
+      @Schema(description = "Number of the item.") String number,
       @Nullable String component,
       @Nullable String product,
       @Nullable String lot,
@@ -223,7 +246,9 @@ class ItemController {
       @Schema(description = "Who registered or last corrected it.") String recordedBy) {}
 
   /** What an item was said to be before a correction. */
-  @Schema(name = "ItemContent")
+  @Schema(
+      name = "ItemContent",
+      description = "What an item was recorded to be before a correction.")
   record Content(
       @Nullable String component,
       @Nullable String product,
@@ -231,15 +256,25 @@ class ItemController {
       @Nullable Instant madeAt) {}
 
   /** A correction of an item. */
-  @Schema(name = "ItemCorrection")
+  @Schema(name = "ItemCorrection", description = "A correction of an item.")
   record CorrectionView(
-      String item,
+      @Schema(description = "Number of the item.") String item,
       @Schema(description = "Counted from 1 within the item.") int correction,
       String key,
-      @Nullable String component,
-      @Nullable String product,
-      @Nullable String lot,
-      @Nullable Instant madeAt,
+      @Schema(
+              description =
+                  "Code of the component after the correction; absent where the item is not of a"
+                      + " component.")
+          @Nullable String component,
+      @Schema(
+              description =
+                  "Code of the product after the correction; absent where the item is not of a"
+                      + " product.")
+          @Nullable String product,
+      @Schema(description = "The lot after the correction; absent where unknown.")
+          @Nullable String lot,
+      @Schema(description = "When the item was made, after the correction; absent where unknown.")
+          @Nullable Instant madeAt,
       @Schema(description = "What it took the place of.") Content before,
       String reason,
       String person,

@@ -14,19 +14,31 @@ public class Component extends Coded {
   private Kind kind = Kind.COMPOUND;
 
   /** Kinds of components. */
-  @Schema(name = "ComponentKind")
+  @Schema(name = "ComponentKind", description = "A kind of component.")
   public enum Kind {
+    @Schema(description = "A rubber compound.")
     COMPOUND,
+    @Schema(description = "A rubberised fabric.")
     FABRIC,
+    @Schema(description = "A tread strip.")
     TREAD_STRIP,
+    @Schema(description = "A ply.")
     PLY,
+    @Schema(description = "A bead.")
     BEAD,
+    @Schema(description = "A flipper.")
     FLIPPER,
+    @Schema(description = "A chafer.")
     CHAFER,
+    @Schema(description = "A breaker.")
     BREAKER,
+    @Schema(description = "A cushion.")
     CUSHION,
+    @Schema(description = "A liner.")
     LINER,
+    @Schema(description = "A sidewall.")
     SIDEWALL,
+    @Schema(description = "A green tyre.")
     GREEN_TYRE
   }
 

@@ -107,22 +107,28 @@ class ComponentController {
   }
 
   /** A component to be recorded. */
-  @Schema(name = "ComponentRequest")
+  @Schema(name = "ComponentRequest", description = "A component to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
-      @NotNull Component.Kind kind) {}
+      @Schema(description = "What kind of component it is.") @NotNull Component.Kind kind) {}
 
   /** A component as it is to be from now on. */
-  @Schema(name = "ComponentChange")
+  @Schema(name = "ComponentChange", description = "A component as it is to be from now on.")
   record Change(
       @NotBlank @Size(max = 120) String name,
-      @NotNull Component.Kind kind,
+      @Schema(description = "What kind of component it is.") @NotNull Component.Kind kind,
       @NotNull Boolean retired) {}
 
   /** A component. */
-  @Schema(name = "Component")
-  record View(String code, String name, Component.Kind kind, @Nullable Instant retiredAt) {}
+  @Schema(
+      name = "Component",
+      description = "A component: a coded part that green tyres are built of.")
+  record View(
+      String code,
+      String name,
+      @Schema(description = "What kind of component it is.") Component.Kind kind,
+      @Nullable Instant retiredAt) {}
 
   private Component make(Request request) {
     return new Component(request.code(), request.name(), request.kind());

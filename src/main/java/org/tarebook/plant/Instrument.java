@@ -44,14 +44,21 @@ public class Instrument extends Coded {
   private List<InstrumentRevision> revisions = new ArrayList<>();
 
   /** Kinds of instruments. */
-  @Schema(name = "InstrumentKind")
+  @Schema(name = "InstrumentKind", description = "A kind of instrument.")
   public enum Kind {
+    @Schema(description = "A scale.")
     SCALE,
+    @Schema(description = "A gauge for lengths and thicknesses.")
     GAUGE,
+    @Schema(description = "A length encoder.")
     LENGTH_ENCODER,
+    @Schema(description = "A thermocouple.")
     THERMOCOUPLE,
+    @Schema(description = "A pressure gauge.")
     PRESSURE_GAUGE,
+    @Schema(description = "A testing machine.")
     TESTER,
+    @Schema(description = "A counter.")
     COUNTER
   }
 

@@ -119,34 +119,52 @@ class InstrumentController {
   }
 
   /** An instrument to be recorded. Values are in its unit. */
-  @Schema(name = "InstrumentRequest")
+  @Schema(
+      name = "InstrumentRequest",
+      description = "An instrument to be recorded. Values are in its unit.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull @Code String station,
-      @NotNull Instrument.Kind kind,
-      @NotBlank String unit,
+      @Schema(description = "What kind of instrument it is.") @NotNull Instrument.Kind kind,
+      @Schema(description = "UCUM code of the unit in which it shows values.") @NotBlank
+          String unit,
       @Positive @Nullable BigDecimal capacity,
-      @Positive @Nullable BigDecimal interval,
+      @Schema(
+              description =
+                  "Scale interval: the step in which it shows values, in unit. Left out where"
+                      + " unknown.")
+          @Positive
+          @Nullable BigDecimal interval,
       @Positive @Nullable BigDecimal verificationInterval,
-      @Nullable AccuracyClass accuracyClass) {}
+      @Schema(
+              description =
+                  "Its accuracy class, of a scale; left out where it has none or it is unknown.")
+          @Nullable AccuracyClass accuracyClass) {}
 
   /** An instrument as it is to be from now on. */
-  @Schema(name = "InstrumentChange")
+  @Schema(name = "InstrumentChange", description = "An instrument as it is to be from now on.")
   record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
 
   /** An instrument. Values are in its unit. */
-  @Schema(name = "Instrument")
+  @Schema(name = "Instrument", description = "An instrument. Values are in its unit.")
   record View(
       String code,
       String name,
       String station,
-      Instrument.Kind kind,
-      String unit,
+      @Schema(description = "What kind of instrument it is.") Instrument.Kind kind,
+      @Schema(description = "UCUM code of the unit in which it shows values.") String unit,
       @Nullable BigDecimal capacity,
-      @Nullable BigDecimal interval,
+      @Schema(
+              description =
+                  "Scale interval: the step in which it shows values, in unit. Absent where"
+                      + " unknown.")
+          @Nullable BigDecimal interval,
       @Nullable BigDecimal verificationInterval,
-      @Nullable AccuracyClass accuracyClass,
+      @Schema(
+              description =
+                  "Its accuracy class, of a scale; absent where it has none or it is unknown.")
+          @Nullable AccuracyClass accuracyClass,
       @Nullable Instant retiredAt) {}
 
   private Instrument make(Request request, Actor actor) {

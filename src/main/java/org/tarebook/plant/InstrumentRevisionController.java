@@ -116,7 +116,11 @@ class InstrumentRevisionController {
   }
 
   /** A revision to be recorded. Values are in the instrument's unit. */
-  @Schema(name = "InstrumentRevisionRequest")
+  @Schema(
+      name = "InstrumentRevisionRequest",
+      description =
+          "A revision of an instrument's properties, to be recorded. Members that are left"
+              + " out keep what is on record. Values are in the instrument's unit.")
   record Request(
       @NotNull @FactKey String key,
       @NotNull Instant validFrom,
@@ -126,7 +130,8 @@ class InstrumentRevisionController {
           @Nullable BigDecimal interval,
       @Schema(description = "In the unit of the instrument.") @Positive
           @Nullable BigDecimal verificationInterval,
-      @Nullable AccuracyClass accuracyClass,
+      @Schema(description = "Its accuracy class, of a scale; left out where it stays as it is.")
+          @Nullable AccuracyClass accuracyClass,
       @Schema(
               description =
                   "Names of members that stand and are not known: capacity, interval,"
@@ -143,16 +148,27 @@ class InstrumentRevisionController {
       @NotBlank @Size(max = 500) String reason) {}
 
   /** A revision. Values are in the instrument's unit. */
-  @Schema(name = "InstrumentRevision")
+  @Schema(
+      name = "InstrumentRevision",
+      description =
+          "A revision of an instrument's properties. Values are in the instrument's unit.")
   record View(
       String instrument,
       int revision,
       Instant validFrom,
-      String unit,
+      @Schema(description = "UCUM code of the unit in which the instrument shows values.")
+          String unit,
       @Nullable BigDecimal capacity,
-      @Nullable BigDecimal interval,
+      @Schema(
+              description =
+                  "Scale interval: the step in which it shows values, in unit. Absent where"
+                      + " unknown.")
+          @Nullable BigDecimal interval,
       @Nullable BigDecimal verificationInterval,
-      @Nullable AccuracyClass accuracyClass,
+      @Schema(
+              description =
+                  "Its accuracy class, of a scale; absent where it has none or it is unknown.")
+          @Nullable AccuracyClass accuracyClass,
       @Schema(description = "Absent of the first, which was recorded with the instrument.")
           @Nullable String key,
       @Schema(description = "Absent of the first.") @Nullable String reason,

@@ -14,18 +14,29 @@ public class Line extends Coded {
   private Kind kind = Kind.LABORATORY;
 
   /** Kinds of work. */
-  @Schema(name = "LineKind")
+  @Schema(name = "LineKind", description = "The kind of work done on a line.")
   public enum Kind {
+    @Schema(description = "Mixing of compounds.")
     MIXING,
+    @Schema(description = "Calendering.")
     CALENDERING,
+    @Schema(description = "Bias cutting.")
     BIAS_CUTTING,
+    @Schema(description = "Bead winding.")
     BEAD_WINDING,
+    @Schema(description = "Tread extrusion.")
     TREAD_EXTRUSION,
+    @Schema(description = "Tyre building.")
     BUILDING,
+    @Schema(description = "Curing.")
     CURING,
+    @Schema(description = "Finishing.")
     FINISHING,
+    @Schema(description = "Laboratory tests.")
     LABORATORY,
+    @Schema(description = "Endurance tests.")
     ENDURANCE,
+    @Schema(description = "Road tests.")
     ROAD_TEST
   }
 

@@ -107,20 +107,26 @@ class LineController {
   }
 
   /** A line to be recorded. */
-  @Schema(name = "LineRequest")
+  @Schema(name = "LineRequest", description = "A line to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
-      @NotNull Line.Kind kind) {}
+      @Schema(description = "What kind of work is done there.") @NotNull Line.Kind kind) {}
 
   /** A line as it is to be from now on. */
-  @Schema(name = "LineChange")
+  @Schema(name = "LineChange", description = "A line as it is to be from now on.")
   record Change(
-      @NotBlank @Size(max = 120) String name, @NotNull Line.Kind kind, @NotNull Boolean retired) {}
+      @NotBlank @Size(max = 120) String name,
+      @Schema(description = "What kind of work is done there.") @NotNull Line.Kind kind,
+      @NotNull Boolean retired) {}
 
   /** A line. */
-  @Schema(name = "Line")
-  record View(String code, String name, Line.Kind kind, @Nullable Instant retiredAt) {}
+  @Schema(name = "Line", description = "A line: where one kind of work is done.")
+  record View(
+      String code,
+      String name,
+      @Schema(description = "What kind of work is done there.") Line.Kind kind,
+      @Nullable Instant retiredAt) {}
 
   private Line make(Request request) {
     return new Line(request.code(), request.name(), request.kind());

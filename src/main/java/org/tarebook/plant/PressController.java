@@ -115,7 +115,7 @@ class PressController {
   }
 
   /** A press to be recorded. */
-  @Schema(name = "PressRequest")
+  @Schema(name = "PressRequest", description = "A press to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
@@ -137,7 +137,7 @@ class PressController {
       @NotNull @Pattern(regexp = "m", message = "must be m") String altitudeUnit) {}
 
   /** A press as it is to be from now on. */
-  @Schema(name = "PressChange")
+  @Schema(name = "PressChange", description = "A press as it is to be from now on.")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotNull @DecimalMin("-500") @DecimalMax("5000") BigDecimal altitude,
@@ -145,12 +145,13 @@ class PressController {
       @NotNull Boolean retired) {}
 
   /** A press. */
-  @Schema(name = "Press")
+  @Schema(name = "Press", description = "A press or vulcaniser.")
   record View(
       String code,
       String name,
-      String station,
-      int cavities,
+      @Schema(description = "Code of the station whose controller logs its cures.") String station,
+      @Schema(description = "How many tyres a load holds; the cavities are numbered from 1.")
+          int cavities,
       BigDecimal altitude,
       String altitudeUnit,
       @Nullable Instant retiredAt) {}

@@ -32,10 +32,13 @@ public class Product extends Coded {
   private List<Long> componentIds = new ArrayList<>();
 
   /** How the plies lie. */
-  @Schema(name = "ProductConstruction")
+  @Schema(name = "ProductConstruction", description = "The construction of a tyre.")
   public enum Construction {
+    @Schema(description = "Bias plies.")
     BIAS,
+    @Schema(description = "Bias plies with a belt.")
     BELTED_BIAS,
+    @Schema(description = "Radial plies.")
     RADIAL
   }
 

@@ -106,33 +106,37 @@ class ProductController {
   }
 
   /** A product to be recorded; {@code components} is the build list in order. */
-  @Schema(name = "ProductRequest")
+  @Schema(name = "ProductRequest", description = "A product to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotBlank @Size(max = 40) String size,
       @Positive @Nullable Integer plyRating,
-      @NotNull Product.Construction construction,
-      @Size(max = 60) @Nullable List<String> components) {}
+      @Schema(description = "How its plies lie.") @NotNull Product.Construction construction,
+      @Schema(description = "Codes of the components it is built of, in order; none when left out.")
+          @Size(max = 60)
+          @Nullable List<String> components) {}
 
   /** A product as it is to be from now on. */
-  @Schema(name = "ProductChange")
+  @Schema(name = "ProductChange", description = "A product as it is to be from now on.")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotBlank @Size(max = 40) String size,
       @Positive @Nullable Integer plyRating,
-      @NotNull Product.Construction construction,
-      @Size(max = 60) @Nullable List<String> components,
+      @Schema(description = "How its plies lie.") @NotNull Product.Construction construction,
+      @Schema(description = "Codes of the components it is built of, in order; none when left out.")
+          @Size(max = 60)
+          @Nullable List<String> components,
       @NotNull Boolean retired) {}
 
   /** A product. */
-  @Schema(name = "Product")
+  @Schema(name = "Product", description = "A product: a tyre type.")
   record View(
       String code,
       String name,
       String size,
       @Nullable Integer plyRating,
-      Product.Construction construction,
+      @Schema(description = "How its plies lie.") Product.Construction construction,
       List<String> components,
       @Nullable Instant retiredAt) {}
 

@@ -7,13 +7,11 @@ import java.math.BigDecimal;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Unit;
 
-/**
- * A value with its unit, in a request or an answer.
- *
- * @param unit UCUM code
- */
-@Schema(name = "Quantity")
-public record Quantity(@NotNull BigDecimal value, @NotBlank String unit) {
+/** A value with its unit, in a request or an answer. */
+@Schema(name = "Quantity", description = "A value with its unit.")
+public record Quantity(
+    @Schema(description = "The value, in unit.") @NotNull BigDecimal value,
+    @Schema(description = "UCUM code of the unit of value.") @NotBlank String unit) {
 
   /**
    * The value in another unit.

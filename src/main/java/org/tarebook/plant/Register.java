@@ -159,8 +159,8 @@ public class Register<T extends Coded> {
   }
 
   /** How many rows of a bulk request were recorded. */
-  @Schema(name = "TableRecorded")
-  public record Recorded(int recorded) {}
+  @Schema(name = "TableRecorded", description = "How many rows of a bulk request were recorded.")
+  public record Recorded(@Schema(description = "Number of rows.") int recorded) {}
 
   private void requireMatch(@Nullable String ifMatch, T thing) {
     if (ifMatch == null) {

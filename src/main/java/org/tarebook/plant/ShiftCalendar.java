@@ -55,15 +55,15 @@ public class ShiftCalendar extends Coded {
     this.shifts.addAll(shifts);
   }
 
-  /**
-   * The start of a shift on the clock of the plant's zone.
-   *
-   * @param name what the shift is called
-   * @param startsAt when it starts
-   */
+  /** The start of a shift on the clock of the plant's zone. */
   @Embeddable
-  @Schema(name = "ShiftStart")
-  public record Start(String name, LocalTime startsAt) {}
+  @Schema(
+      name = "ShiftStart",
+      description = "A shift of the day, by the clock of the calendar's zone.")
+  public record Start(
+      @Schema(description = "Name of the shift.") String name,
+      @Schema(description = "Local time at which it starts; it ends when the next one starts.")
+          LocalTime startsAt) {}
 
   /**
    * A time in which it was in use.

@@ -24,13 +24,13 @@ public record ShiftCalendarChange(
     @Nullable Instant inUseAt) {
 
   /** What was done to the calendar. */
-  @Schema(name = "ShiftCalendarChangeAction")
+  @Schema(name = "ShiftCalendarChangeAction", description = "What was done to a shift calendar.")
   public enum Action {
-    /** It was recorded. */
+    @Schema(description = "It was recorded.")
     RECORDED,
-    /** It was put aside. */
+    @Schema(description = "It was retired.")
     RETIRED,
-    /** It was taken back into use. */
+    @Schema(description = "It was taken back into use.")
     REINSTATED
   }
 }

@@ -136,40 +136,59 @@ class ShiftCalendarController {
   }
 
   /** A calendar to be recorded. The first shift opens the plant's day. */
-  @Schema(name = "ShiftCalendarRequest")
+  @Schema(name = "ShiftCalendarRequest", description = "A shift calendar to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
-      @NotNull LocalDate validFrom,
-      @NotBlank String zone,
-      @NotNull @Size(min = 1, max = 12) List<@Valid ShiftRequest> shifts,
+      @Schema(description = "First day that is divided by it.") @NotNull LocalDate validFrom,
+      @Schema(description = "Name of its time zone, such as Europe/Berlin.") @NotBlank String zone,
+      @Schema(description = "The shifts of a day in order; the first one begins the plant's day.")
+          @NotNull
+          @Size(min = 1, max = 12)
+          List<@Valid ShiftRequest> shifts,
       @Schema(description = REASON) @Size(max = 500) @Nullable String reason) {}
 
   /** A shift of the day, on the clock of the zone. */
-  @Schema(name = "ShiftRequest")
-  record ShiftRequest(@NotBlank @Size(max = 20) String name, @NotNull LocalTime startsAt) {}
+  @Schema(
+      name = "ShiftRequest",
+      description = "A shift of the day, by the clock of the calendar's zone.")
+  record ShiftRequest(
+      @Schema(description = "Name of the shift.") @NotBlank @Size(max = 20) String name,
+      @Schema(description = "Local time at which it starts; it ends when the next one starts.")
+          @NotNull
+          LocalTime startsAt) {}
 
   /** A calendar as it is to be from now on; its dates and shifts never change. */
-  @Schema(name = "ShiftCalendarChange")
+  @Schema(
+      name = "ShiftCalendarChange",
+      description =
+          "A shift calendar as it is to be from now on; its dates and shifts never change.")
   record Change(
       @NotBlank @Size(max = 120) String name,
       @NotNull Boolean retired,
       @Schema(description = REASON) @Size(max = 500) @Nullable String reason) {}
 
   /** A calendar. */
-  @Schema(name = "ShiftCalendar")
+  @Schema(
+      name = "ShiftCalendar",
+      description = "A shift calendar: how the plant's days are divided into shifts.")
   record View(
       String code,
       String name,
-      LocalDate validFrom,
-      String zone,
+      @Schema(
+              description =
+                  "First day that is divided by it; a day of the plant, not of the calendar year's"
+                      + " clock.")
+          LocalDate validFrom,
+      @Schema(description = "Name of its time zone, such as Europe/Berlin.") String zone,
       @Schema(
               description =
                   "Version of the time-zone rules by which this service cuts the calendar's days."
                       + " Summaries that were cut by another version are built again.",
               example = "2026a")
           String zoneRules,
-      List<ShiftCalendar.Start> shifts,
+      @Schema(description = "The shifts of a day; the first one begins the plant's day.")
+          List<ShiftCalendar.Start> shifts,
       @Nullable Instant retiredAt,
       @Schema(
               description =
@@ -179,9 +198,11 @@ class ShiftCalendarController {
       @Schema(description = "What cut readings on record again, in order.") List<Recut> changes) {}
 
   /** A change of a calendar that cut readings on record again. */
-  @Schema(name = "ShiftsCutAgain")
+  @Schema(
+      name = "ShiftsCutAgain",
+      description = "A change of a shift calendar that moved readings on record into other shifts.")
   record Recut(
-      ShiftCalendarChange.Action action,
+      @Schema(description = "What was done to the calendar.") ShiftCalendarChange.Action action,
       String reason,
       String person,
       Instant recordedAt,
@@ -189,7 +210,11 @@ class ShiftCalendarController {
       @Schema(description = BEFORE) @Nullable Instant measuredBefore,
       @Schema(description = "Since when it counts; absent while readings are being cut again.")
           @Nullable Instant inUseAt,
-      CatchUp.@Nullable Progress cuttingAgain) {
+      @Schema(
+              description =
+                  "How far the work has come; absent where an earlier version of the service did"
+                      + " it.")
+          CatchUp.@Nullable Progress cuttingAgain) {
 
     static Recut of(ShiftCalendarChanges.Done done) {
       ShiftCalendarChange change = done.change();
@@ -206,7 +231,9 @@ class ShiftCalendarController {
   }
 
   /** What a change would cut again. */
-  @Schema(name = "ShiftCalendarPreview")
+  @Schema(
+      name = "ShiftCalendarPreview",
+      description = "What a change of a shift calendar would affect.")
   record Preview(
       @Schema(description = "Whether the change takes a reason and goes on after its answer.")
           boolean takesReason,

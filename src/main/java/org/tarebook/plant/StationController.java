@@ -109,18 +109,18 @@ class StationController {
   }
 
   /** A station to be recorded. */
-  @Schema(name = "StationRequest")
+  @Schema(name = "StationRequest", description = "A station to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @NotNull @Code String line) {}
 
   /** A station as it is to be from now on. */
-  @Schema(name = "StationChange")
+  @Schema(name = "StationChange", description = "A station as it is to be from now on.")
   record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
 
   /** A station. */
-  @Schema(name = "Station")
+  @Schema(name = "Station", description = "A station: one measuring place on a line.")
   record View(String code, String name, String line, @Nullable Instant retiredAt) {}
 
   private Station make(Request request) {

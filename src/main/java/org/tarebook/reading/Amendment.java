@@ -23,11 +23,15 @@ record Amendment(
     Instant recordedAt) {
 
   /** Kinds of amendments. */
-  @Schema(name = "AmendmentKind")
+  @Schema(name = "AmendmentKind", description = "What an amendment does to a reading.")
   enum Kind {
-    /** It should not have been recorded: nothing was measured, or not this. */
+    @Schema(
+        description =
+            "The reading should not have been recorded: nothing was measured, or something"
+                + " else.")
     VOID,
-    /** It was recorded wrongly: the replacement holds what was measured. */
+    @Schema(
+        description = "The reading was recorded wrongly; a replacement holds what was measured.")
     REPLACE
   }
 }

@@ -129,31 +129,40 @@ class AmendmentController {
   }
 
   /** An amendment to be recorded. */
-  @Schema(name = "AmendmentRequest")
+  @Schema(name = "AmendmentRequest", description = "An amendment to be recorded.")
   record Request(
       @Schema(description = "The person's own key; a retry repeats it.") @NotNull @FactKey
           String key,
-      @NotNull Kind kind,
+      @Schema(description = "What it does to the reading.") @NotNull Kind kind,
       @NotBlank @Size(max = 500) String reason,
       @Schema(description = "With REPLACE: what differs from the reading.") @Valid
           @Nullable Correct replacement) {}
 
   /** What should have been posted; what is left out is taken from the reading. */
-  @Schema(name = "CorrectReading")
+  @Schema(
+      name = "CorrectReading",
+      description =
+          "What should have been posted. Members that are left out are taken from the"
+              + " reading.")
   record Correct(
-      @Nullable BigDecimal value,
+      @Schema(description = "The net value shown, in unit.") @Nullable BigDecimal value,
       @Schema(description = "Goes with value; left out beside a value the value is exact.")
           @Nullable Censored censored,
-      @Nullable String unit,
-      @Nullable Set<@NotNull Flag> flags,
-      @Nullable Phase phase,
-      @Size(min = 1, max = 40) @Nullable String die,
-      @Size(min = 1, max = 40) @Nullable String lot,
+      @Schema(description = "UCUM code of the unit shown.") @Nullable String unit,
+      @Schema(description = "What the instrument reported about the value.")
+          @Nullable Set<@NotNull Flag> flags,
+      @Schema(description = "What the line was doing.") @Nullable Phase phase,
+      @Schema(description = "The die, drum, mould or cavity the item came from.")
+          @Size(min = 1, max = 40)
+          @Nullable String die,
+      @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
+          @Nullable String lot,
       @Schema(description = "An empty one takes the reading out of its sample.")
           @Size(max = 40)
           @NoBlankEnds
           @Nullable String sample,
-      @Size(min = 1, max = 40) @Nullable String operator,
+      @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
+          @Nullable String operator,
       @Schema(description = "The item's number; an empty one takes it away.") @Size(max = 40)
           @Nullable String item,
       @Schema(description = "The truck of an item without a number; an empty one takes it away.")
@@ -163,12 +172,16 @@ class AmendmentController {
           @Nullable String leaf) {}
 
   /** An amendment. */
-  @Schema(name = "Amendment")
+  @Schema(
+      name = "Amendment",
+      description =
+          "A later fact that voids or replaces a reading. The reading itself stays as it was.")
   record View(
-      String id,
-      String reading,
-      Amendment.Kind kind,
-      @Nullable String replacement,
+      @Schema(description = "Number of the amendment.") String id,
+      @Schema(description = "Id of the reading that it amends.") String reading,
+      @Schema(description = "What it does to the reading.") Amendment.Kind kind,
+      @Schema(description = "Id of the reading that replaces it; absent for VOID.")
+          @Nullable String replacement,
       String key,
       String reason,
       String person,

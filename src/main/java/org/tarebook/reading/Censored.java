@@ -4,11 +4,15 @@ import io.swagger.v3.oas.annotations.media.Schema;
 import org.tarebook.quantity.Side;
 
 /** That the true value lies at the value shown or beyond it: a test ended before it was found. */
-@Schema(name = "CensoredSide")
+@Schema(
+    name = "CensoredSide",
+    description = "On which side of the value shown the true value lies.")
 public enum Censored {
-  /** At least the value: the rope broke elsewhere, the drum ran its whole time. */
+  @Schema(
+      description =
+          "At or above the value shown: the test ended before the true value was reached.")
   ABOVE("or more", Side.UPPER),
-  /** At most the value: less than the instrument can tell. */
+  @Schema(description = "At or below the value shown: it is less than the instrument can measure.")
   BELOW("or less", Side.LOWER);
 
   private final String words;

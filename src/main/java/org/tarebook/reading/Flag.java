@@ -3,16 +3,16 @@ package org.tarebook.reading;
 import io.swagger.v3.oas.annotations.media.Schema;
 
 /** What an instrument says about itself while it shows a value. */
-@Schema(name = "ReadingFlag")
+@Schema(name = "ReadingFlag", description = "What an instrument reports about a value it shows.")
 public enum Flag {
-  /** The value was at rest. */
+  @Schema(description = "The value was at rest.")
   STABLE,
-  /** The value was still moving: kept, but not judged. */
+  @Schema(description = "The value was still moving: it is stored but not judged.")
   UNSTABLE,
-  /** More than the instrument can show: a fact without a value. */
+  @Schema(description = "The load was more than the instrument can show; there is no value.")
   OVERLOAD,
-  /** Less than the instrument can show: a fact without a value. */
+  @Schema(description = "The load was less than the instrument can show; there is no value.")
   UNDER,
-  /** The instrument stood at zero. */
+  @Schema(description = "The instrument stood at zero.")
   ZERO
 }

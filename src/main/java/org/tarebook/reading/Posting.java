@@ -21,7 +21,12 @@ import org.tarebook.http.NoBlankEnds;
  * What a station posts: one value an instrument showed, with who, when, where and on which item,
  * and further values of the same item taken together with it.
  */
-@Schema(name = "Posting")
+@Schema(
+    name = "Posting",
+    description =
+        "What a station posts: one value that an instrument showed, with who, when,"
+            + " where and on which item, and further values of the same item taken together"
+            + " with it.")
 public record Posting(
     @Schema(
             description =
@@ -97,16 +102,30 @@ public record Posting(
         @Nullable List<@Valid @NotNull Value> together) {
 
   /** A further value of the same item. */
-  @Schema(name = "PostedValue")
+  @Schema(name = "PostedValue", description = "A further value of the same item.")
   public record Value(
       @NotNull @Code String characteristic,
-      @Nullable BigDecimal value,
-      @Nullable Censored censored,
-      @NotBlank String unit,
-      @Code @Nullable String instrument,
+      @Schema(
+              description =
+                  "The net value shown, in unit; left out only with OVERLOAD or UNDER, or where"
+                      + " gross and tare give it.")
+          @Nullable BigDecimal value,
+      @Schema(
+              description =
+                  "ABOVE where the true value is at least the value, BELOW where it is at most the"
+                      + " value; left out where the value is exact.")
+          @Nullable Censored censored,
+      @Schema(description = "UCUM code of the unit shown.") @NotBlank String unit,
+      @Schema(
+              description =
+                  "Code of the instrument; may be left out where the station has one instrument"
+                      + " for the kind of unit.")
+          @Code
+          @Nullable String instrument,
       @Nullable BigDecimal gross,
       @Nullable BigDecimal tare,
-      @Nullable Set<@NotNull Flag> flags) {}
+      @Schema(description = "What the instrument reported about the value; left out where nothing.")
+          @Nullable Set<@NotNull Flag> flags) {}
 
   /** All values, the first one first. */
   List<Value> values() {

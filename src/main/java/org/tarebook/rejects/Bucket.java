@@ -3,16 +3,18 @@ package org.tarebook.rejects;
 import io.swagger.v3.oas.annotations.media.Schema;
 
 /** How time is cut, by the plant's calendar. */
-@Schema(name = "RateBucket")
+@Schema(
+    name = "RateBucket",
+    description = "How a window is divided, by the plant's shift calendar.")
 public enum Bucket {
-  /** Not at all. */
+  @Schema(description = "Not divided.")
   NONE,
-  /** Hours of the clock on the plant's wall. */
+  @Schema(description = "Hours by the plant's clock.")
   HOUR,
-  /** Shifts of a plant day. */
+  @Schema(description = "Shifts.")
   SHIFT,
-  /** Plant days. */
+  @Schema(description = "Plant days.")
   DAY,
-  /** Seven plant days from Monday on, numbered as ISO 8601 numbers weeks. */
+  @Schema(description = "Seven plant days from Monday on, numbered as ISO 8601 numbers weeks.")
   WEEK
 }

@@ -3,22 +3,22 @@ package org.tarebook.rejects;
 import io.swagger.v3.oas.annotations.media.Schema;
 
 /** What rates can be told apart by. */
-@Schema(name = "RateDimension")
+@Schema(name = "RateDimension", description = "What reject rates are grouped by.")
 public enum Dimension {
-  /** The line of the station. */
+  @Schema(description = "The line of the station.")
   LINE,
-  /** The component measured. */
+  @Schema(description = "The component measured.")
   COMPONENT,
-  /** The product measured. */
+  @Schema(description = "The product measured.")
   PRODUCT,
-  /** The station of the item's first judged reading on a line. */
+  @Schema(description = "The station of the item's first judged reading on a line.")
   STATION,
-  /** The die, drum or mould of the item's first judged reading on a line. */
+  @Schema(description = "The die, drum or mould of the item's first judged reading on a line.")
   DIE,
-  /** The name of the shift of the item's first judged reading. */
+  @Schema(description = "The name of the shift of the item's first judged reading.")
   SHIFT,
-  /** The side on which a reading failed. */
+  @Schema(description = "The side of the limits on which a reading failed.")
   DIRECTION,
-  /** The characteristic that failed, with the word for the side. */
+  @Schema(description = "The characteristic that failed, with the side.")
   REASON
 }

@@ -13,21 +13,24 @@ import org.tarebook.stats.Interval;
 import org.tarebook.stats.MethodRevision;
 import org.tarebook.stats.Proportion;
 
-/**
- * The first-pass yield of several steps and of all of them one after the other.
- *
- * @param yield product of the yields of the steps; absent where a step judged nothing
- * @param interval of the product, approximate
- */
-@Schema(name = "FirstPassYield")
+/** The first-pass yield of several steps and of all of them one after the other. */
+@Schema(
+    name = "FirstPassYield",
+    description = "The first-pass yield of several steps, and of all of them one after the other.")
 record FirstPassYields(
     Instant measuredFrom,
     Instant measuredBefore,
     @Schema(description = "Of each interval, two-sided.") double confidence,
     @Schema(description = "How the interval of each step is made.") IntervalMethod method,
     @Schema(description = "In the order asked for.") List<Step> steps,
-    @Nullable Double yield,
-    @Nullable Interval interval,
+    @Schema(
+            description =
+                "Product of the yields of all steps, 0 to 1; absent where a step judged nothing.")
+        @Nullable Double yield,
+    @Schema(
+            description =
+                "Approximate confidence interval of yield; absent where it cannot be computed.")
+        @Nullable Interval interval,
     @Schema(description = "What the product takes for granted.") String assumption,
     List<AbsentFigure> notComputed,
     @Schema(description = MethodRevision.MEANING) int methodRevision,
@@ -44,17 +47,13 @@ record FirstPassYields(
           + " as would give one share the variance of the product, and takes items as independent but those of a press"
           + " load.";
 
-  /**
-   * One step.
-   *
-   * @param passed items of which no first judged reading failed
-   * @param yield passed over judged; absent where nothing was judged
-   */
-  @Schema(name = "FirstPassYieldStep")
+  /** One step. */
+  @Schema(name = "FirstPassYieldStep", description = "The first-pass yield of one step.")
   record Step(
       String line,
-      long judged,
-      long passed,
+      @Schema(description = "Items with at least one judged reading or cure on the line.")
+          long judged,
+      @Schema(description = "Items of which no first judged reading or cure failed.") long passed,
       @Schema(description = "Of judged: items that rest on a suspect instrument.")
           long judgedSuspect,
       @Schema(description = "Of those that did not pass: items that no sound instrument rejects.")
@@ -64,8 +63,10 @@ record FirstPassYields(
       @Schema(description = "Cavities left out: the standing verdict is NOT_JUDGED.")
           long curesNotJudged,
       @Schema(description = "Cavities left out: the load has no log.") long curesWithoutLog,
-      @Nullable Double yield,
-      @Nullable Interval interval,
+      @Schema(description = "passed over judged, 0 to 1; absent where nothing was judged.")
+          @Nullable Double yield,
+      @Schema(description = "Confidence interval of yield; notComputed says why it is absent.")
+          @Nullable Interval interval,
       @Schema(
               description =
                   "How many independent items say as much; absent where no two items share a press"

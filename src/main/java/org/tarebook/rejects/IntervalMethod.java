@@ -7,13 +7,17 @@ import org.tarebook.stats.Interval;
 import org.tarebook.stats.Proportion;
 
 /** How the interval of a share is made that takes items as independent. */
-@Schema(name = "IntervalMethod")
+@Schema(
+    name = "IntervalMethod",
+    description = "How the confidence interval of a share is computed for independent items.")
 public enum IntervalMethod {
-  /** Wilson's score interval: holds its confidence on average over rates. */
+  @Schema(description = "Wilson's score interval: holds its confidence on average over rates.")
   WILSON("Wilson's score interval"),
-  /** The exact interval, which never falls short of its confidence and is the widest. */
+  @Schema(
+      description =
+          "The exact interval, which never falls short of its confidence and is the widest.")
   CLOPPER_PEARSON("the exact interval of Clopper and Pearson"),
-  /** The equal-tailed interval of Jeffreys: between the other two. */
+  @Schema(description = "The equal-tailed interval of Jeffreys: between the other two.")
   JEFFREYS("the equal-tailed interval of Jeffreys");
 
   private final String words;

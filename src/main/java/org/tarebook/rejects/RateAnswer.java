@@ -11,15 +11,16 @@ import org.tarebook.stats.Interval;
 import org.tarebook.stats.MethodRevision;
 
 /** Reject rates, with all that is needed to defend them. */
-@Schema(name = "RejectRates")
+@Schema(name = "RejectRates", description = "Reject rates, with all that is needed to defend them.")
 public record RateAnswer(
     @Schema(description = "First moment of the window, by the devices' clocks.")
         Instant measuredFrom,
     @Schema(description = "First moment after the window.") Instant measuredBefore,
     @Schema(description = "The plant's zone at measuredFrom.", example = "Europe/Berlin")
         String zone,
-    Set<Dimension> groupBy,
-    Bucket bucket,
+    @Schema(description = "What the rows are grouped by; empty for one row of everything.")
+        Set<Dimension> groupBy,
+    @Schema(description = "How the window is divided.") Bucket bucket,
     @Schema(description = "Of each interval, two-sided.", example = "0.95") double confidence,
     @Schema(description = "How each interval of independent items was made.") IntervalMethod method,
     @Schema(description = MethodRevision.MEANING) int methodRevision,
@@ -48,18 +49,25 @@ public record RateAnswer(
           + " only, and absent as of an earlier moment.";
 
   /** The rates of one group; members that are not told apart, or not there, are absent. */
-  @Schema(name = "RejectRateRow")
+  @Schema(
+      name = "RejectRateRow",
+      description =
+          "The rates of one group. Members that groupBy does not name, or that the items"
+              + " do not have, are absent.")
   public record Row(
-      @Nullable String line,
-      @Nullable String component,
-      @Nullable String product,
-      @Nullable String station,
-      @Nullable String die,
+      @Schema(description = "Code of the line.") @Nullable String line,
+      @Schema(description = "Code of the component.") @Nullable String component,
+      @Schema(description = "Code of the product.") @Nullable String product,
+      @Schema(description = "Code of the station of the item's first judged reading on a line.")
+          @Nullable String station,
+      @Schema(description = "The die, drum or mould of the item's first judged reading on a line.")
+          @Nullable String die,
       @Schema(description = "Name of the shift.", example = "early") @Nullable String shift,
-      @Nullable Direction direction,
+      @Schema(description = "The side on which readings failed.") @Nullable Direction direction,
       @Schema(description = "Characteristic and side.", example = "TR114-MASS light")
           @Nullable String reason,
-      @Nullable Period bucket,
+      @Schema(description = "The period; absent where the window is not divided.")
+          @Nullable Period bucket,
       @Schema(description = "Items with at least one judged reading or cure that counts.")
           long judged,
       @Schema(
@@ -121,15 +129,19 @@ public record RateAnswer(
           long instrumentSuspect) {}
 
   /** A bucket of the plant's time. */
-  @Schema(name = "RejectRatePeriod")
+  @Schema(
+      name = "RejectRatePeriod",
+      description = "A period of the plant's time: an hour, shift, day or week.")
   public record Period(
-      Instant from,
-      Instant before,
-      @Schema(example = "2026-W13") String label,
+      @Schema(description = "Its first moment.") Instant from,
+      @Schema(description = "First moment after it.") Instant before,
+      @Schema(description = "Its name for people.", example = "2026-W13") String label,
       @Schema(description = "Whether the window holds all of it.") boolean whole) {}
 
   /** A share of items, dimensionless; absent where nothing was judged. */
-  @Schema(name = "RejectRate")
+  @Schema(
+      name = "RejectRate",
+      description = "A share of items, dimensionless; absent where nothing was judged.")
   public record Rate(
       @Schema(description = "0 to 1.") @Nullable Double share,
       @Schema(
@@ -142,35 +154,52 @@ public record RateAnswer(
                   "How many independent items say as much about the share; absent where no two"
                       + " items share a press load.")
           @Nullable Double effectiveItems,
-      @Nullable BetweenShifts betweenShifts,
-      @Nullable NotComputed notComputed) {}
+      @Schema(
+              description =
+                  "What the spread between shifts says of the share; absent with fewer than two"
+                      + " shifts.")
+          @Nullable BetweenShifts betweenShifts,
+      @Schema(description = "Why the share does not exist; absent where it does.")
+          @Nullable NotComputed notComputed) {}
 
   /** What the spread between shifts says of a share; absent with fewer than two shifts. */
-  @Schema(name = "RejectRateBetweenShifts")
+  @Schema(
+      name = "RejectRateBetweenShifts",
+      description = "What the spread between shifts says of a share.")
   public record BetweenShifts(
       @Schema(description = "About 1 where shifts differ by chance only, above by more.")
           @Nullable Double dispersion,
       @Schema(description = "Shifts with judged items.") @Nullable Integer groups,
       @Schema(description = "An interval that allows for the spread; never the narrower one.")
           @Nullable Interval interval,
-      @Nullable NotComputed notComputed) {}
+      @Schema(description = "Why its figures do not exist; absent where they do.")
+          @Nullable NotComputed notComputed) {}
 
   /** Why a figure is absent. */
-  @Schema(name = "RejectRateNotComputed")
+  @Schema(name = "RejectRateNotComputed", description = "Why a figure of rejects does not exist.")
   public enum NotComputed {
-    /** No item was judged. */
+    @Schema(description = "No item was judged.")
     NOTHING_JUDGED,
-    /** All judged items are of one shift, which says nothing of the spread between shifts. */
+    @Schema(
+        description =
+            "All judged items are of one shift, so the spread between shifts cannot be"
+                + " estimated.")
     ONE_SHIFT,
-    /** All judged items are of one press load, which says nothing of how much loads differ. */
+    @Schema(
+        description =
+            "All judged items are of one press load, so the spread between loads cannot be"
+                + " estimated.")
     ONE_LOAD,
-    /** Items of one press load share a fate, and this figure takes them as independent. */
+    @Schema(
+        description =
+            "Items of one press load are not independent, and this figure assumes that they"
+                + " are.")
     NOT_INDEPENDENT,
-    /** No item was rejected, so there is no limit and no ratio. */
+    @Schema(description = "No item was rejected, so there is no limit and no ratio.")
     NOTHING_REJECTED,
-    /** Every item was rejected, so there is no limit. */
+    @Schema(description = "Every item was rejected, so there is no limit.")
     EVERYTHING_REJECTED,
-    /** One point, or too few shifts, does not show how much they differ. */
+    @Schema(description = "One point, or too few shifts, does not show how much they differ.")
     TOO_FEW
   }
 }

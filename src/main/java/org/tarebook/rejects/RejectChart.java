@@ -21,22 +21,23 @@ import org.tarebook.stats.chart.BetweenShiftSpread;
  * points, with the test of that spread.
  *
  * @param withoutJudged shifts, days or weeks that have readings but no judged item: no points
- * @param share rejected over judged in the whole window; absent where nothing was judged
- * @param shareInterval its interval by the method, as if items were independent
- * @param centre the centre line: the share, or in an NP chart the rejects expected in a point
- * @param dispersion Pearson's chi-square over its degrees of freedom: about 1 by chance only
- * @param dispersionP chance of a dispersion at least this large if points differed by chance only
- * @param factor how many times wider than chance the points really move
  */
-@Schema(name = "RejectChart")
+@Schema(
+    name = "RejectChart",
+    description =
+        "A chart of first-pass rejects: a point for each shift, day or week with judged"
+            + " items. It has exact limits by the binomial distribution, three-sigma limits,"
+            + " and limits that allow for the spread between points, with the test of that"
+            + " spread.")
 record RejectChart(
     Instant measuredFrom,
     Instant measuredBefore,
-    Bucket bucket,
+    @Schema(description = "The period of one point.") Bucket bucket,
     @Schema(description = "P: lines and values are shares of judged items; NP: counts of rejects.")
         Kind kind,
     double confidence,
-    IntervalMethod method,
+    @Schema(description = "How the confidence interval of the share is computed.")
+        IntervalMethod method,
     @Schema(description = MethodRevision.MEANING) int methodRevision,
     long judged,
     long firstPassRejected,
@@ -47,14 +48,38 @@ record RejectChart(
     @Schema(description = "Readings left out: not judged.") long notJudged,
     @Schema(description = "Buckets that have readings but no judged item: they make no point.")
         long withoutJudged,
-    @Nullable Double share,
-    @Nullable Interval shareInterval,
-    @Nullable Double centre,
-    @Nullable Double dispersion,
-    @Nullable Double dispersionP,
-    @Nullable Double factor,
+    @Schema(
+            description =
+                "firstPassRejected over judged in the whole window, 0 to 1; absent where nothing"
+                    + " was judged.")
+        @Nullable Double share,
+    @Schema(
+            description =
+                "Confidence interval of share by the method, as if items were independent;"
+                    + " absent where share is.")
+        @Nullable Interval shareInterval,
+    @Schema(
+            description =
+                "Centre line: the share, or in an NP chart the expected rejects in a point."
+                    + " Absent where it does not exist.")
+        @Nullable Double centre,
+    @Schema(
+            description =
+                "Pearson's chi-square over its degrees of freedom: about 1 where points differ"
+                    + " by chance only. Absent where it does not exist.")
+        @Nullable Double dispersion,
+    @Schema(
+            description =
+                "p value of the dispersion: the probability of one at least this large if points"
+                    + " differed by chance only. Absent where dispersion is.")
+        @Nullable Double dispersionP,
+    @Schema(
+            description =
+                "How many times wider than by chance the points spread; absent where it does not"
+                    + " exist.")
+        @Nullable Double factor,
     String words,
-    List<RejectPoint> points,
+    @Schema(description = "The points in the order of time.") List<RejectPoint> points,
     @Schema(description = "What is absent, and why.") List<AbsentFigure> notComputed,
     @Schema(description = "The moment as of which the record was looked at; absent for now.")
         @Nullable Instant asOf,
@@ -66,11 +91,15 @@ record RejectChart(
   private static final int FEW = 20;
 
   /** Kinds of charts of rejects. */
-  @Schema(name = "RejectChartKind")
+  @Schema(name = "RejectChartKind", description = "A kind of chart of rejects.")
   enum Kind {
-    /** Shares of items, whatever their number in each point. */
+    @Schema(
+        description = "The share of rejected items in each point, whatever the number of items.")
     P,
-    /** Counts of items, their number in each point being the same. */
+    @Schema(
+        description =
+            "The number of rejected items in each point; all points have the same number of"
+                + " items.")
     NP
   }
 

@@ -16,10 +16,10 @@ import org.tarebook.stats.Proportion;
 import org.tarebook.stats.ShareComparison;
 
 /** Two reject rates held against each other, first pass and final. */
-@Schema(name = "RejectComparison")
+@Schema(name = "RejectComparison", description = "Two reject rates compared, first pass and final.")
 record RejectComparison(
-    Side first,
-    Side second,
+    @Schema(description = "What was counted on the first side.") Side first,
+    @Schema(description = "What was counted on the second side.") Side second,
     @Schema(description = "Of each interval, two-sided.") double confidence,
     @Schema(description = MethodRevision.MEANING) int methodRevision,
     @Schema(description = "Rejected at the first pass over judged.") Difference firstPass,
@@ -44,7 +44,7 @@ record RejectComparison(
               + " both, and there is no exactP.");
 
   /** What was counted on one side. */
-  @Schema(name = "ComparedRejects")
+  @Schema(name = "ComparedRejects", description = "What was counted on one side of a comparison.")
   record Side(
       @Schema(description = "Code or name; absent where two windows are compared.")
           @Nullable String name,
@@ -68,27 +68,53 @@ record RejectComparison(
       @Nullable Unsettled unsettled) {}
 
   /** How two shares differ; p is the chance of such a difference without one. */
-  @Schema(name = "RejectDifference")
+  @Schema(name = "RejectDifference", description = "How two shares differ.")
   record Difference(
-      @Nullable Double difference,
-      @Nullable Interval interval,
-      @Nullable Double ratio,
-      @Nullable Interval ratioInterval,
-      @Nullable Double p,
+      @Schema(
+              description =
+                  "Share of the first side less that of the second; absent where a side judged"
+                      + " nothing.")
+          @Nullable Double difference,
+      @Schema(
+              description =
+                  "Confidence interval of the difference; absent where it does not exist.")
+          @Nullable Interval interval,
+      @Schema(
+              description =
+                  "Share of the first side over that of the second; absent where it does"
+                      + " not exist.")
+          @Nullable Double ratio,
+      @Schema(description = "Confidence interval of the ratio; absent where it does not exist.")
+          @Nullable Interval ratioInterval,
+      @Schema(
+              description =
+                  "p value: the probability of such a difference if the shares were equal. Absent"
+                      + " where it does not exist.")
+          @Nullable Double p,
       @Schema(description = "Absent where items share press loads.") @Nullable Double exactP,
-      @Nullable BetweenShifts betweenShifts,
+      @Schema(
+              description =
+                  "The comparison with the spread between shifts allowed for; absent where it"
+                      + " cannot be computed.")
+          @Nullable BetweenShifts betweenShifts,
       String words,
       List<AbsentFigure> notComputed) {}
 
   /** The same, with the spread between shifts allowed for. */
-  @Schema(name = "RejectDifferenceBetweenShifts")
+  @Schema(
+      name = "RejectDifferenceBetweenShifts",
+      description = "A comparison of two shares that allows for the spread between shifts.")
   record BetweenShifts(
       @Schema(description = "Times the variance between shifts is that of chance, at least 1.")
           double dispersion,
       @Schema(description = "Shifts of both sides less two.") double degreesOfFreedom,
-      Interval interval,
-      @Nullable Interval ratioInterval,
-      double p) {}
+      @Schema(description = "Confidence interval of the difference.") Interval interval,
+      @Schema(description = "Confidence interval of the ratio; absent where it does not exist.")
+          @Nullable Interval ratioInterval,
+      @Schema(
+              description =
+                  "p value: the probability of such a difference if the shares were equal.")
+          double p) {}
 
   static RejectComparison of(
       List<RateQuestion> asked,

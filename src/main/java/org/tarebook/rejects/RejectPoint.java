@@ -9,34 +9,52 @@ import org.tarebook.stats.chart.CountLimits;
 /**
  * One point of a chart of rejects; value and lines are shares from 0 to 1 in a P chart, counts in
  * an NP chart.
- *
- * @param fewest the least count of rejects within the exact limits
- * @param most the greatest count of rejects within the exact limits
- * @param lower three-sigma line
- * @param upper three-sigma line
- * @param beyondExact whether the count lies beyond the exact limits
- * @param spreadLower lower limit that allows for the spread between points
- * @param spreadUpper upper limit that allows for the spread between points
- * @param beyondSpread whether the value lies beyond those
  */
-@Schema(name = "RejectChartPoint")
+@Schema(
+    name = "RejectChartPoint",
+    description =
+        "One point of a chart of rejects. Value and lines are shares from 0 to 1 in a P"
+            + " chart, counts in an NP chart.")
 record RejectPoint(
-    RateAnswer.Period bucket,
+    @Schema(description = "The period of the point.") RateAnswer.Period bucket,
     long judged,
     long firstPassRejected,
     @Schema(description = "Of judged: items that rest on a suspect instrument.") long judgedSuspect,
     @Schema(description = "Of firstPassRejected: items that no sound instrument rejects.")
         long firstPassRejectedSuspect,
-    double share,
+    @Schema(description = "firstPassRejected over judged, 0 to 1.") double share,
     @Schema(description = "What is drawn: the share, or in an NP chart the count.") double value,
-    @Nullable Long fewest,
-    @Nullable Long most,
-    @Nullable Double lower,
-    @Nullable Double upper,
-    @Nullable Boolean beyondExact,
-    @Nullable Double spreadLower,
-    @Nullable Double spreadUpper,
-    @Nullable Boolean beyondSpread) {
+    @Schema(
+            description =
+                "Least count of rejects within the exact limits; absent where there are none.")
+        @Nullable Long fewest,
+    @Schema(
+            description =
+                "Greatest count of rejects within the exact limits; absent where there are none.")
+        @Nullable Long most,
+    @Schema(description = "Lower three-sigma line; absent where there is none.")
+        @Nullable Double lower,
+    @Schema(description = "Upper three-sigma line; absent where there is none.")
+        @Nullable Double upper,
+    @Schema(
+            description =
+                "Whether the count lies beyond the exact limits; absent where there are none.")
+        @Nullable Boolean beyondExact,
+    @Schema(
+            description =
+                "Lower limit that allows for the spread between points; absent where there is"
+                    + " none.")
+        @Nullable Double spreadLower,
+    @Schema(
+            description =
+                "Upper limit that allows for the spread between points; absent where there is"
+                    + " none.")
+        @Nullable Double spreadUpper,
+    @Schema(
+            description =
+                "Whether the value lies beyond the limits that allow for the spread between"
+                    + " points; absent where there are none.")
+        @Nullable Boolean beyondSpread) {
 
   /**
    * Makes a point.

@@ -97,19 +97,30 @@ class CureScheduleController {
   }
 
   /** A schedule to be recorded. */
-  @Schema(name = "CureScheduleRequest")
+  @Schema(name = "CureScheduleRequest", description = "A cure schedule to be recorded.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
-      @Code @Nullable String product) {}
+      @Schema(
+              description =
+                  "Code of the product it is for; left out where it is for no one product.")
+          @Code
+          @Nullable String product) {}
 
   /** A schedule as it is to be from now on. */
-  @Schema(name = "CureScheduleChange")
+  @Schema(name = "CureScheduleChange", description = "A cure schedule as it is to be from now on.")
   record Change(@NotBlank @Size(max = 120) String name, @NotNull Boolean retired) {}
 
   /** A schedule. */
-  @Schema(name = "CureSchedule")
-  record View(String code, String name, @Nullable String product, @Nullable Instant retiredAt) {}
+  @Schema(
+      name = "CureSchedule",
+      description = "A cure schedule; what it asks for is in its revisions.")
+  record View(
+      String code,
+      String name,
+      @Schema(description = "Code of the product it is for; absent where it is for no one product.")
+          @Nullable String product,
+      @Nullable Instant retiredAt) {}
 
   private CureSchedule make(Request request) {
     return new CureSchedule(

@@ -9,7 +9,6 @@ import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.compound.CompoundKinetics;
 import org.tarebook.quantity.Unit;
-import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import org.tarebook.schedule.ScheduleDefinition.Medium;
 import org.tarebook.schedule.ScheduleDefinition.Step;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;

@@ -165,17 +165,22 @@ class DryRunController {
   }
 
   /** What is to be run. */
-  @Schema(name = "DryRunRequest")
+  @Schema(name = "DryRunRequest", description = "What a dry run is asked for.")
   record Request(
       @Schema(description = "The last that stands when left out.") @Nullable Integer revision,
-      @Size(max = 10) @Nullable List<@Valid @NotNull Change> changes) {}
+      @Schema(
+              description =
+                  "Changes to be tried, each in a run of its own; left out for the schedule as it"
+                      + " is.")
+          @Size(max = 10)
+          @Nullable List<@Valid @NotNull Change> changes) {}
 
   /**
    * A change to try.
    *
    * @param step the step that is made shorter, and whose shortest time is looked for
    */
-  @Schema(name = "DryRunChange")
+  @Schema(name = "DryRunChange", description = "A change of a schedule that a dry run tries.")
   record Change(
       @Schema(description = "The step made shorter, and whose shortest time is looked for.")
           @Nullable String step,
@@ -187,18 +192,30 @@ class DryRunController {
           @Nullable Quantity outsideHotterBy) {}
 
   /** What a schedule would do; the first run is the schedule as it is. */
-  @Schema(name = "DryRun")
-  record View(String schedule, int revision, List<RunView> runs, String caution) {}
+  @Schema(name = "DryRun", description = "What a schedule would do to a tyre, by estimate.")
+  record View(
+      String schedule,
+      @Schema(description = "Number of the revision that was run.") int revision,
+      @Schema(description = "The runs; the first one is the schedule as it is.") List<RunView> runs,
+      String caution) {}
 
   /** One run. */
-  @Schema(name = "DryRunResult")
+  @Schema(name = "DryRunResult", description = "One run.")
   record RunView(
-      @Nullable Change change,
+      @Schema(description = "The change that was tried; absent for the schedule as it is.")
+          @Nullable Change change,
       @Schema(description = "Media at their targets.") List<Figure> atTarget,
       @Schema(description = "Media at the lower limits of their set points throughout.")
           List<Figure> atLowerLimits,
-      boolean metAtTarget,
-      boolean metAtLowerLimits,
+      @Schema(
+              description =
+                  "Whether every limit on equivalent cure is met with media at their targets.")
+          boolean metAtTarget,
+      @Schema(
+              description =
+                  "Whether every limit on equivalent cure is met with media at the lower limits of"
+                      + " their set points.")
+          boolean metAtLowerLimits,
       @Schema(
               description =
                   "Shortest time of the step named that still reaches every minimum and the blow"
@@ -207,11 +224,17 @@ class DryRunController {
           @Nullable Duration shortest) {}
 
   /** Equivalents at a place, or of a medium, which has no layer and no depth. */
-  @Schema(name = "DryRunFigure")
+  @Schema(
+      name = "DryRunFigure",
+      description =
+          "Equivalent cure at a place of the tyre, or of a medium, which has no layer and"
+              + " no depth.")
   record Figure(
-      String place,
-      Until until,
-      @Nullable String layer,
+      @Schema(description = "What the schedule calls the place or medium, or SLOWEST or FASTEST.")
+          String place,
+      @Schema(description = "Up to which moment the minutes are counted.") Until until,
+      @Schema(description = "Name of the layer the place lies in; absent of a medium.")
+          @Nullable String layer,
       @Schema(
               description = "From the inner face of the rubber, in depthUnit; absent of a medium.",
               example = "7.5")
@@ -223,7 +246,7 @@ class DryRunController {
                   "Equivalent minutes at the reference temperature of the compound of the layer, or of"
                       + " the one named for the medium.")
           BigDecimal minutes,
-      String rule,
+      @Schema(description = "How the rate of cure was taken: a value of HeatRule.") String rule,
       @Schema(description = "Wanted at least, in equivalent minutes.") @Nullable BigDecimal minimum,
       @Schema(description = "Wanted at most, in equivalent minutes.") @Nullable BigDecimal maximum,
       @Schema(

@@ -3,10 +3,11 @@ package org.tarebook.schedule;
 import io.swagger.v3.oas.annotations.media.Schema;
 
 /** What a pressure is counted from. */
-@Schema(name = "PressureKind")
+@Schema(name = "PressureKind", description = "The reference of a pressure.")
 public enum PressureKind {
-  /** From the air around the press; needs the barometer. */
+  @Schema(
+      description = "Above the pressure of the ambient air; an absolute value needs the barometer.")
   GAUGE,
-  /** From vacuum. */
+  @Schema(description = "Above vacuum.")
   ABSOLUTE
 }

@@ -21,7 +21,12 @@ import org.tarebook.plant.Quantity;
  * What a cure should be: steps with their set points, the section of the tyre from the bladder to
  * the mould, what is wanted of it, and what the judging may assume. Limits are inclusive.
  */
-@Schema(name = "ScheduleDefinition")
+@Schema(
+    name = "ScheduleDefinition",
+    description =
+        "What a cure should be: steps with their set points, the section of the tyre"
+            + " from the bladder to the mould, what is wanted of it, and what the judging may"
+            + " assume. Limits are inclusive.")
 public record ScheduleDefinition(
     @Schema(description = "In the order they are run.") @NotEmpty @Size(max = 40)
         List<@Valid @NotNull Step> steps,
@@ -52,7 +57,8 @@ public record ScheduleDefinition(
                     + " section.")
         @Size(max = 10)
         @Nullable List<@Valid @NotNull WantedOfMedium> media,
-    @Valid @Nullable BlowPoint blowPoint,
+    @Schema(description = "The blow point; left out, none is judged.") @Valid
+        @Nullable BlowPoint blowPoint,
     @Schema(
             description =
                 "Doubts that the minimum equivalents hold already, so that they are not guarded"
@@ -83,43 +89,47 @@ public record ScheduleDefinition(
                     + " nothing circulates.")
         @Valid
         @Nullable Quantity leastCirculation,
-    @NotNull @Valid GreenTyre greenTyre) {
+    @Schema(description = "What the green tyre may be like.") @NotNull @Valid GreenTyre greenTyre) {
 
-  /**
-   * One step.
-   *
-   * @param least shortest time it may take
-   * @param target time it is meant to take
-   * @param most longest time it may take
-   */
-  @Schema(name = "ScheduleStep")
+  /** One step. */
+  @Schema(name = "ScheduleStep", description = "One step of a schedule.")
   public record Step(
-      @NotBlank @Size(max = 40) String name,
-      @NotNull StepKind kind,
-      @Schema(example = "PT29M30S") @NotNull Duration least,
-      @Schema(example = "PT30M") @NotNull Duration target,
-      @Schema(example = "PT31M") @NotNull Duration most,
-      @NotNull @Size(max = 20) List<@Valid @NotNull SetPoint> setPoints) {}
+      @Schema(description = "Name of the step, by which marks refer to it.")
+          @NotBlank
+          @Size(max = 40)
+          String name,
+      @Schema(description = "What kind of step it is.") @NotNull StepKind kind,
+      @Schema(description = "Shortest time it may take.", example = "PT29M30S") @NotNull
+          Duration least,
+      @Schema(description = "Time it is meant to take.", example = "PT30M") @NotNull
+          Duration target,
+      @Schema(description = "Longest time it may take.", example = "PT31M") @NotNull Duration most,
+      @Schema(description = "What channels must show during the step.") @NotNull @Size(max = 20)
+          List<@Valid @NotNull SetPoint> setPoints) {}
 
   /**
    * What one kind of channel must show during a step.
    *
-   * @param settle time from the start of the step until it must be met; none when left out
    * @param tolerated an excursion no longer than this is let pass; none when left out
    * @param toleratedTotal all excursions of the step together are let pass up to this; not limited
    *     when left out
    */
-  @Schema(name = "SetPoint")
+  @Schema(name = "SetPoint", description = "What one kind of channel must show during a step.")
   public record SetPoint(
-      @NotNull Measured measured,
+      @Schema(description = "What the channels measure.") @NotNull Measured measured,
       @Schema(description = "Left out, channels at either end of the circuit are meant.")
           @Nullable CircuitEnd circuitEnd,
-      @NotNull BigDecimal target,
-      @NotNull BigDecimal lower,
-      @NotNull BigDecimal upper,
+      @Schema(description = "Target, in unit.") @NotNull BigDecimal target,
+      @Schema(description = "Lower limit, in unit.") @NotNull BigDecimal lower,
+      @Schema(description = "Upper limit, in unit.") @NotNull BigDecimal upper,
       @Schema(description = "UCUM code.", example = "bar") @NotBlank String unit,
       @Schema(description = "Needed of pressures.") @Nullable PressureKind pressure,
-      @Schema(example = "PT2M") @Nullable Duration settle,
+      @Schema(
+              description =
+                  "Time from the start of the step until the band must be reached; none when left"
+                      + " out.",
+              example = "PT2M")
+          @Nullable Duration settle,
       @Schema(
               description = "An excursion from the band no longer than this is let pass.",
               example = "PT5S")
@@ -132,46 +142,62 @@ public record ScheduleDefinition(
           @Nullable Duration toleratedTotal) {}
 
   /** The tyre in its mould as layers from inside to outside. */
-  @Schema(name = "CureSection")
+  @Schema(
+      name = "CureSection",
+      description = "The tyre in its mould as layers from inside to outside.")
   public record Section(
-      @NotEmpty @Size(max = 12) List<@Valid @NotNull Layer> layers,
-      @NotNull @Valid Face inside,
-      @NotNull @Valid Face outside,
+      @Schema(description = "The layers from inside to outside.") @NotEmpty @Size(max = 12)
+          List<@Valid @NotNull Layer> layers,
+      @Schema(description = "How heat passes from the medium inside into the first layer.")
+          @NotNull
+          @Valid
+          Face inside,
+      @Schema(description = "How heat passes from the medium outside into the last layer.")
+          @NotNull
+          @Valid
+          Face outside,
       @Schema(description = "Left out, nothing is counted after the press has opened.") @Valid
           @Nullable Cooling afterOpening) {}
 
   /** What a layer is. */
-  @Schema(name = "LayerKind")
+  @Schema(name = "LayerKind", description = "What a layer of the section is.")
   public enum LayerKind {
-    /** Wall of the bladder or bag; leaves when the press opens. */
+    @Schema(description = "The wall of the bladder or bag; it leaves when the press opens.")
     BLADDER,
-    /** Cures by its compound. */
+    @Schema(description = "Rubber, which cures by the kinetics of its compound.")
     RUBBER,
-    /** Mould metal; leaves when the press opens. */
+    @Schema(description = "Metal of the mould; it leaves when the press opens.")
     METAL
   }
 
   /** How warm a layer is when the cure starts. */
-  @Schema(name = "StepStart")
+  @Schema(name = "StepStart", description = "How warm a layer is when the cure starts.")
   public enum StartsAt {
+    @Schema(description = "As warm as the green tyre.")
     GREEN_TYRE,
+    @Schema(description = "As warm as the medium inside.")
     INSIDE,
+    @Schema(description = "As warm as the medium outside.")
     OUTSIDE
   }
 
-  /**
-   * One layer.
-   *
-   * @param compound the compound whose kinetics and diffusivity hold; needed of rubber
-   * @param revision of the compound's kinetics; the latest when left out
-   */
-  @Schema(name = "CureLayer")
+  /** One layer. */
+  @Schema(name = "CureLayer", description = "One layer of the section.")
   public record Layer(
-      @NotBlank @Size(max = 40) String name,
-      @NotNull LayerKind kind,
-      @NotNull @Valid Quantity thickness,
-      @Code @Nullable String compound,
-      @Nullable Integer revision,
+      @Schema(description = "Name of the layer, by which places refer to it.")
+          @NotBlank
+          @Size(max = 40)
+          String name,
+      @Schema(description = "What the layer is.") @NotNull LayerKind kind,
+      @Schema(description = "Thickness of the layer.") @NotNull @Valid Quantity thickness,
+      @Schema(
+              description =
+                  "Code of the compound whose kinetics and diffusivity are used; needed"
+                      + " for rubber.")
+          @Code
+          @Nullable String compound,
+      @Schema(description = "Revision of the compound's kinetics; the latest when left out.")
+          @Nullable Integer revision,
       @Schema(description = "Of a layer without a compound, in m2/s or mm2/s.") @Valid
           @Nullable Quantity diffusivity,
       @Schema(description = "Of a layer without a compound, in W/(m.K).") @Valid
@@ -190,7 +216,11 @@ public record ScheduleDefinition(
   public record Face(
       @Schema(description = "Heat transfer coefficient in W/(m2.K).") @Valid
           @Nullable Quantity film,
-      @Nullable Boolean faceCouple,
+      @Schema(
+              description =
+                  "true where the sensor of the channel lies in the face itself; left out with"
+                      + " film.")
+          @Nullable Boolean faceCouple,
       @Schema(
               description =
                   "The coldest the medium can be, whatever fails. Counted where its log has a gap;"
@@ -206,21 +236,24 @@ public record ScheduleDefinition(
           @Nullable Quantity hottest) {}
 
   /** Free cooling after opening: bladder and mould are gone, the tyre hangs in air. */
-  @Schema(name = "CureCooling")
+  @Schema(
+      name = "CureCooling",
+      description =
+          "Free cooling after opening: bladder and mould are gone, and the tyre hangs in air.")
   public record Cooling(
-      @NotNull @Valid Quantity air,
+      @Schema(description = "Temperature of the air.") @NotNull @Valid Quantity air,
       @Schema(description = "Heat transfer coefficient in W/(m2.K), both faces.") @NotNull @Valid
           Quantity film,
-      @NotNull Duration duration) {}
+      @Schema(description = "How long the tyre hangs in air.") @NotNull Duration duration) {}
 
   /** A place of the section. */
-  @Schema(name = "ChannelPlace")
+  @Schema(name = "ChannelPlace", description = "A place in the section of the tyre.")
   public enum Place {
-    /** Wherever the rubber has cured least. */
+    @Schema(description = "Where the rubber has cured least.")
     SLOWEST,
-    /** Wherever the rubber has cured most. */
+    @Schema(description = "Where the rubber has cured most.")
     FASTEST,
-    /** In the layer named, at the depth named. */
+    @Schema(description = "In the layer named, at the depth named.")
     IN_LAYER
   }
 
@@ -231,17 +264,21 @@ public record ScheduleDefinition(
    * @param minimum equivalent minutes at the compound's reference temperature
    * @param maximum equivalent minutes at the compound's reference temperature
    */
-  @Schema(name = "WantedCure")
+  @Schema(name = "WantedCure", description = "The equivalent cure that is wanted at a place.")
   public record Wanted(
-      @NotBlank @Size(max = 40) String name,
-      @NotNull Place place,
-      @Nullable String layer,
+      @Schema(description = "Name of the place, by which verdicts and studies refer to it.")
+          @NotBlank
+          @Size(max = 40)
+          String name,
+      @Schema(description = "Where in the section.") @NotNull Place place,
+      @Schema(description = "Name of the layer; needed for IN_LAYER, left out otherwise.")
+          @Nullable String layer,
       @Schema(description = "Part of the layer's thickness from its inner side, 0 to 1.")
           @Nullable
           @DecimalMin("0")
           @DecimalMax("1")
           BigDecimal depth,
-      @NotNull Until until,
+      @Schema(description = "Up to which moment the minutes are counted.") @NotNull Until until,
       @Schema(
               description =
                   "Least that is wanted, in equivalent minutes at the compound's reference temperature.")
@@ -254,11 +291,17 @@ public record ScheduleDefinition(
           @Nullable BigDecimal maximum) {}
 
   /** A medium that heats the tyre. */
-  @Schema(name = "Medium")
+  @Schema(name = "Medium", description = "A medium that heats the tyre.")
   public enum Medium {
-    /** Hot water, steam or gas in the bladder, by the channels of internal temperature. */
+    @Schema(
+        description =
+            "Hot water, steam or gas in the bladder, measured by the channels of internal"
+                + " temperature.")
     INSIDE,
-    /** Steam of the dome, or the plates, by the channels of temperature outside the mould. */
+    @Schema(
+        description =
+            "Steam of the dome, or the platens, measured by the channels of temperature"
+                + " outside the mould.")
     OUTSIDE;
 
     /** Whether a channel of that kind shows its temperature. */
@@ -272,67 +315,41 @@ public record ScheduleDefinition(
   /**
    * What is wanted of a medium itself: the minutes that rubber at its temperature would have,
    * without a tyre between.
-   *
-   * @param compound whose kinetics count
-   * @param revision of the compound's kinetics; the latest when left out
-   * @param minimum equivalent minutes at the compound's reference temperature
-   * @param maximum equivalent minutes at the compound's reference temperature
    */
-  @Schema(name = "WantedOfMedium")
+  @Schema(
+      name = "WantedOfMedium",
+      description =
+          "The equivalent cure that is wanted of a medium itself: the minutes that rubber"
+              + " at its temperature would have, without a tyre in between.")
   public record WantedOfMedium(
-      @NotBlank @Size(max = 40) String name,
-      @NotNull Medium medium,
-      @NotNull @Code String compound,
-      @Nullable Integer revision,
+      @Schema(description = "Name of the requirement, by which verdicts refer to it.")
+          @NotBlank
+          @Size(max = 40)
+          String name,
+      @Schema(description = "The medium.") @NotNull Medium medium,
+      @Schema(description = "Code of the compound whose kinetics are used.") @NotNull @Code
+          String compound,
+      @Schema(description = "Revision of the compound's kinetics; the latest when left out.")
+          @Nullable Integer revision,
       @Schema(description = "RELEASE or OPENING.") @NotNull Until until,
-      @Positive @Nullable BigDecimal minimum,
-      @Positive @Nullable BigDecimal maximum,
+      @Schema(
+              description =
+                  "Least that is wanted, in equivalent minutes at the compound's reference"
+                      + " temperature; left out where there is no minimum.")
+          @Positive
+          @Nullable BigDecimal minimum,
+      @Schema(
+              description =
+                  "Most that is wanted, in equivalent minutes at the compound's reference"
+                      + " temperature; left out where there is no maximum.")
+          @Positive
+          @Nullable BigDecimal maximum,
       @Schema(
               description =
                   "The hottest the medium can be, whatever fails. Counted where its log has a gap;"
                       + " left out, a gap has no upper bound, and a maximum it touches is not judged.")
           @Valid
           @Nullable Quantity hottest) {}
-
-  /**
-   * The blow point.
-   *
-   * @param equivalents equivalent minutes at the slowest place below which the rubber is porous
-   *     when pressure is released
-   * @param factor what they are multiplied by for safety
-   */
-  @Schema(name = "BlowPoint")
-  public record BlowPoint(
-      @NotNull @Positive BigDecimal equivalents, @NotNull @DecimalMin("1") BigDecimal factor) {
-
-    /** What must be reached by the release of pressure. */
-    public BigDecimal needed() {
-      return equivalents.multiply(factor);
-    }
-
-    /** Whether the rubber would be porous with so many equivalent minutes. */
-    public boolean porousWith(BigDecimal minutes) {
-      return minutes.compareTo(equivalents) < 0;
-    }
-  }
-
-  /**
-   * The green tyre as it may come.
-   *
-   * @param coldest least temperature; taken for the minimum where a cure does not tell
-   * @param warmest greatest temperature; taken for the maximum where a cure does not tell
-   * @param oldest greatest age; not limited when left out
-   */
-  @Schema(name = "GreenTyreLimits")
-  public record GreenTyre(
-      @NotNull @Valid Quantity coldest,
-      @NotNull @Valid Quantity warmest,
-      @Schema(
-              description =
-                  "Greatest age when the cure starts; not limited when left out. A load that does not"
-                      + " say when its green tyre was built (builtAt) is then not judged.",
-              example = "PT48H")
-          @Nullable Duration oldest) {}
 
   /** The same with another section and other media. */
   ScheduleDefinition with(@Nullable Section other, @Nullable List<WantedOfMedium> otherMedia) {

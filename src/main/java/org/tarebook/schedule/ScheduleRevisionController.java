@@ -128,11 +128,14 @@ class ScheduleRevisionController {
   }
 
   /** A revision to be recorded. */
-  @Schema(name = "ScheduleRevisionRequest")
+  @Schema(
+      name = "ScheduleRevisionRequest",
+      description = "A revision of a cure schedule to be recorded.")
   record Request(
       @NotNull @FactKey String key,
       @NotNull Instant validFrom,
-      @NotNull @Valid ScheduleDefinition definition,
+      @Schema(description = "What the cure should be.") @NotNull @Valid
+          ScheduleDefinition definition,
       @NotBlank @Size(max = 500) String reason,
       @Schema(
               description =
@@ -146,20 +149,26 @@ class ScheduleRevisionController {
           @Nullable String doubtReason) {}
 
   /** Why a revision is withdrawn. */
-  @Schema(name = "ScheduleRevisionWithdrawalRequest")
+  @Schema(
+      name = "ScheduleRevisionWithdrawalRequest",
+      description = "A request to withdraw a revision of a cure schedule.")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
   /** What a withdrawal would do or did: how many cures are concerned. */
-  @Schema(name = "ScheduleRevisionPreview")
-  record Preview(View revision, long cures) {}
+  @Schema(
+      name = "ScheduleRevisionPreview",
+      description = "What a withdrawal of a revision would affect.")
+  record Preview(
+      @Schema(description = "The revision.") View revision,
+      @Schema(description = "How many cures were judged by the revision.") long cures) {}
 
   /** A revision. */
-  @Schema(name = "ScheduleRevision")
+  @Schema(name = "ScheduleRevision", description = "A revision of a cure schedule.")
   record View(
       String schedule,
       int revision,
       Instant validFrom,
-      ScheduleDefinition definition,
+      @Schema(description = "What the cure should be.") ScheduleDefinition definition,
       String reason,
       @Schema(
               description =

@@ -89,12 +89,14 @@ class ThermocoupleStudyController {
   }
 
   /** A study to be recorded. */
-  @Schema(name = "ThermocoupleStudyRequest")
+  @Schema(
+      name = "ThermocoupleStudyRequest",
+      description = "A study of the temperatures in a tyre with thermocouples, to be recorded.")
   record Request(
       @NotNull @FactKey String key,
       @Schema(description = "A name under wanted, or SLOWEST or FASTEST.") @NotBlank @Size(max = 40)
           String place,
-      @NotNull Until until,
+      @Schema(description = "Up to which moment the minutes are counted.") @NotNull Until until,
       @Schema(description = "Equivalent minutes at the compound's reference temperature.")
           @NotNull
           @Positive
@@ -103,21 +105,29 @@ class ThermocoupleStudyController {
           @NotNull
           @PositiveOrZero
           BigDecimal uncertainty,
-      @NotNull LocalDate measuredOn,
-      @NotBlank @Size(max = 200) String source) {}
+      @Schema(description = "Day on which it was made.") @NotNull LocalDate measuredOn,
+      @Schema(description = "Where the study can be found.") @NotBlank @Size(max = 200)
+          String source) {}
 
   /** A study. */
-  @Schema(name = "ThermocoupleStudy")
+  @Schema(
+      name = "ThermocoupleStudy",
+      description =
+          "A study of the temperatures in a tyre with thermocouples, for one revision of a"
+              + " schedule.")
   record View(
-      String id,
+      @Schema(description = "Number of the study.") String id,
       String key,
-      String place,
-      Until until,
-      BigDecimal equivalents,
-      BigDecimal uncertainty,
-      String unit,
-      LocalDate measuredOn,
-      String source,
+      @Schema(description = "A name under wanted of the schedule, or SLOWEST or FASTEST.")
+          String place,
+      @Schema(description = "Up to which moment the minutes are counted.") Until until,
+      @Schema(description = "Equivalent minutes at the compound's reference temperature, in unit.")
+          BigDecimal equivalents,
+      @Schema(description = "Standard uncertainty of equivalents, in unit.") BigDecimal uncertainty,
+      @Schema(description = "UCUM code of the unit of equivalents and uncertainty: min.")
+          String unit,
+      @Schema(description = "Day on which it was made.") LocalDate measuredOn,
+      @Schema(description = "Where the study can be found.") String source,
       String person,
       Instant recordedAt) {}
 

@@ -3,13 +3,13 @@ package org.tarebook.schedule;
 import io.swagger.v3.oas.annotations.media.Schema;
 
 /** Up to where equivalents are counted. */
-@Schema(name = "StepEnd")
+@Schema(name = "StepEnd", description = "Up to which moment equivalent minutes are counted.")
 public enum Until {
-  /** To the release of pressure, which is what the blow point counts. */
+  @Schema(description = "To the release of pressure, which is where the blow point counts.")
   RELEASE(0),
-  /** To the opening of the press. */
+  @Schema(description = "To the opening of the press.")
   OPENING(1),
-  /** To the end of free cooling. */
+  @Schema(description = "To the end of free cooling.")
   END(2);
 
   private final int mark;

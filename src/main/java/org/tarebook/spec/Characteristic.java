@@ -36,17 +36,24 @@ public class Characteristic extends Coded {
   private boolean special;
 
   /** How it is found. */
-  @Schema(name = "CharacteristicKind")
+  @Schema(name = "CharacteristicKind", description = "How a characteristic is determined.")
   public enum Kind {
+    @Schema(description = "It is measured.")
     MEASURED,
+    @Schema(description = "It is counted.")
     COUNTED
   }
 
   /** Whether it cannot go beyond a bound by its nature, as a runout cannot go below 0. */
-  @Schema(name = "CharacteristicBounded")
+  @Schema(
+      name = "CharacteristicBounded",
+      description = "Whether a characteristic has a natural bound, as a runout cannot be below 0.")
   public enum Bounded {
+    @Schema(description = "It has no natural bound.")
     NOT,
+    @Schema(description = "It cannot be below 0.")
     BELOW_AT_0,
+    @Schema(description = "It cannot be above 100.")
     ABOVE_AT_100
   }
 

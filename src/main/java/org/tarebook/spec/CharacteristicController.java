@@ -121,33 +121,47 @@ class CharacteristicController {
   }
 
   /** A characteristic to be recorded: of a component or of a product, never both. */
-  @Schema(name = "CharacteristicRequest")
+  @Schema(
+      name = "CharacteristicRequest",
+      description = "A characteristic to be recorded: of a component or of a product, never both.")
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
       @Code @Nullable String component,
       @Code @Nullable String product,
-      @NotNull Kind kind,
-      @NotBlank String unit,
-      Characteristic.@Nullable Bounded bounded,
-      @Nullable Boolean special) {}
+      @Schema(description = "Whether it is measured or counted.") @NotNull Kind kind,
+      @Schema(description = "UCUM code of the unit of its values.") @NotBlank String unit,
+      @Schema(description = "Whether it has a natural bound; NOT when left out.")
+          Characteristic.@Nullable Bounded bounded,
+      @Schema(
+              description =
+                  "Whether the plant treats it as a special characteristic; false when left out.")
+          @Nullable Boolean special) {}
 
   /** A characteristic as it is to be from now on. */
-  @Schema(name = "CharacteristicChange")
+  @Schema(
+      name = "CharacteristicChange",
+      description = "A characteristic as it is to be from now on.")
   record Change(
-      @NotBlank @Size(max = 120) String name, @NotNull Boolean special, @NotNull Boolean retired) {}
+      @NotBlank @Size(max = 120) String name,
+      @Schema(description = "Whether the plant treats it as a special characteristic.") @NotNull
+          Boolean special,
+      @NotNull Boolean retired) {}
 
   /** A characteristic. */
-  @Schema(name = "Characteristic")
+  @Schema(
+      name = "Characteristic",
+      description = "A characteristic: what is measured or counted on a component or product.")
   record View(
       String code,
       String name,
       @Nullable String component,
       @Nullable String product,
-      Characteristic.Kind kind,
-      String unit,
-      Characteristic.Bounded bounded,
-      boolean special,
+      @Schema(description = "Whether it is measured or counted.") Characteristic.Kind kind,
+      @Schema(description = "UCUM code of the unit of its values.") String unit,
+      @Schema(description = "Whether it has a natural bound.") Characteristic.Bounded bounded,
+      @Schema(description = "Whether the plant treats it as a special characteristic.")
+          boolean special,
       @Nullable Instant retiredAt) {}
 
   private Characteristic make(Request request) {

@@ -16,7 +16,11 @@ import org.tarebook.quantity.Decimals;
  * The readings of a crossed study as they are sent: of each part, of each operator, the readings,
  * all in one unit.
  */
-@Schema(name = "CrossedReadings")
+@Schema(
+    name = "CrossedReadings",
+    description =
+        "The readings of a crossed measurement system study: the readings of each part"
+            + " by each operator, all in one unit.")
 public record CrossedReadings(
     @JsonSetter(contentNulls = Nulls.SET)
         @Schema(description = "A list of parts; each a list of operators; each a list of readings.")

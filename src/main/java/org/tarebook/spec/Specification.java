@@ -54,23 +54,31 @@ public class Specification {
   @Version private int rowVersion;
 
   /** How a reading is compared with the limits (ASTM E29). */
-  @Schema(name = "Comparison")
+  @Schema(
+      name = "Comparison",
+      description = "How a reading is compared with the limits (ASTM E29).")
   public enum Comparison {
-    /** The reading as it is. */
+    @Schema(description = "The reading as it is.")
     ABSOLUTE,
-    /** The reading rounded half-even to the rounding interval first. */
+    @Schema(description = "The reading rounded half-even to the rounding interval first.")
     ROUNDING
   }
 
   /** What a limit means to a reading that is not certain (JCGM 106:2012). */
-  @Schema(name = "DecisionRule")
+  @Schema(
+      name = "DecisionRule",
+      description = "How the uncertainty of a reading enters the decision (JCGM 106:2012).")
   public enum DecisionRule {
-    /** Inside passes, outside fails; measuring uncertainty does not enter (8.2). */
+    @Schema(
+        description =
+            "Simple acceptance: inside the limits passes, outside fails; the uncertainty"
+                + " does not enter (8.2).")
     SIMPLE,
-    /**
-     * A reading passes if it lies inside by a guard band, which is the guard factor times the
-     * station's expanded measuring uncertainty; closer to a limit it is conditional (8.3).
-     */
+    @Schema(
+        description =
+            "Guarded acceptance: a reading passes only if it lies inside the limits by the"
+                + " guard band, which is the guard factor times the station's expanded"
+                + " uncertainty. Closer to a limit it is conditional (8.3).")
     GUARDED
   }
 

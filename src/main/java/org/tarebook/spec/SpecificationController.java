@@ -162,24 +162,41 @@ class SpecificationController {
         characteristic, changes.withdraw(characteristic, revision, request.reason(), actor));
   }
 
-  /**
-   * A revision to be recorded.
-   *
-   * @param roundingInterval under the rounding method; when left out, the last place of the limits
-   * @param guardFactor the guard band over the expanded measuring uncertainty of the station, at
-   *     most 2; when left out, simple acceptance
-   */
-  @Schema(name = "SpecificationRequest")
+  /** A revision to be recorded. */
+  @Schema(
+      name = "SpecificationRequest",
+      description = "A revision of a specification to be recorded.")
   record Request(
       @NotNull Instant validFrom,
-      @Nullable Instant validBefore,
-      @Nullable BigDecimal target,
-      @Nullable BigDecimal lower,
-      @Nullable BigDecimal upper,
-      @NotBlank String unit,
-      @NotNull Comparison comparison,
-      @Positive @Nullable BigDecimal roundingInterval,
-      @Positive @DecimalMax("2") @Nullable BigDecimal guardFactor,
+      @Schema(
+              description =
+                  "First moment at which it is no longer in force; left out where no end is"
+                      + " planned.")
+          @Nullable Instant validBefore,
+      @Schema(description = "Target, in unit; left out where there is none.")
+          @Nullable BigDecimal target,
+      @Schema(description = "Lower specification limit, in unit; left out where there is none.")
+          @Nullable BigDecimal lower,
+      @Schema(description = "Upper specification limit, in unit; left out where there is none.")
+          @Nullable BigDecimal upper,
+      @Schema(description = "UCUM code of the unit of target, limits and rounding interval.")
+          @NotBlank
+          String unit,
+      @Schema(description = "How a reading is compared with the limits.") @NotNull
+          Comparison comparison,
+      @Schema(
+              description =
+                  "Interval to which a reading is rounded before it is compared under ROUNDING, in"
+                      + " unit; the last place of the limits when left out.")
+          @Positive
+          @Nullable BigDecimal roundingInterval,
+      @Schema(
+              description =
+                  "Guard band over the station's expanded uncertainty, at most 2; simple"
+                      + " acceptance when left out.")
+          @Positive
+          @DecimalMax("2")
+          @Nullable BigDecimal guardFactor,
       @NotBlank @Size(max = 500) String reason) {}
 
   /** A line of a CSV of revisions. */
@@ -211,28 +228,53 @@ class SpecificationController {
   }
 
   /** Why a revision is withdrawn. */
-  @Schema(name = "SpecificationWithdrawalRequest")
+  @Schema(
+      name = "SpecificationWithdrawalRequest",
+      description = "A request to withdraw a revision of a specification.")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
   /** What a withdrawal would do: how many readings are concerned. */
-  @Schema(name = "SpecificationPreview")
-  record Preview(View specification, long readings) {}
+  @Schema(
+      name = "SpecificationPreview",
+      description = "What a withdrawal of a revision would affect.")
+  record Preview(
+      @Schema(description = "The revision.") View specification,
+      @Schema(description = "How many readings were judged by the revision.") long readings) {}
 
   /** A revision. Values are in its unit; limits are inclusive. */
-  @Schema(name = "Specification")
+  @Schema(
+      name = "Specification",
+      description = "A revision of a specification. Values are in its unit; limits are inclusive.")
   record View(
       String characteristic,
       int revision,
       Instant validFrom,
-      @Nullable Instant validBefore,
-      @Nullable BigDecimal target,
-      @Nullable BigDecimal lower,
-      @Nullable BigDecimal upper,
-      String unit,
-      Specification.Comparison comparison,
-      @Nullable BigDecimal roundingInterval,
-      Specification.DecisionRule decisionRule,
-      @Nullable BigDecimal guardFactor,
+      @Schema(
+              description =
+                  "First moment at which it is no longer in force; absent where no end was stated.")
+          @Nullable Instant validBefore,
+      @Schema(description = "Target, in unit; absent where there is none.")
+          @Nullable BigDecimal target,
+      @Schema(description = "Lower specification limit, in unit; absent where there is none.")
+          @Nullable BigDecimal lower,
+      @Schema(description = "Upper specification limit, in unit; absent where there is none.")
+          @Nullable BigDecimal upper,
+      @Schema(description = "UCUM code of the unit of target, limits and rounding interval.")
+          String unit,
+      @Schema(description = "How a reading is compared with the limits.")
+          Specification.Comparison comparison,
+      @Schema(
+              description =
+                  "Interval to which a reading is rounded before it is compared, in unit; absent"
+                      + " under absolute comparison.")
+          @Nullable BigDecimal roundingInterval,
+      @Schema(description = "How the uncertainty of a reading enters.")
+          Specification.DecisionRule decisionRule,
+      @Schema(
+              description =
+                  "Guard band over the station's expanded uncertainty; absent under simple"
+                      + " acceptance.")
+          @Nullable BigDecimal guardFactor,
       String reason,
       String person,
       Instant recordedAt,

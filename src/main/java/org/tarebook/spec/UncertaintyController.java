@@ -150,7 +150,10 @@ class UncertaintyController {
   }
 
   /** A measuring uncertainty to be recorded. */
-  @Schema(name = "MeasuringUncertaintyRequest")
+  @Schema(
+      name = "MeasuringUncertaintyRequest",
+      description =
+          "An uncertainty with which a station measures a characteristic, to be recorded.")
   record Request(
       @NotNull
           @Schema(
@@ -179,27 +182,43 @@ class UncertaintyController {
           @NotBlank
           @Size(max = 500)
           String basis,
-      @Valid @Nullable CrossedReadings study) {}
+      @Schema(
+              description =
+                  "A crossed study to compute it from; left out where"
+                      + " expandedUncertainty is given.")
+          @Valid
+          @Nullable CrossedReadings study) {}
 
   /** Why a measuring uncertainty is withdrawn. */
-  @Schema(name = "UncertaintyWithdrawalRequest")
+  @Schema(
+      name = "UncertaintyWithdrawalRequest",
+      description = "A request to withdraw a revision of an uncertainty.")
   record WithdrawalRequest(@NotBlank @Size(max = 500) String reason) {}
 
   /** A revision; values in its unit. */
-  @Schema(name = "MeasuringUncertainty")
+  @Schema(
+      name = "MeasuringUncertainty",
+      description =
+          "A revision of the uncertainty with which a station measures a characteristic."
+              + " Values are in its unit.")
   record View(
-      String id,
+      @Schema(description = "Number of the revision in the record.") String id,
       String key,
       String station,
       String characteristic,
       @Schema(description = "Counted from 1 within station and characteristic.") int revision,
       Instant validFrom,
-      BigDecimal expandedUncertainty,
+      @Schema(
+              description =
+                  "Expanded uncertainty U: half the width of the interval about a"
+                      + " reading, in unit.")
+          BigDecimal expandedUncertainty,
       String unit,
-      BigDecimal coverageFactor,
-      String basis,
+      @Schema(description = "Expanded over standard uncertainty.") BigDecimal coverageFactor,
+      @Schema(description = "Where it comes from, in words.") String basis,
       @Schema(description = "Whether it was computed from a crossed study.") boolean fromStudy,
-      @Nullable CrossedReadings study,
+      @Schema(description = "The crossed study it was computed from; absent where it was stated.")
+          @Nullable CrossedReadings study,
       String person,
       Instant recordedAt,
       @Nullable Instant withdrawnAt,

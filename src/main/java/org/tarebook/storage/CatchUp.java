@@ -60,13 +60,13 @@ public interface CatchUp {
   record Piece(@Nullable String next, long done, long changed) {}
 
   /** Whether a catch-up goes on. */
-  @Schema(name = "CatchUpState")
+  @Schema(name = "CatchUpState", description = "How far work that follows a request has come.")
   enum State {
-    /** It has not begun, or waits for an earlier one of the same scope. */
+    @Schema(description = "It has not begun, or waits for earlier work of the same kind.")
     WAITING,
-    /** It is going on; what stood before still stands. */
+    @Schema(description = "It is in progress; the earlier results are still used.")
     RUNNING,
-    /** All that it wrote counts. */
+    @Schema(description = "It is finished; all its results are used.")
     FINISHED
   }
 
@@ -77,10 +77,11 @@ public interface CatchUp {
           "Work that follows a request, in pieces. Until it is FINISHED the earlier results stand;"
               + " then all new ones take their place at once.")
   record Progress(
-      State state,
+      @Schema(description = "How far it has come.") State state,
       @Schema(description = "Readings looked at so far.") long done,
       @Schema(description = "Readings to look at; absent until it has begun.") @Nullable Long total,
       @Schema(description = "New results written so far.") long changed,
-      Instant recordedAt,
-      @Nullable Instant finishedAt) {}
+      @Schema(description = "When the work was asked for.") Instant recordedAt,
+      @Schema(description = "When it was finished; absent while it is not.")
+          @Nullable Instant finishedAt) {}
 }

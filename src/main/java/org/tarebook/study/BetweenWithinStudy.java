@@ -23,34 +23,46 @@ import org.tarebook.stats.chart.BetweenWithin;
  * @param sigmaBetween what the means scatter beyond that; 0 where the spread inside explains them
  * @param sigmaTogether of single readings, both parts together
  */
-@Schema(name = "BetweenWithinStudy")
+@Schema(
+    name = "BetweenWithinStudy",
+    description =
+        "Three charts of subgroups that hold several cavities, heads or places: their"
+            + " means as single readings, the moving range of the means, and the spread inside.")
 record BetweenWithinStudy(
-    StudiedWindow window,
+    @Schema(description = "The window that the study was made from.") StudiedWindow window,
     @Schema(description = "Limits of the means, from how means move.") LimitLines means,
     @Schema(description = "Limits of the moving range of the means.") LimitLines movingRanges,
     @Schema(description = "Limits of the standard deviation inside a subgroup.") LimitLines within,
     @Schema(description = "Of readings inside a subgroup, in the unit of window.")
         double sigmaWithin,
-    double degreesOfFreedom,
+    @Schema(description = "Degrees of freedom of sigmaWithin.") double degreesOfFreedom,
     @Schema(description = "Of the means beyond that, in the unit of window.") double sigmaBetween,
     @Schema(description = "Of both together, in the unit of window.") double sigmaTogether,
     String words,
-    List<Charted> points,
+    @Schema(description = "The subgroups in the order of time.") List<Charted> points,
     List<Flag> flags) {
 
   /** One subgroup, in the chart's unit. */
-  @Schema(name = "BetweenWithinPoint")
+  @Schema(name = "BetweenWithinPoint", description = "One subgroup of a between/within study.")
   record Charted(
-      Instant at,
+      @Schema(description = "Time of its last reading.") Instant at,
       String firstReading,
       String lastReading,
       @Schema(description = "In the unit of window.") double mean,
       @Schema(description = "From the subgroup before; absent for the first.")
           @Nullable Double movingRange,
       @Schema(description = "Absent for a sample of one reading.") @Nullable Double sd,
-      boolean meanBeyond,
-      boolean movingRangeBeyond,
-      @Nullable Boolean sdBeyond) {}
+      @Schema(description = "Whether the mean lies beyond its limits.") boolean meanBeyond,
+      @Schema(
+              description =
+                  "Whether the moving range lies beyond its limits; false for the first subgroup,"
+                      + " which has none.")
+          boolean movingRangeBeyond,
+      @Schema(
+              description =
+                  "Whether the standard deviation lies beyond its limits; absent for a sample of"
+                      + " one reading.")
+          @Nullable Boolean sdBeyond) {}
 
   static BetweenWithinStudy of(OpenedWindows.Opened opened) {
     int size = opened.chart().cut().subgroupSize();

@@ -107,50 +107,55 @@ class BiasStudyController {
     return readings.stream().mapToDouble(BigDecimal::doubleValue).toArray();
   }
 
-  /**
-   * Readings of standards, all in unit.
-   *
-   * @param confidence of each interval; 0.95 when left out
-   */
-  @Schema(name = "BiasStudyRequest")
+  /** Readings of standards, all in unit. */
+  @Schema(name = "BiasStudyRequest", description = "Readings of standards, all in unit.")
   record Request(
       @NotBlank String unit,
-      @NotNull @Size(min = 1, max = 50) List<@NotNull @Valid Standard> standards,
-      @DecimalMin("0.5") @DecimalMax("0.9999") @Nullable BigDecimal confidence) {}
+      @Schema(description = "The standards with their readings.") @NotNull @Size(min = 1, max = 50)
+          List<@NotNull @Valid Standard> standards,
+      @Schema(description = "Confidence level of the intervals; 0.95 when left out.")
+          @DecimalMin("0.5")
+          @DecimalMax("0.9999")
+          @Nullable BigDecimal confidence) {}
 
   /** One known standard and its readings. */
-  @Schema(name = "BiasStudyStandard")
+  @Schema(name = "BiasStudyStandard", description = "A known standard and its readings.")
   record Standard(
       @Schema(description = "Its known value.") @NotNull BigDecimal standard,
-      @NotNull @Size(max = 1000) List<@NotNull BigDecimal> readings) {}
+      @Schema(description = "The readings of it, in unit.") @NotNull @Size(max = 1000)
+          List<@NotNull BigDecimal> readings) {}
 
   /** What a study found, in unit. */
-  @Schema(name = "BiasStudy")
+  @Schema(name = "BiasStudy", description = "The result of a bias study; values in unit.")
   record Study(
       String unit,
       double confidence,
-      List<AtStandard> standards,
+      @Schema(description = "The bias at each standard.") List<AtStandard> standards,
       @Schema(
               description =
                   "Over the range; absent with one standard only or fewer than three readings.")
           @Nullable Linearity linearity) {}
 
   /** The bias at one standard. */
-  @Schema(name = "BiasAtStandard")
+  @Schema(name = "BiasAtStandard", description = "The bias at one standard.")
   record AtStandard(
-      BigDecimal standard,
-      int readings,
+      @Schema(description = "Known value of the standard, in the unit of the study.")
+          BigDecimal standard,
+      @Schema(description = "Number of readings.") int readings,
       @Schema(description = "Mean reading less the standard.") double bias,
       @Schema(description = "Standard deviation of the readings.") double sd,
-      Interval interval,
+      @Schema(description = "Confidence interval of the bias, in the unit of the study.")
+          Interval interval,
       @Schema(description = "Whether the interval leaves 0 out.") boolean biasShown) {}
 
   /** The line through single errors against the standard. */
-  @Schema(name = "BiasLinearity")
+  @Schema(
+      name = "BiasLinearity",
+      description = "The line through single errors against the value of the standard.")
   record Linearity(
       @Schema(description = "Change of the bias per unit of the standard, dimensionless.")
           double slope,
-      Interval slopeInterval,
+      @Schema(description = "Confidence interval of the slope.") Interval slopeInterval,
       @Schema(description = "Whether the interval leaves 0 out.") boolean linearityErrorShown,
       @Schema(description = "The line at a standard of 0.") double biasAtZero,
       @Schema(description = "Of single errors about the line.") double residualSd) {}

@@ -17,25 +17,38 @@ import org.tarebook.stats.change.ChangePoint;
 import org.tarebook.stats.change.StepTest;
 
 /** Whether a chart changed, and when most likely. */
-@Schema(name = "ChangeStudy")
+@Schema(name = "ChangeStudy", description = "Whether a chart changed, and when most likely.")
 record ChangeStudy(
-    Series.Basis basis,
-    double confidence,
-    @Nullable Step mean,
-    @Nullable Step spread,
-    @Nullable Trend trend,
+    @Schema(description = "The window that the study was made from.") Series.Basis basis,
+    @Schema(description = "Confidence level of the confidence sets and intervals, between 0 and 1.")
+        double confidence,
+    @Schema(description = "The most likely step of the mean; absent where all points are equal.")
+        @Nullable Step mean,
+    @Schema(
+            description =
+                "The most likely step of the spread; absent where nothing varies inside the"
+                    + " points.")
+        @Nullable Step spread,
+    @Schema(
+            description =
+                "A straight trend of the points; absent where all points were measured at one"
+                    + " time.")
+        @Nullable Trend trend,
     @Schema(description = "Whether there was a step at all, and what limits the answer.")
         String words,
     List<NotComputed> notComputed) {
 
   /** What is looked at. */
-  @Schema(name = "ObservedSpread")
+  @Schema(name = "ObservedSpread", description = "What a change study looks at.")
   enum Observed {
-    /** The plotted figures. */
+    @Schema(description = "The plotted figures.")
     POINTS,
-    /** Readings, each about the mean of its own subgroup. */
+    @Schema(description = "Readings, each about the mean of its own subgroup.")
     READINGS_IN_SUBGROUPS,
-    /** Single readings about their mean, on either side of a step of it that is not chance. */
+    @Schema(
+        description =
+            "Single readings about their mean; where the mean has a significant step, about"
+                + " the mean on either side of it.")
     READINGS
   }
 
@@ -51,9 +64,9 @@ record ChangeStudy(
    * @param likelihoodRatio twice the logarithm of the likelihood over that without a step; absent
    *     where nothing varies but for the step, so that its moment is certain
    */
-  @Schema(name = "ChangeStep")
+  @Schema(name = "ChangeStep", description = "The most likely step of a level.")
   record Step(
-      Observed observed,
+      @Schema(description = "What was looked at.") Observed observed,
       @Schema(
               description =
                   "Chance, 0 to 1, of so clear a step without one, if points came in any order just"
@@ -75,7 +88,7 @@ record ChangeStudy(
           @Nullable Double likelihoodRatio) {}
 
   /** A straight trend; slopes in unit an hour. */
-  @Schema(name = "ChangeTrend")
+  @Schema(name = "ChangeTrend", description = "A straight trend of the points.")
   record Trend(
       @Schema(description = "In the unit of basis, an hour.") double slopePerHour,
       @Schema(description = "Lower limit of its interval.") double lowerPerHour,

@@ -13,25 +13,31 @@ import org.tarebook.control.Point;
 /**
  * The centre and the sigma of a point that a chart with memory is drawn by: those asked for, else
  * those of the frozen limits of all points, else those of the window itself.
- *
- * @param centre in unit
- * @param sigma of one plotted point, in unit
- * @param limitSet code of the frozen limits; absent where neither figure is theirs
  */
-@Schema(name = "ChartedAbout")
+@Schema(
+    name = "ChartedAbout",
+    description = "The centre and the sigma of a point by which a chart with memory is drawn.")
 record ChartedAbout(
-    double centre,
-    Source centreFrom,
-    double sigma,
-    Source sigmaFrom,
-    @Nullable String limitSet,
+    @Schema(description = "The centre, in the unit of basis.") double centre,
+    @Schema(description = "Where centre comes from.") Source centreFrom,
+    @Schema(description = "Sigma of one plotted point, in the unit of basis.") double sigma,
+    @Schema(description = "Where sigma comes from.") Source sigmaFrom,
+    @Schema(
+            description =
+                "Code of the frozen limit set; absent where neither figure comes from one.")
+        @Nullable String limitSet,
     @Schema(description = "What the run lengths assume.") String words) {
 
   /** Where a figure comes from. */
-  @Schema(name = "ChartedAboutSource")
+  @Schema(
+      name = "ChartedAboutSource",
+      description = "Where the centre or sigma of a chart comes from.")
   enum Source {
+    @Schema(description = "It was stated in the request.")
     STATED,
+    @Schema(description = "The frozen limit set in force.")
     FROZEN,
+    @Schema(description = "The window of the study itself.")
     COMPUTED_FROM_WINDOW
   }
 

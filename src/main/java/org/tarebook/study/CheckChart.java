@@ -19,20 +19,32 @@ import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Spread;
 
 /** The errors found at the checks of one instrument against one standard, as single readings. */
-@Schema(name = "CheckChart")
+@Schema(
+    name = "CheckChart",
+    description =
+        "The errors found at the checks of one instrument against one standard, charted"
+            + " as single readings.")
 record CheckChart(
     String instrument,
-    String standard,
-    Instant checkedFrom,
-    Instant checkedBefore,
+    @Schema(description = "Name of the known standard.") String standard,
+    @Schema(description = "Start of the window of check times, inclusive.") Instant checkedFrom,
+    @Schema(description = "End of the window of check times, exclusive.") Instant checkedBefore,
     @Schema(description = "UCUM code of the instrument's unit, of every figure.") String unit,
     @Schema(description = "Limits of the mean errors, by the mean moving range.")
         @Nullable LimitLines limits,
-    @Nullable LimitLines movingRanges,
-    @Nullable Double sigma,
-    @Nullable Double degreesOfFreedom,
+    @Schema(
+            description =
+                "Limits of the moving ranges of the mean errors; absent where they do not exist.")
+        @Nullable LimitLines movingRanges,
+    @Schema(
+            description =
+                "Sigma of the mean errors by the mean moving range, in unit; absent where it"
+                    + " does not exist.")
+        @Nullable Double sigma,
+    @Schema(description = "Degrees of freedom of sigma; absent where sigma is.")
+        @Nullable Double degreesOfFreedom,
     String words,
-    List<Charted> points,
+    @Schema(description = "The checks in the order of time.") List<Charted> points,
     @Schema(description = "Points that are not listed: those beyond the first 10,000.")
         long unlisted,
     List<Flag> flags,
@@ -42,22 +54,30 @@ record CheckChart(
   private static final int FEW = 20;
 
   /** One check. */
-  @Schema(name = "CheckChartPoint")
+  @Schema(name = "CheckChartPoint", description = "One check.")
   record Charted(
-      String check,
-      Instant at,
-      String certificate,
-      int indications,
+      @Schema(description = "Id of the check.") String check,
+      @Schema(description = "When it was checked.") Instant at,
+      @Schema(description = "Number of the standard's certificate.") String certificate,
+      @Schema(description = "How many indications the mean error is of.") int indications,
       @Schema(description = "Mean of indication less certified value.") double meanError,
       @Schema(description = "From the check before; absent for the first.")
           @Nullable Double movingRange,
       @Schema(description = "The largest error let pass at this check, plus and minus.")
           double permissible,
-      boolean passed,
+      @Schema(description = "Whether the instrument was within the permissible error.")
+          boolean passed,
       @Schema(description = "Whether the instrument was adjusted at the check before.")
           boolean afterAdjusting,
-      @Nullable Boolean beyond,
-      @Nullable Boolean movingRangeBeyond) {}
+      @Schema(
+              description =
+                  "Whether the mean error lies beyond the limits; absent where there are none.")
+          @Nullable Boolean beyond,
+      @Schema(
+              description =
+                  "Whether the moving range lies beyond its limits; absent where there are none,"
+                      + " and for the first check.")
+          @Nullable Boolean movingRangeBeyond) {}
 
   static CheckChart of(
       Instrument instrument, String standard, StudyWindow window, List<FoundError> found) {

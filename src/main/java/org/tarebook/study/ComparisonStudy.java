@@ -18,30 +18,52 @@ import org.tarebook.stats.compare.KruskalWallis;
 import org.tarebook.stats.compare.WelchAnova;
 
 /** Whether the strata of a chart differ; every p is the chance of such a difference without one. */
-@Schema(name = "ComparisonStudy")
+@Schema(name = "ComparisonStudy", description = "Whether the strata of a chart differ.")
 record ComparisonStudy(
-    Series.Basis basis,
-    List<Stratum> strata,
-    @Nullable Test analysisOfVariance,
-    @Nullable Test welch,
-    @Nullable Test kruskalWallis,
-    @Nullable Test levene,
+    @Schema(description = "The window that the study was made from.") Series.Basis basis,
+    @Schema(description = "The strata.") List<Stratum> strata,
+    @Schema(
+            description =
+                "One-way analysis of variance of the means, for equal spreads; absent where it"
+                    + " cannot be computed.")
+        @Nullable Test analysisOfVariance,
+    @Schema(
+            description =
+                "Welch's test of the means, for unequal spreads; absent where it cannot be"
+                    + " computed.")
+        @Nullable Test welch,
+    @Schema(
+            description =
+                "Kruskal-Wallis test of the ranks, for any distribution; absent where it cannot"
+                    + " be computed.")
+        @Nullable Test kruskalWallis,
+    @Schema(description = "Levene's test of equal spreads; absent where it cannot be computed.")
+        @Nullable Test levene,
     @Schema(description = "What all tests together say.") String words) {
 
   private static final double RARE = 0.05;
 
   /** One stratum; mean and standard deviation of its points, in unit, as all tests take them. */
-  @Schema(name = "ComparedStratum")
+  @Schema(
+      name = "ComparedStratum",
+      description =
+          "One stratum of a comparison; mean and standard deviation are those of its points.")
   record Stratum(
-      String stratum,
+      @Schema(description = "The stratum, such as DIE=D7.") String stratum,
       @Schema(description = "In its points.") long readings,
-      long points,
+      @Schema(description = "Number of its points.") long points,
       @Schema(description = "Of its points, in the unit of basis.") double mean,
       @Schema(description = "Of its points, in the unit of basis.") @Nullable Double sd) {}
 
   /** A test; the statistic is F, H or W. */
-  @Schema(name = "ComparisonTest")
-  record Test(double statistic, double p) {}
+  @Schema(name = "ComparisonTest", description = "A test of whether strata differ.")
+  record Test(
+      @Schema(description = "The test statistic: F, H or W.") double statistic,
+      @Schema(
+              description =
+                  "p value: the probability of a statistic at least this large if the strata did"
+                      + " not differ.")
+          double p) {}
 
   static ComparisonStudy of(Series.Basis basis, Series series) {
     Map<String, Long> readings = new TreeMap<>();

@@ -23,30 +23,44 @@ import org.tarebook.stats.chart.CountLimits;
 /**
  * A chart of counts: exact limits by the Poisson distribution beside the three-sigma ones, and
  * limits that allow for the spread between points, with the test of that spread.
- *
- * @param counted in all points
- * @param opportunities readings in all points
- * @param centre the centre line: expected count of a point, or in a U chart the rate
- * @param dispersion Pearson's chi-square over its degrees of freedom: about 1 by chance only
- * @param dispersionP chance of a dispersion at least this large if points differed by chance only
- * @param factor how many times wider than chance the points really move
  */
-@Schema(name = "CountStudy")
+@Schema(
+    name = "CountStudy",
+    description =
+        "A chart of counts. It has exact limits by the Poisson distribution, three-sigma"
+            + " limits, and limits that allow for the spread between points, with the test of"
+            + " that spread.")
 record CountStudy(
-    StudiedWindow window,
+    @Schema(description = "The window that the study was made from.") StudiedWindow window,
     @Schema(description = "C: lines and values are counts; U: counts over readings.") Kind kind,
     @Schema(description = "What makes a point.") Cut cut,
     double confidence,
-    long counted,
-    long opportunities,
+    @Schema(description = "Sum of the counts of all points.") long counted,
+    @Schema(description = "Number of readings in all points.") long opportunities,
     @Schema(description = "Counted over readings.") double rate,
     @Schema(description = "Exact, of the rate, by the Poisson distribution.") Interval interval,
-    @Nullable Double centre,
-    @Nullable Double dispersion,
-    @Nullable Double dispersionP,
-    @Nullable Double factor,
+    @Schema(
+            description =
+                "Centre line: the expected count of a point, or in a U chart the rate. Absent"
+                    + " where it does not exist.")
+        @Nullable Double centre,
+    @Schema(
+            description =
+                "Pearson's chi-square over its degrees of freedom: about 1 where points differ"
+                    + " by chance only. Absent where it does not exist.")
+        @Nullable Double dispersion,
+    @Schema(
+            description =
+                "p value of the dispersion: the probability of one at least this large if points"
+                    + " differed by chance only. Absent where dispersion is.")
+        @Nullable Double dispersionP,
+    @Schema(
+            description =
+                "How many times wider than by chance the points spread; absent where it does not"
+                    + " exist.")
+        @Nullable Double factor,
     String words,
-    List<Charted> points,
+    @Schema(description = "The points in the order of time.") List<Charted> points,
     List<Flag> flags,
     List<NotComputed> notComputed) {
 
@@ -54,51 +68,72 @@ record CountStudy(
   private static final int FEW = 20;
 
   /** Kinds of charts of counts. */
-  @Schema(name = "CountStudyKind")
+  @Schema(name = "CountStudyKind", description = "A kind of chart of counts.")
   enum Kind {
-    /** Counts over equal areas of opportunity. */
+    @Schema(description = "Counts; every point has the same area of opportunity.")
     C,
-    /** Counts over the readings of a point, whatever their number. */
+    @Schema(description = "Counts per reading, whatever the number of readings in a point.")
     U
   }
 
   /** What makes a point. */
-  @Schema(name = "CountStudyCut")
+  @Schema(name = "CountStudyCut", description = "What makes one point of a chart of counts.")
   enum Cut {
-    /** The chart's own subgroups. */
+    @Schema(description = "One subgroup of the chart.")
     POINT,
-    /** All readings of a shift, and of a stratum where there are strata. */
+    @Schema(
+        description =
+            "All readings of a shift; where the chart has strata, of a shift and stratum.")
     SHIFT
   }
 
-  /**
-   * One point; value and lines are counts in a C chart, counts over readings in a U chart.
-   *
-   * @param fewest the least count within the exact limits
-   * @param most the greatest count within the exact limits
-   * @param beyondExact whether the count lies beyond the exact limits
-   * @param beyondThreeSigma whether the value lies beyond the three-sigma lines
-   * @param spreadLower lower limit that allows for the spread between points
-   * @param spreadUpper upper limit that allows for the spread between points
-   */
-  @Schema(name = "CountStudyPoint")
+  /** One point; value and lines are counts in a C chart, counts over readings in a U chart. */
+  @Schema(
+      name = "CountStudyPoint",
+      description =
+          "One point. Value and lines are counts in a C chart, counts over readings in a U"
+              + " chart.")
   record Charted(
-      Instant at,
+      @Schema(description = "Time of its last reading.") Instant at,
       String stratum,
       String firstReading,
       String lastReading,
-      long readings,
-      long count,
-      double value,
-      @Nullable Long fewest,
-      @Nullable Long most,
-      @Nullable Double lower,
-      @Nullable Double upper,
-      @Nullable Boolean beyondExact,
-      @Nullable Boolean beyondThreeSigma,
-      @Nullable Double spreadLower,
-      @Nullable Double spreadUpper,
-      @Nullable Boolean beyondSpread) {}
+      @Schema(description = "Number of its readings.") long readings,
+      @Schema(description = "Sum of the counts of its readings.") long count,
+      @Schema(description = "What is drawn: the count, or in a U chart the count over readings.")
+          double value,
+      @Schema(description = "Least count within the exact limits; absent where there are none.")
+          @Nullable Long fewest,
+      @Schema(description = "Greatest count within the exact limits; absent where there are none.")
+          @Nullable Long most,
+      @Schema(description = "Lower three-sigma line; absent where there is none.")
+          @Nullable Double lower,
+      @Schema(description = "Upper three-sigma line; absent where there is none.")
+          @Nullable Double upper,
+      @Schema(
+              description =
+                  "Whether the count lies beyond the exact limits; absent where there are none.")
+          @Nullable Boolean beyondExact,
+      @Schema(
+              description =
+                  "Whether the value lies beyond the three-sigma lines; absent where there are"
+                      + " none.")
+          @Nullable Boolean beyondThreeSigma,
+      @Schema(
+              description =
+                  "Lower limit that allows for the spread between points; absent where there is"
+                      + " none.")
+          @Nullable Double spreadLower,
+      @Schema(
+              description =
+                  "Upper limit that allows for the spread between points; absent where there is"
+                      + " none.")
+          @Nullable Double spreadUpper,
+      @Schema(
+              description =
+                  "Whether the value lies beyond the limits that allow for the spread between"
+                      + " points; absent where there are none.")
+          @Nullable Boolean beyondSpread) {}
 
   static CountStudy of(
       OpenedWindows.Opened opened, List<Point> points, Kind kind, Cut cut, double confidence) {

@@ -227,34 +227,35 @@ class EwmaCusumController {
   }
 
   /** An EWMA study; lengths in points. */
-  @Schema(name = "EwmaStudy")
+  @Schema(name = "EwmaStudy", description = "An EWMA study. Run lengths are counted in points.")
   record EwmaStudy(
-      Series.Basis basis,
-      ChartedAbout about,
-      double weight,
-      double reach,
+      @Schema(description = "The window that the study was made from.") Series.Basis basis,
+      @Schema(description = "The centre and sigma by which the chart is drawn.") ChartedAbout about,
+      @Schema(description = "Weight of the newest point in the average, 0 to 1.") double weight,
+      @Schema(description = "Width of the limits, in sigma of the average.") double reach,
       @Schema(description = "Points to a false signal, on average.") double runLengthInControl,
       @Schema(description = "Points to the signal of a lasting shift of one sigma, on average.")
           double runLengthAtOneSigma,
-      List<EwmaPoint> points) {}
+      @Schema(description = "The points in the order of time.") List<EwmaPoint> points) {}
 
   /** An average and its limits, in the chart's unit. */
-  @Schema(name = "EwmaPoint")
+  @Schema(name = "EwmaPoint", description = "The weighted average at a point, and its limits.")
   record EwmaPoint(
-      Instant at,
+      @Schema(description = "Time of the point.") Instant at,
       String lastReading,
       @Schema(description = "The point, in the unit of basis.") double value,
       @Schema(description = "In the unit of basis.") double average,
       @Schema(description = "Lower limit of the average, in the unit of basis.") double lower,
       @Schema(description = "Upper limit of the average, in the unit of basis.") double upper,
-      boolean signal) {}
+      @Schema(description = "Whether the average lies beyond its limits.") boolean signal) {}
 
   /** A CUSUM study; lengths in points. */
-  @Schema(name = "CusumStudy")
+  @Schema(name = "CusumStudy", description = "A CUSUM study. Run lengths are counted in points.")
   record CusumStudy(
-      Series.Basis basis,
-      ChartedAbout about,
-      double target,
+      @Schema(description = "The window that the study was made from.") Series.Basis basis,
+      @Schema(description = "The centre and sigma by which the chart is drawn.") ChartedAbout about,
+      @Schema(description = "The value about which the sums are taken, in the unit of basis.")
+          double target,
       @Schema(description = "In sigma of a point.", example = "0.5") double allowance,
       @Schema(description = "In sigma of a point.", example = "5") double decision,
       @Schema(description = "The decision value in the chart's unit: a sum beyond it signals.")
@@ -263,15 +264,15 @@ class EwmaCusumController {
       @Schema(description = "Points to a false signal, on average.") double runLengthInControl,
       @Schema(description = "Points to the signal of a lasting shift of one sigma, on average.")
           double runLengthAtOneSigma,
-      List<CusumPoint> points) {}
+      @Schema(description = "The points in the order of time.") List<CusumPoint> points) {}
 
   /** The sums behind a point, in the chart's unit. */
-  @Schema(name = "CusumPoint")
+  @Schema(name = "CusumPoint", description = "The two cumulative sums at a point.")
   record CusumPoint(
-      Instant at,
+      @Schema(description = "Time of the point.") Instant at,
       String lastReading,
       @Schema(description = "The point, in the unit of basis.") double value,
       @Schema(description = "Upper sum, in the unit of basis.") double high,
       @Schema(description = "Lower sum, in the unit of basis.") double low,
-      boolean signal) {}
+      @Schema(description = "Whether a sum lies beyond the decision interval.") boolean signal) {}
 }

@@ -5,7 +5,10 @@ import org.tarebook.stats.ControlLimits;
 
 /** Control limits and the centre between them, in the unit told beside them. */
 @Schema(name = "LimitLines", description = "Control limits and the centre between them.")
-record LimitLines(double centre, double lower, double upper) {
+record LimitLines(
+    @Schema(description = "Centre line.") double centre,
+    @Schema(description = "Lower control limit.") double lower,
+    @Schema(description = "Upper control limit.") double upper) {
 
   static LimitLines of(ControlLimits limits) {
     return new LimitLines(limits.centre(), limits.lower(), limits.upper());

@@ -180,7 +180,7 @@ class MeasuringController {
    *
    * @param parts of each part, of each operator, the readings
    */
-  @Schema(name = "MeasuringStudyRequest")
+  @Schema(name = "MeasuringStudyRequest", description = "A crossed measurement system study.")
   record StudyRequest(
       @NotBlank String unit,
       @JsonSetter(contentNulls = Nulls.SET)
@@ -196,40 +196,68 @@ class MeasuringController {
           @Nullable BigDecimal toleranceWidth) {}
 
   /** What a study found; variances in the unit squared. */
-  @Schema(name = "MeasuringStudy")
+  @Schema(
+      name = "MeasuringStudy",
+      description =
+          "The result of a crossed measurement system study. Variances are in the unit"
+              + " squared.")
   record Study(
       String unit,
-      int parts,
-      int operators,
-      int trials,
-      Variances withInteraction,
-      Variances withoutInteraction,
+      @Schema(description = "Number of parts.") int parts,
+      @Schema(description = "Number of operators.") int operators,
+      @Schema(description = "Number of readings of each part by each operator.") int trials,
+      @Schema(description = "Components of variance with the interaction.")
+          Variances withInteraction,
+      @Schema(
+              description =
+                  "Components of variance with the interaction pooled into the repeatability.")
+          Variances withoutInteraction,
       @Schema(description = "F of parts over the interaction, as random effects ask for.")
           @Nullable Test partsOverInteraction,
       @Schema(description = "F of parts over the repeatability, as the AIAG manual prints.")
           @Nullable Test partsOverRepeatability,
-      @Nullable Test operatorsOverInteraction,
-      @Nullable Test operatorsOverRepeatability,
-      @Nullable Test interaction,
+      @Schema(
+              description =
+                  "F of operators over the interaction; notComputed says why it is absent.")
+          @Nullable Test operatorsOverInteraction,
+      @Schema(
+              description =
+                  "F of operators over the repeatability; notComputed says why it is absent.")
+          @Nullable Test operatorsOverRepeatability,
+      @Schema(
+              description =
+                  "F of the interaction over the repeatability; notComputed says why it is absent.")
+          @Nullable Test interaction,
       @Schema(description = "The same by averages and ranges, as on paper forms.")
           ByRange byAverageAndRange,
       @Schema(description = "Figures that do not exist, and why.") List<NotComputed> notComputed) {}
 
   /** A study by averages and ranges; ranges in unit. It sees no interaction. */
-  @Schema(name = "MeasuringByRange")
+  @Schema(
+      name = "MeasuringByRange",
+      description =
+          "A measurement system study by averages and ranges; ranges in unit. It does not"
+              + " see the interaction.")
   record ByRange(
       @Schema(description = "Mean range of a cell.") double meanRange,
       @Schema(description = "Range of the operators' means.") double operatorRange,
       @Schema(description = "Range of the parts' means.") double partRange,
-      Variances variances) {}
+      @Schema(description = "Components of variance by this method, in the unit squared.")
+          Variances variances) {}
 
   /** Components of variance; a negative one is an estimate of a small one and counts as 0 below. */
-  @Schema(name = "MeasuringVariances")
+  @Schema(
+      name = "MeasuringVariances",
+      description =
+          "Components of variance, in the unit squared. A negative one is an estimate of a"
+              + " small one and counts as 0 in the figures made from it.")
   record Variances(
-      double repeatability,
-      double operator,
-      double interaction,
-      double part,
+      @Schema(description = "Variance of repeated readings of one part by one operator.")
+          double repeatability,
+      @Schema(description = "Variance between operators.") double operator,
+      @Schema(description = "Variance of the interaction of operators and parts.")
+          double interaction,
+      @Schema(description = "Variance between parts.") double part,
       @Schema(description = "Standard deviation of measuring, in unit.") double sdOfMeasuring,
       @Schema(
               description =
@@ -242,15 +270,26 @@ class MeasuringController {
           @Nullable Double shareOfTolerance) {}
 
   /** A ratio of mean squares. */
-  @Schema(name = "FTest")
-  record Test(double f, double p) {}
+  @Schema(name = "FTest", description = "An F test: a ratio of mean squares.")
+  record Test(
+      @Schema(description = "The ratio F.") double f,
+      @Schema(
+              description =
+                  "p value: the probability of a ratio at least this large without an effect.")
+          double p) {}
 
   /** A process, a measuring error, a tolerance and a rule; all in unit. */
-  @Schema(name = "DecisionRiskRequest")
+  @Schema(
+      name = "DecisionRiskRequest",
+      description =
+          "A process, a measurement error, a tolerance and a decision rule; all values in"
+              + " unit.")
   record RiskRequest(
       @NotBlank String unit,
-      @Nullable BigDecimal lower,
-      @Nullable BigDecimal upper,
+      @Schema(description = "Lower specification limit; left out where there is none.")
+          @Nullable BigDecimal lower,
+      @Schema(description = "Upper specification limit; left out where there is none.")
+          @Nullable BigDecimal upper,
       @Schema(description = "Mean of the true values.") @NotNull BigDecimal mean,
       @Schema(description = "Standard deviation of the true values.") @NotNull @Positive
           BigDecimal sd,
@@ -263,11 +302,17 @@ class MeasuringController {
           BigDecimal guardFactor) {}
 
   /** What two rules risk. */
-  @Schema(name = "DecisionRisks")
-  record Risks(String unit, double guardBand, Risk simpleAcceptance, Risk guardedAcceptance) {}
+  @Schema(name = "DecisionRisks", description = "The risks of two decision rules.")
+  record Risks(
+      String unit,
+      @Schema(description = "The guard band of guarded acceptance, in unit.") double guardBand,
+      @Schema(description = "The risks under simple acceptance.") Risk simpleAcceptance,
+      @Schema(description = "The risks under guarded acceptance.") Risk guardedAcceptance) {}
 
   /** Shares of all items. */
-  @Schema(name = "DecisionRisk")
+  @Schema(
+      name = "DecisionRisk",
+      description = "Probabilities of a wrong decision, as shares of all items.")
   record Risk(
       @Schema(description = "Accepted though outside the tolerance.") double consumer,
       @Schema(description = "Not accepted though inside the tolerance.") double producer) {}

@@ -21,9 +21,13 @@ import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.chart.MovingRangeMedian;
 
 /** Limits of single readings by the median moving range beside those by the mean. */
-@Schema(name = "MedianRangeStudy")
+@Schema(
+    name = "MedianRangeStudy",
+    description =
+        "Limits of single readings by the median moving range, beside those by the mean"
+            + " moving range.")
 record MedianRangeStudy(
-    StudiedWindow window,
+    @Schema(description = "The window that the study was made from.") StudiedWindow window,
     @Schema(description = "Mean of the readings.") double centre,
     @Schema(description = "By the mean moving range.") RangeLimits byMean,
     @Schema(description = "By the median moving range, which wild readings hardly move.")
@@ -33,7 +37,7 @@ record MedianRangeStudy(
                 "Sigma by the mean over sigma by the median; about 1 without wild readings.")
         @Nullable Double ratio,
     String words,
-    List<Charted> points,
+    @Schema(description = "The readings in the order of time.") List<Charted> points,
     List<Flag> flags,
     List<NotComputed> notComputed) {
 
@@ -41,7 +45,9 @@ record MedianRangeStudy(
   private static final double TELLING = 1.2;
 
   /** Limits, in the chart's unit. */
-  @Schema(name = "MovingRangeLimits")
+  @Schema(
+      name = "MovingRangeLimits",
+      description = "Limits of single readings and their moving ranges.")
   record RangeLimits(
       @Schema(description = "The mean or the median moving range.") double movingRange,
       @Schema(description = "In the unit of window.") double sigma,
@@ -68,16 +74,21 @@ record MedianRangeStudy(
   }
 
   /** One reading, in the chart's unit. */
-  @Schema(name = "MedianRangePoint")
+  @Schema(name = "MedianRangePoint", description = "One reading.")
   record Charted(
-      Instant at,
+      @Schema(description = "When it was measured.") Instant at,
       String stratum,
-      String reading,
+      @Schema(description = "Id of the reading.") String reading,
       @Schema(description = "In the unit of window.") double value,
       @Schema(description = "Absent for the first reading of a shift and stratum.")
           @Nullable Double movingRange,
-      boolean beyondByMean,
-      @Nullable Boolean beyondByMedian) {}
+      @Schema(description = "Whether it lies beyond the limits by the mean moving range.")
+          boolean beyondByMean,
+      @Schema(
+              description =
+                  "Whether it lies beyond the limits by the median moving range; absent where"
+                      + " there are none.")
+          @Nullable Boolean beyondByMedian) {}
 
   static MedianRangeStudy of(OpenedWindows.Opened opened) {
     Chart chart = opened.chart();

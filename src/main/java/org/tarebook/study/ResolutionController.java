@@ -110,28 +110,36 @@ class ResolutionController {
   }
 
   /** Whether an instrument reads finely enough. */
-  @Schema(name = "Resolution")
+  @Schema(name = "Resolution", description = "Whether an instrument reads finely enough.")
   record Resolution(
       String unit,
-      BigDecimal interval,
-      @Nullable OfTolerance tolerance,
-      @Nullable OfWeight minimumWeight) {}
+      @Schema(description = "The step of what the instrument shows, in unit.") BigDecimal interval,
+      @Schema(
+              description =
+                  "The interval compared with the tolerance; absent where no tolerance was given.")
+          @Nullable OfTolerance tolerance,
+      @Schema(description = "The least that a scale can weigh; absent where it was not asked for.")
+          @Nullable OfWeight minimumWeight) {}
 
   /** The ten-to-one rule in both its readings. */
-  @Schema(name = "ResolutionOfTolerance")
+  @Schema(
+      name = "ResolutionOfTolerance",
+      description = "The ten-to-one rule in both of its readings.")
   record OfTolerance(
       @Schema(description = "On upper less lower limit.") TenToOne onFullWidth,
       @Schema(description = "On half of that, the plus-or-minus of a drawing.")
           TenToOne onHalfWidth) {}
 
   /** One reading of the rule; compared exactly. */
-  @Schema(name = "TenToOne")
+  @Schema(name = "TenToOne", description = "The ten-to-one rule for one width; compared exactly.")
   record TenToOne(
       @Schema(description = "Intervals in the width; 16 digits at most.") BigDecimal intervals,
       @Schema(description = "Whether it is ten or more.") boolean met) {}
 
   /** The least a scale can weigh. */
-  @Schema(name = "MinimumWeight")
+  @Schema(
+      name = "MinimumWeight",
+      description = "The least that a scale can weigh with the required uncertainty.")
   record OfWeight(
       @Schema(description = "Largest relative uncertainty.") BigDecimal requirement,
       @Schema(description = "In unit.") double weight) {}

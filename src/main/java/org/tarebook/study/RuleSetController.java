@@ -75,65 +75,89 @@ class RuleSetController {
   }
 
   /** A set of rules. */
-  @Schema(name = "RuleSet")
-  record View(String name, String source, List<Rule> rules) {}
+  @Schema(name = "RuleSet", description = "A published set of run rules.")
+  record View(
+      @Schema(description = "Name of the set.") String name,
+      @Schema(description = "Where the set is published.") String source,
+      @Schema(description = "The rules of the set.") List<Rule> rules) {}
 
   /** Kinds of rules. */
-  @Schema(name = "RuleKind")
+  @Schema(name = "RuleKind", description = "A kind of run rule.")
   enum RuleKind {
-    /** So many of the points lie beyond a zone on one side. */
+    @Schema(description = "A number of the last points lies beyond a zone on one side.")
     ZONE,
-    /** All points lie inside a band about the centre line, or all outside. */
+    @Schema(description = "All points lie inside a band about the centre line, or all outside it.")
     BAND,
-    /** All points rise, or all fall. */
+    @Schema(description = "All points rise, or all fall.")
     TREND,
-    /** The points go up and down in turn. */
+    @Schema(description = "The points go up and down alternately.")
     ALTERNATION,
-    /** The weighted average of the points lies beyond its limits. */
+    @Schema(description = "The exponentially weighted moving average lies beyond its limits.")
     EWMA,
-    /** A sum of the points' deviations is above its decision value. */
+    @Schema(description = "A cumulative sum of deviations exceeds its decision interval.")
     CUSUM
   }
 
-  /**
-   * A rule as data; of the last four members the one that goes with its kind.
-   *
-   * @param window points looked at; fewer at the start of a series, where a zone rule signals as
-   *     soon as its count is reached: two of the first two as two of three
-   */
-  @Schema(name = "RunRule")
+  /** A rule as data; of the last four members the one that goes with its kind. */
+  @Schema(
+      name = "RunRule",
+      description =
+          "A run rule as data. Of average, band, sums and zone it has the one that goes"
+              + " with its kind, if any.")
   record Rule(
-      String code,
-      RuleKind kind,
-      int window,
-      @Nullable Zone zone,
-      @Nullable Band band,
-      @Nullable Average average,
-      @Nullable Sums sums) {}
+      @Schema(description = "Code of the rule, by which control plans and requests name it.")
+          String code,
+      @Schema(description = "Kind of rule.") RuleKind kind,
+      @Schema(
+              description =
+                  "Points looked at. At the start of a series there are fewer, and a zone rule"
+                      + " signals as soon as its count is reached: two of the first two as two"
+                      + " of three.")
+          int window,
+      @Schema(description = "Of ZONE: what it looks at.") @Nullable Zone zone,
+      @Schema(description = "Of BAND: what it looks at.") @Nullable Band band,
+      @Schema(description = "Of EWMA: what it looks at.") @Nullable Average average,
+      @Schema(description = "Of CUSUM: what it looks at.") @Nullable Sums sums) {}
 
   /** What counts for a zone rule; distances in sigma of a point. */
-  @Schema(name = "RuleZone")
+  @Schema(
+      name = "RuleZone",
+      description = "What a zone rule looks at; distances in sigma of a point.")
   record Zone(
       @Schema(description = "Points needed.") int count,
-      double distance,
+      @Schema(description = "Distance of the zone from the centre line, in sigma of a point.")
+          double distance,
       @Schema(description = "The one half judged; absent: each half by itself.")
           @Nullable Side side,
-      boolean onLineCounts) {}
+      @Schema(description = "Whether a point exactly on that line counts.") boolean onLineCounts) {}
 
   /** What counts for a band rule; distances in sigma of a point. */
-  @Schema(name = "RuleBand")
+  @Schema(
+      name = "RuleBand",
+      description = "What a band rule looks at; distances in sigma of a point.")
   record Band(
-      double distance,
+      @Schema(
+              description =
+                  "Distance of the edges of the band from the centre line, in sigma of a point.")
+          double distance,
       @Schema(description = "Whether points count inside; else outside.") boolean inside,
       @Schema(description = "Whether a point must lie on each side of the centre line.")
           boolean bothSides,
-      boolean onLineCounts) {}
+      @Schema(description = "Whether a point exactly on an edge counts.") boolean onLineCounts) {}
 
   /** A weighted average. */
-  @Schema(name = "RuleAverage")
-  record Average(double weight, @Schema(description = "In sigma of the average.") double reach) {}
+  @Schema(name = "RuleAverage", description = "What an EWMA rule looks at.")
+  record Average(
+      @Schema(description = "Weight of the newest point in the average, 0 to 1.") double weight,
+      @Schema(description = "In sigma of the average.") double reach) {}
 
   /** Cumulative sums, in sigma of a point. */
-  @Schema(name = "RuleSums")
-  record Sums(double allowance, double decision) {}
+  @Schema(
+      name = "RuleSums",
+      description = "What a CUSUM rule looks at; values in sigma of a point.")
+  record Sums(
+      @Schema(description = "Reference value k, in sigma of a point: half the shift to be found.")
+          double allowance,
+      @Schema(description = "Decision interval h, in sigma of a point: a sum beyond it signals.")
+          double decision) {}
 }

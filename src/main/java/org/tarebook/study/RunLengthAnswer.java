@@ -16,25 +16,36 @@ import org.tarebook.stats.chart.Ewma;
 import org.tarebook.stats.chart.MeanRunLengths;
 
 /** How long a chart runs to a signal, and what estimated limits cost. */
-@Schema(name = "RunLengths")
+@Schema(
+    name = "RunLengths",
+    description = "How many points a chart takes to a signal, and what estimated limits cost.")
 record RunLengthAnswer(
     @Schema(description = "What the chart judges by.", example = "BEYOND_LIMITS") String chart,
-    double shift,
-    Length inControl,
-    Length shifted,
-    @Nullable Estimated estimated,
+    @Schema(description = "The shift that was asked about, in sigma of a point.") double shift,
+    @Schema(description = "Points to a false signal.") Length inControl,
+    @Schema(description = "Points to the signal of the shift.") Length shifted,
+    @Schema(
+            description =
+                "What it costs that limits are estimated from a baseline; absent where no"
+                    + " baseline was given.")
+        @Nullable Estimated estimated,
     String words) {
 
   /** Points to the first signal. */
-  @Schema(name = "RunLength")
+  @Schema(name = "RunLength", description = "The number of points to the first signal.")
   record Length(
-      double mean,
+      @Schema(description = "Average run length: the mean number of points.") double mean,
       @Schema(description = "Absent where the mean alone is computed.") @Nullable Double sd,
-      @Nullable Double standardError,
-      String how) {}
+      @Schema(
+              description =
+                  "Standard error of mean where it was simulated; absent where it is exact.")
+          @Nullable Double standardError,
+      @Schema(description = "How it was computed.") String how) {}
 
   /** What limits cost that were estimated from a baseline. */
-  @Schema(name = "EstimatedLimitsCost")
+  @Schema(
+      name = "EstimatedLimitsCost",
+      description = "What it costs that limits are estimated from a baseline.")
   record Estimated(
       @Schema(description = "Points of the baseline.") long points,
       @Schema(description = "Readings in one point.") int subgroupSize,

@@ -34,15 +34,17 @@ record Series(
     SigmaEstimate within) {
 
   /** What a study was made from. */
-  @Schema(name = "StudyBasis")
+  @Schema(
+      name = "StudyBasis",
+      description = "The window that a study was made from, and the figures it starts with.")
   record Basis(
       String chart,
       Instant measuredFrom,
       Instant measuredBefore,
       @Schema(description = "Empty: all strata.") String stratum,
       @Schema(description = "UCUM code of the unit of every figure.") String unit,
-      long readings,
-      long points,
+      @Schema(description = "Number of readings of the window that count.") long readings,
+      @Schema(description = "Number of points of the window.") long points,
       @Schema(description = "Readings that count but make no point, and so are left out of points.")
           long incomplete,
       @Schema(description = "Points that are not listed: those beyond the first 10,000.")

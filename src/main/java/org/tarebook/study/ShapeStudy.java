@@ -34,16 +34,21 @@ import org.tarebook.stats.fit.ShapiroWilk;
 import org.tarebook.stats.fit.TailAgreement;
 
 /** How readings are distributed: tests for normality, fits, and capability by their percentiles. */
-@Schema(name = "ShapeStudy")
+@Schema(
+    name = "ShapeStudy",
+    description =
+        "How readings are distributed: tests for normality, fitted distributions, and"
+            + " capability by their percentiles.")
 record ShapeStudy(
-    Series.Basis basis,
+    @Schema(description = "The window that the study was made from.") Series.Basis basis,
     @Schema(
             description =
                 "Readings so far from the others that of a thousand windows of a normal process one"
                     + " has any, the farthest first; all that follows counts them.")
         List<Outlier> outliers,
-    @Nullable Normality normality,
-    List<Fit> fits,
+    @Schema(description = "Tests for normality; absent where they cannot be computed.")
+        @Nullable Normality normality,
+    @Schema(description = "The fitted distributions.") List<Fit> fits,
     @Schema(description = "Normal probability plot, thinned to at most 200 readings.")
         List<ProbabilityPlot.Point> plot,
     List<NotComputed> notComputed) {
@@ -52,29 +57,33 @@ record ShapeStudy(
   private static final double RARE = 0.05;
 
   /** A reading that lies too far from the others; value in unit. */
-  @Schema(name = "OutlyingReading")
+  @Schema(name = "OutlyingReading", description = "A reading that lies too far from the others.")
   record Outlier(
-      String reading, Instant at, @Schema(description = "In the unit of basis.") double value) {}
+      @Schema(description = "Id of the reading.") String reading,
+      @Schema(description = "When it was measured.") Instant at,
+      @Schema(description = "In the unit of basis.") double value) {}
 
   private static final int MOST_FOR_SHAPIRO = 5000;
 
-  /**
-   * Tests for normality.
-   *
-   * @param andersonDarling A squared
-   * @param andersonDarlingModified times (1 + 0.75/n + 2.25/n squared), of D'Agostino and Stephens
-   *     1986, to which the p value belongs
-   */
-  @Schema(name = "NormalityTests")
+  /** Tests for normality. */
+  @Schema(name = "NormalityTests", description = "Tests for normality.")
   record Normality(
-      int readings,
-      double skewness,
-      double kurtosis,
-      @Nullable Double andersonDarling,
-      @Nullable Double andersonDarlingModified,
-      @Nullable Double andersonDarlingP,
-      @Nullable Double shapiroWilk,
-      @Nullable Double shapiroWilkP,
+      @Schema(description = "Number of readings tested.") int readings,
+      @Schema(description = "Skewness; 0 for a symmetrical distribution.") double skewness,
+      @Schema(description = "Excess kurtosis; 0 for a normal distribution.") double kurtosis,
+      @Schema(description = "Anderson-Darling statistic A squared; absent where it does not exist.")
+          @Nullable Double andersonDarling,
+      @Schema(
+              description =
+                  "The statistic times (1 + 0.75/n + 2.25/n squared), by D'Agostino and Stephens"
+                      + " 1986, to which the p value belongs; absent where it does not exist.")
+          @Nullable Double andersonDarlingModified,
+      @Schema(description = "p value of the Anderson-Darling test; absent where it does not exist.")
+          @Nullable Double andersonDarlingP,
+      @Schema(description = "Shapiro-Wilk statistic W; absent where it does not exist.")
+          @Nullable Double shapiroWilk,
+      @Schema(description = "p value of the Shapiro-Wilk test; absent where it does not exist.")
+          @Nullable Double shapiroWilkP,
       @Schema(
               description =
                   "With many readings every test rejects; what matters is how the tails of the fit"
@@ -87,14 +96,15 @@ record ShapeStudy(
    *
    * @param lowerTail how far the fit's low percentile lies from the readings' own, in sigma
    * @param upperTail the same of the high percentile
-   * @param tailsAgree whether both are within a quarter sigma, or three standard errors
-   * @param pp of NORMAL by the sigma of all readings, else by the percentile method of ISO 22514-2:
-   *     width of the tolerance over the distance of the 0.135 % and 99.865 % points; the figure of
-   *     capability by this method. A bound by nature is no limit
    */
-  @Schema(name = "FittedFamily")
+  @Schema(
+      name = "FittedFamily",
+      description =
+          "A distribution fitted by maximum likelihood. NORMAL has the sigma of all"
+              + " readings, with divisor n - 1, in every figure but its likelihood, as"
+              + " capability has it.")
   record Fit(
-      Family family,
+      @Schema(description = "The family of distributions.") Family family,
       @Schema(description = "By name; a location, scale, offset or sigma is in unit.")
           Map<String, Double> parameters,
       @Schema(description = "Akaike criterion, dimensionless; less is better.") double akaike,
@@ -102,12 +112,26 @@ record ShapeStudy(
           @Nullable Double lowerTail,
       @Schema(description = "How far the high percentile lies from that of the readings, in sigma.")
           @Nullable Double upperTail,
-      @Nullable Boolean tailsAgree,
+      @Schema(
+              description =
+                  "Whether both tails agree with the readings within a quarter of sigma or three"
+                      + " standard errors; absent where they were not compared.")
+          @Nullable Boolean tailsAgree,
       @Schema(description = "The 0.135 % point, in the unit of basis.") double percentile0135,
       @Schema(description = "In the unit of basis.") double median,
       @Schema(description = "The 99.865 % point, in the unit of basis.") double percentile99865,
-      @Nullable Double pp,
-      @Nullable Double ppk,
+      @Schema(
+              description =
+                  "Performance index Pp: of NORMAL by the sigma of all readings, otherwise by"
+                      + " percentiles (ISO 22514-2), that is the width of the tolerance over the"
+                      + " distance of the 0.135 % and 99.865 % points. A bound by nature is"
+                      + " not a limit."
+                      + " Absent where it does not exist.")
+          @Nullable Double pp,
+      @Schema(
+              description =
+                  "Performance index Ppk by the same method; absent where it does not exist.")
+          @Nullable Double ppk,
       @Schema(description = "Share below the lower limit, 0 to 1.") @Nullable Double shareBelow,
       @Schema(description = "Share above the upper limit, 0 to 1.") @Nullable Double shareAbove) {}
 

@@ -25,25 +25,38 @@ import org.tarebook.stats.compare.EqualSpread;
 /**
  * Several sizes on one chart in the order of time, each point as its distance from its own target
  * and standardised by its own sigma.
- *
- * @param sigmaTogether of single readings, pooled over the charts; limits of deviations come from
- *     it
- * @param meanDeviation of all points: how far the sizes together lie off their targets
- * @param spreadsEqual whether nothing speaks against one spread of all sizes; absent where untested
  */
-@Schema(name = "ShortRunStudy")
+@Schema(
+    name = "ShortRunStudy",
+    description =
+        "Several sizes on one chart in the order of time. Each point is shown by its"
+            + " distance from its own target, and standardised by its own sigma.")
 record ShortRunStudy(
     Instant measuredFrom,
     Instant measuredBefore,
     @Schema(description = "UCUM code of the unit of every figure but the standardised ones.")
         String unit,
-    List<Sized> sizes,
-    double sigmaTogether,
-    double meanDeviation,
-    @Nullable SpreadTest equalSpread,
-    @Nullable Boolean spreadsEqual,
+    @Schema(description = "The charts that are studied together.") List<Sized> sizes,
+    @Schema(
+            description =
+                "Sigma of single readings, pooled over the charts, in unit; the limits of"
+                    + " deviations come from it.")
+        double sigmaTogether,
+    @Schema(
+            description =
+                "Mean deviation of all points, in unit: how far the sizes together are from"
+                    + " their targets.")
+        double meanDeviation,
+    @Schema(
+            description =
+                "Test of whether the sizes have one spread; absent where it cannot be computed.")
+        @Nullable SpreadTest equalSpread,
+    @Schema(
+            description =
+                "Whether the test found no difference of spread; absent where it was not tested.")
+        @Nullable Boolean spreadsEqual,
     String words,
-    List<Charted> points,
+    @Schema(description = "The points in the order of time.") List<Charted> points,
     @Schema(description = "Points that are not listed: those beyond the first 10,000.")
         long unlisted,
     @Schema(description = "Runs of standardised points by the four Western Electric rules.")
@@ -55,42 +68,69 @@ record ShortRunStudy(
   private static final double SURE = 0.01;
 
   /** One chart; sigma is that of its single readings, in the unit of all. */
-  @Schema(name = "ShortRunSize")
+  @Schema(name = "ShortRunSize", description = "One of the charts that are studied together.")
   record Sized(
       String chart,
       String characteristic,
-      long points,
+      @Schema(description = "Number of its points.") long points,
       @Schema(description = "Points left out: no target was in force when they were measured.")
           long withoutTarget,
-      double sigma,
+      @Schema(description = "Sigma of its single readings, in the unit of the study.") double sigma,
       double degreesOfFreedom,
-      Estimator estimator,
-      List<Excluded> excluded) {}
+      @Schema(description = "How sigma was estimated.") Estimator estimator,
+      @Schema(description = "Readings that do not count, by cause.") List<Excluded> excluded) {}
 
   /** Levene's test of the deviations about their medians. */
-  @Schema(name = "EqualSpreadTest")
-  record SpreadTest(double statistic, double p) {}
+  @Schema(
+      name = "EqualSpreadTest",
+      description = "Levene's test of whether the sizes have one spread.")
+  record SpreadTest(
+      @Schema(description = "The test statistic W.") double statistic,
+      @Schema(
+              description =
+                  "p value: the probability of a statistic at least this large if the spreads were"
+                      + " equal.")
+          double p) {}
 
   /** One point; its deviation has limits as far on both sides of 0, a standardised one 3. */
-  @Schema(name = "ShortRunPoint")
+  @Schema(name = "ShortRunPoint", description = "One point of a short-run study.")
   record Charted(
-      Instant at,
-      String chart,
+      @Schema(description = "Time of the point.") Instant at,
+      @Schema(description = "Code of the chart that the point is from.") String chart,
       String stratum,
       String lastReading,
-      long readings,
-      double value,
-      double target,
-      double deviation,
+      @Schema(description = "Number of readings in the point.") long readings,
+      @Schema(description = "The mean, or the single reading, in the unit of the study.")
+          double value,
+      @Schema(
+              description =
+                  "Target of the specification in force when it was measured, in the unit of the"
+                      + " study.")
+          double target,
+      @Schema(description = "Value less target, in the unit of the study.") double deviation,
       @Schema(description = "Limit of the deviation, plus and minus.") double deviationLimit,
-      boolean deviationBeyond,
-      double standardised,
-      boolean standardisedBeyond) {}
+      @Schema(description = "Whether the deviation lies beyond its limit.") boolean deviationBeyond,
+      @Schema(
+              description =
+                  "Deviation over the sigma of such a point of its own chart; its limits are -3"
+                      + " and 3.")
+          double standardised,
+      @Schema(description = "Whether the standardised deviation lies beyond its limits.")
+          boolean standardisedBeyond) {}
 
   /** A run of standardised points. */
-  @Schema(name = "ShortRunSignal")
+  @Schema(
+      name = "ShortRunSignal",
+      description = "A run of standardised points that breaks a run rule.")
   record Signalled(
-      String rule, @Nullable Side side, Instant firstAt, Instant completedAt, String chart) {}
+      @Schema(description = "Code of the run rule.") String rule,
+      @Schema(
+              description =
+                  "The half of the chart it lies in; absent for rules that look at both halves.")
+          @Nullable Side side,
+      @Schema(description = "Time of the first point of the run.") Instant firstAt,
+      @Schema(description = "Time of the point that completed it.") Instant completedAt,
+      @Schema(description = "Code of the chart that the completing point is from.") String chart) {}
 
   static ShortRunStudy of(ShortRuns.Read read) {
     List<ShortRuns.Placed> placed = read.placed();

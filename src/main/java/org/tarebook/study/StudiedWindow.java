@@ -12,15 +12,15 @@ import org.tarebook.reading.AsOf;
 import org.tarebook.stats.MethodRevision;
 
 /** The window that a study was made from. */
-@Schema(name = "StudiedWindow")
+@Schema(name = "StudiedWindow", description = "The window that a study was made from.")
 record StudiedWindow(
     String chart,
     Instant measuredFrom,
     Instant measuredBefore,
     @Schema(description = "Empty: all strata.") String stratum,
     @Schema(description = "UCUM code of the unit of every figure.") String unit,
-    long readings,
-    long points,
+    @Schema(description = "Number of readings of the window that count.") long readings,
+    @Schema(description = "Number of points of the window.") long points,
     @Schema(description = "Readings that count but make no point.") long incomplete,
     @Schema(description = "Points that are not listed: those beyond the first 10,000.")
         long unlisted,

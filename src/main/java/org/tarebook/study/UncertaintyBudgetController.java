@@ -109,17 +109,22 @@ class UncertaintyBudgetController {
   }
 
   /** The parts of an uncertainty. */
-  @Schema(name = "UncertaintyBudgetRequest")
+  @Schema(
+      name = "UncertaintyBudgetRequest",
+      description = "The parts of an uncertainty, all in unit.")
   record Request(
       @NotBlank String unit,
-      @NotNull @Size(min = 1, max = 50) List<@NotNull @Valid Part> parts,
+      @Schema(description = "The parts.") @NotNull @Size(min = 1, max = 50)
+          List<@NotNull @Valid Part> parts,
       @Schema(description = "Expanded over standard uncertainty; 2 when left out.")
           @Positive
           @DecimalMax("10")
           @Nullable BigDecimal coverageFactor) {}
 
   /** One part, in unit: by exactly one of its ways. */
-  @Schema(name = "UncertaintyPart")
+  @Schema(
+      name = "UncertaintyPart",
+      description = "One part of an uncertainty, given in exactly one way; values in unit.")
   record Part(
       @Schema(description = "What it comes from.") @NotBlank @Size(max = 80) String name,
       @Schema(description = "Standard deviation of repeated readings.") @PositiveOrZero
@@ -135,21 +140,24 @@ class UncertaintyBudgetController {
           @Nullable BigDecimal coverageFactor) {}
 
   /** The combined uncertainty, in unit. */
-  @Schema(name = "UncertaintyBudget")
+  @Schema(
+      name = "UncertaintyBudget",
+      description = "A combined uncertainty and its parts; values in unit.")
   record Budget(
       String unit,
-      List<Share> parts,
+      @Schema(description = "What each part contributes.") List<Share> parts,
       @Schema(description = "Root of the sum of squares.") double standardUncertainty,
       @Schema(description = "After Welch and Satterthwaite; absent where unlimited.")
           @Nullable Double degreesOfFreedom,
-      double coverageFactor,
-      double expandedUncertainty) {}
+      @Schema(description = "Expanded over standard uncertainty.") double coverageFactor,
+      @Schema(description = "Expanded uncertainty, in unit.") double expandedUncertainty) {}
 
   /** What a part adds. */
-  @Schema(name = "UncertaintyShare")
+  @Schema(name = "UncertaintyShare", description = "What a part contributes to an uncertainty.")
   record Share(
-      String name,
-      double standardUncertainty,
+      @Schema(description = "What it comes from.") String name,
+      @Schema(description = "Standard uncertainty of the part, in unit.")
+          double standardUncertainty,
       @Schema(description = "Of the variance, 0 to 1.") double shareOfVariance,
       @Schema(description = "Absent where known for certain.") @Nullable Double degreesOfFreedom) {}
 }

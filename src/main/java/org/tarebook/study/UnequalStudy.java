@@ -21,36 +21,45 @@ import org.tarebook.stats.chart.SubgroupChart;
  * @param centre mean of all readings
  * @param sigma pooled over the shifts, without a bias correction
  */
-@Schema(name = "UnequalSubgroupStudy")
+@Schema(
+    name = "UnequalSubgroupStudy",
+    description =
+        "Means and standard deviations of all readings of each shift, however many there"
+            + " are, each with its own limits.")
 record UnequalStudy(
-    StudiedWindow window,
+    @Schema(description = "The window that the study was made from.") StudiedWindow window,
     @Schema(description = "In the unit of window.") double centre,
     @Schema(description = "In the unit of window.") double sigma,
     double degreesOfFreedom,
-    Estimator estimator,
-    List<Charted> points,
+    @Schema(description = "How sigma was estimated.") Estimator estimator,
+    @Schema(description = "The points in the order of time.") List<Charted> points,
     List<Flag> flags,
     List<NotComputed> notComputed) {
 
   /** All readings of a shift, and of a stratum where there are strata; in the chart's unit. */
-  @Schema(name = "UnequalSubgroupPoint")
+  @Schema(
+      name = "UnequalSubgroupPoint",
+      description = "All readings of a shift; where the chart has strata, of a shift and stratum.")
   record Charted(
-      String day,
-      String shift,
-      Instant at,
+      @Schema(description = "The plant's day of the shift.") String day,
+      @Schema(description = "Name of the shift.") String shift,
+      @Schema(description = "Time of its last reading.") Instant at,
       String stratum,
       String firstReading,
       String lastReading,
-      long readings,
+      @Schema(description = "Number of its readings.") long readings,
       @Schema(description = "In the unit of window.") double mean,
       @Schema(description = "Lower limit of the mean, in the unit of window.") double lower,
       @Schema(description = "Upper limit of the mean, in the unit of window.") double upper,
-      boolean meanBeyond,
+      @Schema(description = "Whether the mean lies beyond its limits.") boolean meanBeyond,
       @Schema(description = "Absent for one reading.") @Nullable Double sd,
       @Schema(description = "In the unit of window.") @Nullable Double sdCentre,
       @Schema(description = "In the unit of window.") @Nullable Double sdLower,
       @Schema(description = "In the unit of window.") @Nullable Double sdUpper,
-      @Nullable Boolean sdBeyond) {}
+      @Schema(
+              description =
+                  "Whether the standard deviation lies beyond its limits; absent for one reading.")
+          @Nullable Boolean sdBeyond) {}
 
   static UnequalStudy of(OpenedWindows.Opened opened) {
     List<Point> shifts = ShiftCut.points(opened.plan(), opened.window());

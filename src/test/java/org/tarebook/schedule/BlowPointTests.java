@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.math.BigDecimal;
 import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Reference;
-import org.tarebook.schedule.ScheduleDefinition.BlowPoint;
 import tools.jackson.databind.JsonNode;
 
 /** Blow points against an example rule, which is common practice and no published one. */
