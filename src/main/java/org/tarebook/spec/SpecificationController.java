@@ -114,7 +114,7 @@ class SpecificationController {
       description =
           "Columns are characteristic and the members of a revision, in any order. All or nothing;"
               + " every fault is told with its line.")
-  @PostMapping(path = "/api/v1/specifications", consumes = "text/csv")
+  @PostMapping(path = "/api/v1/specifications/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)
