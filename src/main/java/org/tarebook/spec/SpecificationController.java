@@ -239,7 +239,11 @@ class SpecificationController {
       description = "What a withdrawal of a revision would affect.")
   record Preview(
       @Schema(description = "The revision.") View specification,
-      @Schema(description = "How many readings were judged by the revision.") long readings) {}
+      @Schema(
+              description =
+                  "How many readings were measured while the revision was in force; they would be judged"
+                      + " again.")
+          long readings) {}
 
   /** A revision. Values are in its unit; limits are inclusive. */
   @Schema(
