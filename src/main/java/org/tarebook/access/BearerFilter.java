@@ -5,6 +5,7 @@ import jakarta.servlet.ServletException;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
+import java.util.Enumeration;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.dao.DataAccessException;
@@ -106,10 +107,13 @@ final class BearerFilter extends OncePerRequestFilter {
     return (Tokens.Seen) request.getAttribute(SEEN);
   }
 
-  /** What the request shows as its token; absent if nothing. */
+  /** What the request shows as its token; absent if nothing, or more than one. */
   static @Nullable String text(HttpServletRequest request) {
-    String header = request.getHeader(HttpHeaders.AUTHORIZATION);
-    return header != null && header.regionMatches(true, 0, SCHEME, 0, SCHEME.length())
+    Enumeration<String> headers = request.getHeaders(HttpHeaders.AUTHORIZATION);
+    String header = headers.hasMoreElements() ? headers.nextElement() : null;
+    return header != null
+            && !headers.hasMoreElements()
+            && header.regionMatches(true, 0, SCHEME, 0, SCHEME.length())
         ? header.substring(SCHEME.length()).strip()
         : null;
   }

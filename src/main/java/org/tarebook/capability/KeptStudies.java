@@ -5,6 +5,7 @@ import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
@@ -42,6 +43,7 @@ class KeptStudies implements CutStudies {
   private final Ids ids;
   private final Clock clock;
   private final JsonMapper json;
+  private final int readingsAtOnce;
 
   KeptStudies(
       KeptStudyStore store,
@@ -53,7 +55,8 @@ class KeptStudies implements CutStudies {
       Audit audit,
       Ids ids,
       Clock clock,
-      JsonMapper json) {
+      JsonMapper json,
+      @Value("${tarebook.readings-at-once}") int readingsAtOnce) {
     this.store = store;
     this.studies = studies;
     this.limitSets = limitSets;
@@ -64,6 +67,7 @@ class KeptStudies implements CutStudies {
     this.ids = ids;
     this.clock = clock;
     this.json = json;
+    this.readingsAtOnce = readingsAtOnce;
   }
 
   /** A kept study, and whether it was on record before. */
@@ -72,6 +76,7 @@ class KeptStudies implements CutStudies {
   /**
    * A study computed again.
    *
+   * @param fromReadings whether it was computed from the readings themselves; else from summaries
    * @param differences where the answer differs from the kept one; empty where it is the same
    * @param digestHolds whether the stored answer still has its digest
    * @param withdrawn the limit sets that judged its points and were withdrawn since
@@ -80,6 +85,7 @@ class KeptStudies implements CutStudies {
   record Again(
       KeptStudy kept,
       Study study,
+      boolean fromReadings,
       List<KeptAnswer.Difference> differences,
       boolean digestHolds,
       List<LimitSet> withdrawn,
@@ -184,17 +190,25 @@ class KeptStudies implements CutStudies {
         .count();
   }
 
-  /** Computes a kept study again from the record as it stood, and compares. */
+  /**
+   * Computes a kept study again from the record as it stood, and compares: from the readings
+   * themselves where they may be looked at one by one, so that a summary proves nothing by itself.
+   */
   Again again(String code) {
     KeptStudy kept = get(code);
     Chart chart = plans.current().charts().get(kept.chartId());
     return transactions.snapshot(
         () -> {
           Study study = studies.asOf(chart, kept.asked().question(), kept.asOf());
+          boolean fromReadings = study.counts().readings() <= readingsAtOnce;
+          if (fromReadings) {
+            study = studies.ofRecord(chart, kept.asked().question(), kept.asOf());
+          }
           KeptAnswer answer = stored(kept);
           return new Again(
               kept,
               study,
+              fromReadings,
               answer.differences(json.readTree(json.writeValueAsString(study))),
               answer.digest().equals(kept.digest()),
               withdrawn(chart, study),

@@ -143,6 +143,7 @@ class KeptStudyController {
         again.differences().isEmpty(),
         again.differences(),
         again.digestHolds(),
+        again.fromReadings(),
         changed == null ? 0 : changed,
         again.withdrawn().stream().map(LimitSet::code).toList(),
         words(again, changed == null ? 0 : changed),
@@ -279,6 +280,12 @@ class KeptStudyController {
       @Schema(description = "Whether every figure came out as it was kept.") boolean same,
       @Schema(description = "Where it did not, and why.") List<KeptAnswer.Difference> differences,
       @Schema(description = "Whether the stored answer still has its digest.") boolean digestHolds,
+      @Schema(
+              description =
+                  "Whether it was computed from the readings themselves. A window of more readings"
+                      + " than tarebook.readings-at-once is computed from the summaries of shifts"
+                      + " and months, which the command check-segments compares with the record.")
+          boolean fromReadings,
       @Schema(description = "Readings of the window written, voided or doubted since.")
           long changedSince,
       @Schema(description = "Codes of limit sets that judged its points and were withdrawn since.")

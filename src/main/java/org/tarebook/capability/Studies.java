@@ -124,6 +124,16 @@ public class Studies {
         .study(chart, asOf);
   }
 
+  /** Studies one chart as {@link #asOf} does, from its readings alone, whatever is kept of them. */
+  Study ofRecord(Chart chart, Question question, AsOf asOf) {
+    return new Look(
+            plans.asOf(plans.current(), asOf.moment()),
+            List.of(chart),
+            question,
+            segmented.unbuilt())
+        .study(chart, asOf);
+  }
+
   /** What was written since; a part that was kept has not changed, unless it was cut again. */
   private long changedSince(SummarisedWindow window) {
     if (windows.cutAgainSince(window.asked(), window.asked().asOf().version())) {
@@ -164,13 +174,20 @@ public class Studies {
     private final Unverified unverified;
 
     Look(Plan plan, List<Chart> charts, Question question) {
+      this(
+          plan,
+          charts,
+          question,
+          segmented.built(plan, charts, question.window().from(), question.window().before()));
+    }
+
+    Look(Plan plan, List<Chart> charts, Question question, BuiltSegments built) {
       this.plan = plan;
       this.question = question;
       this.limits = limitSets.of(charts);
       this.versions = locks.versions(charts.stream().map(Chart::id).toList());
       this.unverified = new Unverified(plan, checks, windows);
-      this.built =
-          segmented.built(plan, charts, question.window().from(), question.window().before());
+      this.built = built;
     }
 
     Study study(Chart chart, AsOf asOf) {

@@ -130,6 +130,13 @@ public class ChartedWindows {
     return whole(asked, completed(asked, subgrouping, stratum, countedOrKept(plan, asked)));
   }
 
+  /** The same points from the record alone, whatever is kept of it. */
+  public List<Point> pointsOfRecord(
+      Plan plan, ReadingWindow.Asked asked, @Nullable String stratum) {
+    Subgrouping subgrouping = Subgrouping.of(plan, asked.chart(), asked.chart().cut());
+    return whole(asked, completed(asked, subgrouping, stratum, counted(wholeShifts(plan, asked))));
+  }
+
   /** All shifts that a window touches. */
   private static ReadingWindow.Asked wholeShifts(Plan plan, ReadingWindow.Asked asked) {
     return asked.over(

@@ -1,8 +1,10 @@
 package org.tarebook.cure;
 
-import java.io.ByteArrayOutputStream;
+import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
 import java.time.Instant;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.SortedMap;
@@ -91,30 +93,26 @@ record PieceContent(SortedMap<String, Samples> channels, List<Mark> marks) {
 
   /** SHA-256 of the content, equal for equal moments and values however they were written. */
   String hash() {
-    ByteArrayOutputStream bytes = new ByteArrayOutputStream();
-    write(bytes, channels.size());
+    MessageDigest digest = Sha256.digest();
+    digest.update(bytes(channels.size()));
     for (Map.Entry<String, Samples> channel : channels.entrySet()) {
       Samples samples = channel.getValue();
-      bytes.writeBytes(channel.getKey().getBytes(StandardCharsets.UTF_8));
-      bytes.write('\n');
-      write(bytes, samples.count());
+      digest.update((channel.getKey() + "\n").getBytes(StandardCharsets.UTF_8));
+      ByteBuffer columns = ByteBuffer.allocate((1 + 2 * samples.count()) * Long.BYTES + 1);
+      columns.putLong(samples.count());
       for (int i = 0; i < samples.count(); i++) {
-        write(bytes, samples.micros()[i]);
-        write(bytes, samples.numbers()[i]);
+        columns.putLong(samples.micros()[i]).putLong(samples.numbers()[i]);
       }
-      bytes.write(samples.scale());
+      digest.update(columns.put((byte) samples.scale()).array());
     }
     for (Mark mark : marks) {
-      bytes.writeBytes(mark.step().getBytes(StandardCharsets.UTF_8));
-      bytes.write('\n');
-      write(bytes, mark.micros());
+      digest.update((mark.step() + "\n").getBytes(StandardCharsets.UTF_8));
+      digest.update(bytes(mark.micros()));
     }
-    return Sha256.of(bytes.toByteArray());
+    return HexFormat.of().formatHex(digest.digest());
   }
 
-  private static void write(ByteArrayOutputStream bytes, long number) {
-    for (int shift = 56; shift >= 0; shift -= 8) {
-      bytes.write((int) (number >>> shift));
-    }
+  private static byte[] bytes(long number) {
+    return ByteBuffer.allocate(Long.BYTES).putLong(number).array();
   }
 }

@@ -1,17 +1,25 @@
 package org.tarebook.cure;
 
+import java.sql.ResultSet;
+import java.sql.SQLException;
 import java.sql.Types;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.tarebook.http.Problem;
+import org.tarebook.http.ProblemType;
 import org.tarebook.storage.SqlTime;
 
 /** Pieces of logs in the database: added, never edited or deleted. */
 @Component
 class PieceStore {
+
+  private static final Logger log = LoggerFactory.getLogger(PieceStore.class);
 
   private final JdbcClient jdbc;
 
@@ -101,7 +109,8 @@ class PieceStore {
   /** The pieces of a cure with their samples. */
   List<Stored> read(long cureId) {
     return jdbc.sql(
-            "select fact_key, sequence, recorded_at, body from cure_piece where cure_id = ? order by id")
+            "select fact_key, sequence, content_hash, recorded_at, body from cure_piece"
+                + " where cure_id = ? order by id")
         .param(cureId)
         .query(
             (row, number) ->
@@ -109,7 +118,28 @@ class PieceStore {
                     row.getString("fact_key"),
                     row.getObject("sequence", Long.class),
                     SqlTime.get(row, "recorded_at"),
-                    PieceCodec.decode(row.getBytes("body"))))
+                    content(cureId, row)))
         .list();
+  }
+
+  /** The samples of a piece, held against the digest of what was posted. */
+  private static PieceContent content(long cureId, ResultSet row) throws SQLException {
+    PieceContent content = null;
+    try {
+      content = PieceCodec.decode(row.getBytes("body"));
+    } catch (RuntimeException unreadable) {
+      log.error("Piece {} of cure {}", row.getString("fact_key"), cureId, unreadable);
+    }
+    if (content == null || !content.hash().equals(row.getString("content_hash"))) {
+      throw new Problem(
+          ProblemType.RECORD_DAMAGED,
+          "Piece "
+              + row.getString("fact_key")
+              + " of the log of cure "
+              + cureId
+              + " is not what was posted: its samples do not have the digest that was stored with"
+              + " them. Nothing is judged by it.");
+    }
+    return content;
   }
 }

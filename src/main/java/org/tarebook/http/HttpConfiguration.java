@@ -67,6 +67,7 @@ class HttpConfiguration implements WebMvcConfigurer {
 
   @Override
   public void addInterceptors(InterceptorRegistry registry) {
+    registry.addInterceptor(new Forms());
     registry.addInterceptor(new KnownParameters());
     registry
         .addInterceptor(new StudiesAtOnce(studiesAtOnce, LONGEST_WAIT, longestStudy))

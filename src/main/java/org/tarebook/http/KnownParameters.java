@@ -18,7 +18,7 @@ import org.tarebook.quantity.Quoted;
 /**
  * Refuses query parameters that an address does not know, that come twice where it takes one, or
  * that are empty where it takes something other than text: a misspelt filter that is quietly
- * ignored would give wrong figures that look right. Refuses a form of body with a wildcard, too.
+ * ignored would give wrong figures that look right.
  */
 class KnownParameters implements HandlerInterceptor {
 
@@ -29,12 +29,6 @@ class KnownParameters implements HandlerInterceptor {
   @Override
   public boolean preHandle(
       HttpServletRequest request, HttpServletResponse response, Object handler) {
-    String form = request.getContentType();
-    if (form != null && form.indexOf('*') >= 0) {
-      throw new Problem(
-          ProblemType.UNSUPPORTED_MEDIA_TYPE,
-          "Content-Type must name one form of body, for example application/json.");
-    }
     if (request.getQueryString() != null
         && request.getDispatcherType() == DispatcherType.REQUEST
         && handler instanceof HandlerMethod method

@@ -123,7 +123,12 @@ public enum ProblemType {
       HttpStatus.INTERNAL_SERVER_ERROR,
       "A fault in Tarebook",
       "This is not your fault. Nothing was stored. The log holds the cause under the number in the"
-          + " detail. Sending the same request again with the same key does no harm.");
+          + " detail. Sending the same request again with the same key does no harm."),
+  RECORD_DAMAGED(
+      HttpStatus.INTERNAL_SERVER_ERROR,
+      "The record was damaged",
+      "What the database holds is not what was recorded: a row was altered or damaged outside"
+          + " Tarebook. The detail names it. Compare with a backup from before.");
 
   private static final int NOT_IMPLEMENTED = HttpStatus.NOT_IMPLEMENTED.value();
   private static final int VERSION_NOT_SUPPORTED = HttpStatus.HTTP_VERSION_NOT_SUPPORTED.value();

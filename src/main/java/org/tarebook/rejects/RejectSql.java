@@ -38,65 +38,60 @@ final class RejectSql {
   private RejectSql() {}
 
   /**
+   * The version that a lock had at the moment: that before the first that was taken from then on.
+   * One row of an index for each row that asks: H2 computes a common table expression anew for each
+   * row that it is joined with.
+   */
+  private static String standing(String lock) {
+    return """
+        coalesce((select m.version - 1 from lock_moment m where m.lock_id = %1$s
+          and m.taken_at >= :asOf order by m.lock_id, m.taken_at fetch first 1 rows only),
+          (select w.version from write_lock w where w.id = %1$s))"""
+        .formatted(lock);
+  }
+
+  /**
    * What of the record is looked at, as parts of a statement.
    *
-   * @param locks the version of every lock at the moment; empty for now
-   * @param joined what readings {@code r} are joined with
-   * @param stood what of them stood
+   * @param stood what of readings {@code r} stood
    * @param successor what a successor result {@code s} must satisfy
    * @param later what a later one {@code t} must satisfy to take its place
    * @param uncounted what makes a cause {@code u} stand
-   * @param press what cures {@code c} are joined with
-   * @param cured what of them stood
+   * @param cured what of cures {@code c} stood
    * @param verdict what a verdict {@code d} must satisfy
    * @param next what a later one {@code n} must satisfy to take its place
    */
   record Look(
-      String locks,
-      String joined,
       String stood,
       String successor,
       String later,
       String uncounted,
-      String press,
       String cured,
       String verdict,
       String next) {
 
     static final Look NOW =
         new Look(
-            "",
-            "",
-            "",
-            CatchUps.counts("s"),
-            CatchUps.counts("t"),
-            "u.until_version is null",
-            "",
-            "",
-            "",
-            "");
+            "", CatchUps.counts("s"), CatchUps.counts("t"), "u.until_version is null", "", "", "");
 
-    static final Look AS_OF =
-        new Look(
-            """
-            with stood as (
-              select w.id, coalesce((select m.version - 1 from lock_moment m where m.lock_id = w.id
-                and m.taken_at >= :asOf order by m.taken_at, m.version fetch first 1 rows only),
-                w.version) as version
-              from write_lock w where exists (select 1 from lock_moment m where m.lock_id = w.id
-                and m.taken_at < :asOf)
-            )
-            """,
-            " left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)",
-            "r.lock_version <= v.version and ",
-            CatchUps.version("s") + " <= v.version",
-            CatchUps.version("t") + " <= v.version",
-            "u.since_version <= v.version"
-                + " and (u.until_version is null or u.until_version > v.version)",
-            " left join stood v on v.id = c.press_id",
-            "c.lock_version <= v.version and ",
-            " and d.lock_version <= v.version",
-            " and n.lock_version <= v.version");
+    static final Look AS_OF = asOf();
+
+    private static Look asOf() {
+      String reading = standing("coalesce(r.chart_id, r.characteristic_id)");
+      String press = standing("c.press_id");
+      return new Look(
+          "r.lock_version <= " + reading + " and ",
+          CatchUps.version("s") + " <= " + reading,
+          CatchUps.version("t") + " <= " + reading,
+          "u.since_version <= "
+              + reading
+              + " and (u.until_version is null or u.until_version > "
+              + reading
+              + ")",
+          "c.lock_version <= " + press + " and ",
+          " and d.lock_version <= " + press,
+          " and n.lock_version <= " + press);
+    }
 
     static Look of(@Nullable Object asOf) {
       return asOf == null ? NOW : AS_OF;
@@ -105,13 +100,12 @@ final class RejectSql {
 
   /** Readings that also satisfy {@code narrowed}, in the order of items. */
   static String readings(String which, String narrowed, Look look) {
-    return look.locks() + selected(which, narrowed, look) + ORDER;
+    return selected(which, narrowed, look) + ORDER;
   }
 
   /** Readings and cavities of cures of the window, in the order of items. */
   static String readingsAndCures(String narrowed, String narrowedCures, Look look) {
-    return look.locks()
-        + selected(INSIDE, narrowed, look)
+    return selected(INSIDE, narrowed, look)
         + "union all\n"
         + cured(CLOSED, narrowedCures, look)
         + "union all\n"
@@ -121,7 +115,7 @@ final class RejectSql {
 
   /** Cavities outside the window that held some tyres. */
   static String otherCures(String narrowedCures, Look look) {
-    return look.locks() + cured(OTHER_CURES, narrowedCures, look) + ORDER;
+    return cured(OTHER_CURES, narrowedCures, look) + ORDER;
   }
 
   /**
@@ -142,7 +136,7 @@ final class RejectSql {
               || ' ' || r.die end as load_place,
           0 as cavity, cast(null as bigint) as product_id, cast(null as integer) as samples,
           cast(null as varchar(32)) as reason, cast(null as varchar(8)) as weight
-        from reading r%s
+        from reading r
         left join successor_result s on s.reading_id = r.id and %s and not exists (
           select 1 from successor_result t where t.reading_id = s.reading_id
           and t.sequence > s.sequence and %s)
@@ -151,7 +145,6 @@ final class RejectSql {
         """
         .formatted(
             Actor.TAREBOOK.name(),
-            look.joined(),
             look.successor(),
             look.later(),
             look.uncounted(),
@@ -172,14 +165,14 @@ final class RejectSql {
             then cast(c.id as varchar(40)) || ' ' || cast(y.cavity as varchar(40)) end as load_place,
           y.cavity, h.product_id, d.samples, q.code as reason, q.weight
         from cure c join press p on p.id = c.press_id join cure_schedule h on h.id = c.schedule_id
-        join cure_cavity y on y.cure_id = c.id%s
+        join cure_cavity y on y.cure_id = c.id
         left join cure_verdict d on d.cure_id = c.id%s and not exists (
           select 1 from cure_verdict n where n.cure_id = d.cure_id and n.number > d.number%s)
         left join cure_reason q on q.verdict_id = d.id and q.cavity = y.cavity
           and q.weight <> 'REMARK'
         where %s%s%s
         """
-        .formatted(look.press(), look.verdict(), look.next(), look.cured(), which, narrowed);
+        .formatted(look.verdict(), look.next(), look.cured(), which, narrowed);
   }
 
   /** Or shift calendars have moved a moment into another shift since; looked at only where any. */
@@ -199,10 +192,9 @@ final class RejectSql {
    */
   static String changedReadings(String narrowed, boolean moved) {
     return """
-        %s, asked as (
-          select r.id, r.measured_at, r.lock_version, coalesce(v.version, -1) as version
+        with asked as (
+          select r.id, r.measured_at, r.lock_version, %s as version
           from reading r
-          left join stood v on v.id = coalesce(r.chart_id, r.characteristic_id)
           where %s%s
         )
         select count(*) from asked a where a.lock_version > a.version
@@ -213,7 +205,7 @@ final class RejectSql {
         %s
         """
         .formatted(
-            Look.AS_OF.locks(),
+            standing("coalesce(r.chart_id, r.characteristic_id)"),
             INSIDE,
             narrowed,
             CatchUps.version("s"),
@@ -223,7 +215,7 @@ final class RejectSql {
   /** How many cavities of the window were loaded, judged or moved into another shift since. */
   static String changedCures(String narrowed, boolean moved) {
     return """
-        %s, asked as (
+        with asked as (
           select c.id, c.press_id, c.schedule_id, c.lock_version, c.closed_at as counted_at
           from press p join cure c on c.press_id = p.id
           where c.closed_at >= :from and c.closed_at < :before
@@ -231,15 +223,17 @@ final class RejectSql {
           select c.id, c.press_id, c.schedule_id, c.lock_version, c.started_at
           from press p join cure c on c.press_id = p.id
           where c.started_at >= :from and c.started_at < :before and c.closed_at is null
+        ), held as (
+          select a.*, %s as version from asked a
         )
-        select count(*) from asked c join cure_schedule h on h.id = c.schedule_id
-        join cure_cavity y on y.cure_id = c.id left join stood v on v.id = c.press_id
-        where (c.lock_version > coalesce(v.version, -1) or exists (
+        select count(*) from held c join cure_schedule h on h.id = c.schedule_id
+        join cure_cavity y on y.cure_id = c.id
+        where (c.lock_version > c.version or exists (
           select 1 from cure_verdict d where d.cure_id = c.id
-          and d.lock_version > coalesce(v.version, -1))
+          and d.lock_version > c.version)
           %s)%s
         """
-        .formatted(Look.AS_OF.locks(), orMoved("c.counted_at", moved), narrowed);
+        .formatted(standing("a.press_id"), orMoved("c.counted_at", moved), narrowed);
   }
 
   /**

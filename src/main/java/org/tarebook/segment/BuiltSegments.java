@@ -40,6 +40,21 @@ public final class BuiltSegments {
     this.tail = store.find(charts, Segment.Span.SHIFT, tailStarts, before);
   }
 
+  private BuiltSegments(SegmentStore store) {
+    this.store = store;
+    this.headEnds = Instant.EPOCH;
+    this.tailStarts = Instant.EPOCH;
+    this.edges = Map.of();
+    this.months = Map.of();
+    this.head = Map.of();
+    this.tail = Map.of();
+  }
+
+  /** Nothing of any chart, so that all is read from the record. */
+  static BuiltSegments none(SegmentStore store) {
+    return new BuiltSegments(store);
+  }
+
   SegmentStore.Edge edge(long chartId) {
     return edges.getOrDefault(chartId, NOTHING);
   }

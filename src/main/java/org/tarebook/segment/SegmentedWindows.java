@@ -44,6 +44,11 @@ public class SegmentedWindows {
         store, plan.shifts(), charts.stream().map(Chart::id).toList(), from, before);
   }
 
+  /** Nothing built, so that windows are read from the record alone. */
+  public BuiltSegments unbuilt() {
+    return BuiltSegments.none(store);
+  }
+
   /**
    * Reads a window, in the caller's snapshot.
    *
@@ -76,11 +81,12 @@ public class SegmentedWindows {
    * The last points of a window. Those of uneven parts at its end are read already. The other parts
    * tell how many points they have, and so where to begin; inside a part points are taken to come
    * evenly, with a fourth more for chance, and where they do not, ever longer stretches are looked
-   * at backwards.
+   * at backwards. A window without any segment has them from the record too.
    */
   private List<Point> latest(Plan plan, SummarisedWindow window) {
     ReadingWindow.Asked asked = window.asked();
     int wanted = (int) Math.min(window.points(), SummarisedWindow.LATEST);
+    boolean kept = window.parts().stream().anyMatch(Part::kept);
     List<Point> latest = new ArrayList<>();
     Instant before = asked.before();
     for (int i = window.parts().size() - 1; i >= 0 && latest.size() < wanted; i--) {
@@ -95,7 +101,12 @@ public class SegmentedWindows {
     while (latest.size() < wanted) {
       from = plan.shifts().at(from).from();
       from = from.isBefore(asked.from()) ? asked.from() : from;
-      latest.addAll(0, windows.pointsWithin(plan, asked.over(from, before), window.stratum()));
+      ReadingWindow.Asked stretch = asked.over(from, before);
+      latest.addAll(
+          0,
+          kept
+              ? windows.pointsWithin(plan, stretch, window.stratum())
+              : windows.pointsOfRecord(plan, stretch, window.stratum()));
       Instant last =
           latest.size() < wanted ? windows.lastReading(asked.over(asked.from(), from)) : null;
       if (last == null) {

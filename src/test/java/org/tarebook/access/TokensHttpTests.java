@@ -119,6 +119,18 @@ class TokensHttpTests {
             tarebook.anonymous().get("/api/v1/lines", "Authorization", "bearer " + text).status())
         .as("the scheme is not case-sensitive (RFC 9110, 11.1)")
         .isEqualTo(200);
+    assertThat(
+            tarebook
+                .anonymous()
+                .get(
+                    "/api/v1/lines",
+                    "Authorization",
+                    "Bearer " + text,
+                    "Authorization",
+                    "Bearer " + tarebook.admin().token())
+                .status())
+        .as("two tokens")
+        .isEqualTo(401);
     assertThat(tarebook.anonymous().get("/api/v1/lines?access_token=" + text).status())
         .isEqualTo(401);
   }

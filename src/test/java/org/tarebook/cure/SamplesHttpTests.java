@@ -8,6 +8,7 @@ import java.io.OutputStream;
 import java.io.PrintStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.List;
 import java.util.stream.StreamSupport;
 import org.junit.jupiter.api.BeforeEach;
@@ -177,6 +178,32 @@ class SamplesHttpTests {
                 command.run(
                     List.of(file.toString()), new PrintStream(OutputStream.nullOutputStream())))
         .hasMessageContaining("logs.csv exists already");
+  }
+
+  /** A piece that is not what was posted is told so, and nothing is judged by it. */
+  @Test
+  void aPieceThatWasDamagedIsNamed() {
+    byte[] other =
+        tarebook
+            .sql()
+            .sql("select body from cure_piece where cure_id = ? and fact_key = 'two'")
+            .param(Long.valueOf(id))
+            .query(byte[].class)
+            .single();
+    for (byte[] body : new byte[][] {other, Arrays.copyOf(other, other.length / 2), {1, 2, 3}}) {
+      tarebook
+          .sql()
+          .sql("update cure_piece set body = ? where cure_id = ? and fact_key = 'one'")
+          .params(body, Long.valueOf(id))
+          .update();
+      for (String below : List.of("/samples", "/live")) {
+        Answer damaged = floor.quality().get("/api/v1/cures/" + id + below);
+        assertThat(damaged.status()).isEqualTo(500);
+        assertThat(damaged.problem()).isEqualTo("record-damaged");
+        assertThat(damaged.at("/detail").asString())
+            .contains("Piece one of the log of cure " + id + " is not what was posted");
+      }
+    }
   }
 
   private void post(String key, String csv) {

@@ -17,6 +17,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.control.ChartedWindow;
 import org.tarebook.control.ChartedWindows;
 import org.tarebook.control.KeptReadings;
+import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.ChartBench;
 import org.tarebook.fixtures.Codes;
 import org.tarebook.fixtures.CopiedRows;
@@ -132,6 +133,45 @@ class KeptReadingsTests {
       assertThat(sameAsTheRecord(daily.chart(), from.plusNanos(1000 * micros), before))
           .hasSizeLessThan(2);
     }
+  }
+
+  /** Summaries prove nothing of the record: a kept study is computed again from readings. */
+  @Test
+  void aKeptStudyIsComputedAgainFromReadingsNotFromSummaries() {
+    Daily daily = daily(60);
+    String code = Codes.fresh("CAP");
+    daily
+        .bench()
+        .engineer()
+        .post(
+            "/api/v1/kept-studies",
+            json(
+                "key",
+                code,
+                "code",
+                code,
+                "reason",
+                "r",
+                "chart",
+                daily.chart().code(),
+                "measuredFrom",
+                FROM.minus(Duration.ofDays(1)).toString(),
+                "measuredBefore",
+                FROM.plus(Duration.ofDays(70)).toString()))
+        .expect(201);
+    String path = "/api/v1/kept-studies/" + code + "/again";
+    Answer quiet = daily.bench().engineer().get(path).expect(200);
+    assertThat(quiet.at("/same").asBoolean()).isTrue();
+    assertThat(quiet.at("/fromReadings").asBoolean()).isTrue();
+
+    tarebook
+        .sql()
+        .sql("update reading set net_value = net_value + 0.5 where id = ?")
+        .param(daily.ids().get(7))
+        .update();
+    Answer altered = daily.bench().engineer().get(path).expect(200);
+    assertThat(altered.at("/same").asBoolean()).isFalse();
+    assertThat(altered.at("/differences").toString()).contains("\"/mean\"", "RECORD");
   }
 
   @Test

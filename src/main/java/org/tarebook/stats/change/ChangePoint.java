@@ -2,10 +2,12 @@ package org.tarebook.stats.change;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
 import java.util.function.IntPredicate;
+import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import org.tarebook.stats.Arguments;
 import org.tarebook.stats.ChiSquared;
@@ -22,11 +24,13 @@ import org.tarebook.stats.ChiSquared;
  * side of a moment are all equal, the step is certain by its likelihood: the set holds one moment
  * and the ratio is infinite.
  *
- * <p><b>Accuracy:</b> {@value #ROUNDS} simulated series for a moment, from a fixed seed, so the
- * same points give the same set. A moment that lies too far below for any chance is left out
- * without simulation. In a series of more than {@value #LONGEST_SIMULATED} points, or above a
- * confidence of 0.99, every other moment is kept, so that the set is larger than needed. Coverage
- * by simulation is in {@code simulated/change_point_coverage.csv} of the test resources.
+ * <p><b>Accuracy:</b> {@value #ROUNDS} simulated series for a moment. All moments share the draws
+ * of chance, whose seed is the order of the points by size: the same points give the same set, in
+ * whatever unit, and what the draws of one series have too much or too little is not the same in
+ * all. A moment that lies too far below for any chance is left out without simulation. In a series
+ * of more than {@value #LONGEST_SIMULATED} points, or above a confidence of 0.99, every other
+ * moment is kept, so that the set is larger than needed. Coverage by simulation is in {@code
+ * simulated/change_point_coverage.csv} of the test resources.
  *
  * <p><b>Source:</b> D. V. Hinkley, Biometrika 57 (1970) 1-17, for the likelihood; K. J. Worsley,
  * Biometrika 73 (1986) 91-104, for the set by conditional tests. From memory.
@@ -80,32 +84,47 @@ public record ChangePoint(
     double[] logs = ofMeans(sums, n);
     double none = ofVariance(sums.squares(0, n), n, sums.squares(0, n));
     IntPredicate certain = at -> sums.squares(0, at) + sums.squares(at, n) == 0;
-    Alike alike =
-        (at, random) -> {
-          double[] chance = chance(n, random);
-          Sums own = new Sums(chance);
-          double scale =
-              Math.sqrt(
-                  (sums.squares(0, at) + sums.squares(at, n))
-                      / (own.squares(0, at) + own.squares(at, n)));
-          double[] series = new double[n];
-          for (int i = 0; i < n; i++) {
-            int from = i < at ? 0 : at;
-            int to = i < at ? at : n;
-            series[i] = sums.mean(from, to) + scale * (chance[i] - own.mean(from, to));
-          }
-          return ofMeans(new Sums(series), n);
-        };
-    return of(logs, 1, n - 1, none, confidence, certain, alike)
+    return of(logs, 1, n - 1, none, confidence, certain, () -> means(sums, random(x)))
         .map(found -> found.with(sums.mean(0, found.at()), sums.mean(found.at(), n)));
   }
 
-  private static double[] chance(int n, Random random) {
-    double[] chance = new double[n];
-    for (int i = 0; i < n; i++) {
-      chance[i] = random.nextGaussian();
+  /** Series with a step in the mean. They are likelier there, the more they differ in the mean. */
+  private static Alike means(Sums sums, Random random) {
+    int n = sums.count();
+    double[][] drawn = new double[ROUNDS][];
+    double[][] squares = new double[ROUNDS][];
+    for (int round = 0; round < ROUNDS; round++) {
+      double[] chance = new double[n];
+      double[] square = new double[n];
+      for (int i = 0; i < n; i++) {
+        chance[i] = random.nextGaussian();
+        square[i] = chance[i] * chance[i];
+      }
+      drawn[round] = sums(chance);
+      squares[round] = sums(square);
     }
-    return chance;
+    return (at, round, gap) -> {
+      double[] own = drawn[round];
+      double before = own[at] / at;
+      double after = (own[n] - own[at]) / (n - at);
+      double within = sums.squares(0, at) + sums.squares(at, n);
+      double scale =
+          Math.sqrt(within / (squares[round][n] - before * before * at - after * after * (n - at)));
+      double step = sums.mean(at, n) - sums.mean(0, at);
+      double all = within + step * step * at * (n - at) / n;
+      double enough = (all - within * Math.exp(-2 * gap / n)) / n;
+      double slopeBefore = -step * (n - at) / n - scale * before;
+      double slopeAfter = step * at / n - scale * after;
+      for (int each = 1; each < n; each++) {
+        double sum =
+            scale * own[each]
+                + (each <= at ? slopeBefore * each : slopeBefore * at + slopeAfter * (each - at));
+        if (sum * sum >= enough * each * (n - each)) {
+          return true;
+        }
+      }
+      return false;
+    };
   }
 
   private static double[] ofMeans(Sums sums, int n) {
@@ -160,27 +179,16 @@ public record ChangePoint(
     }
     int first = moments.get().first();
     int last = moments.get().last();
-    Alike alike =
-        (at, random) -> {
-          double[] own = sums(chance(degrees, random));
-          double[] series = new double[n + 1];
-          for (int i = 1; i <= n; i++) {
-            series[i] =
-                i <= at
-                    ? own[i] * (sums[at] / own[at])
-                    : sums[at] + (own[i] - own[at]) * ((sums[n] - sums[at]) / (own[n] - own[at]));
-          }
-          return ofSpreads(series, free, first, last);
-        };
+    double[] logs = ofSpreads(sums, free, first, last);
     double none = ofVariance(sums[n], free[n], sums[n]);
     return of(
-            ofSpreads(sums, free, first, last),
+            logs,
             first,
             last,
             none,
             confidence,
             at -> Math.min(sums[at], sums[n] - sums[at]) <= NOTHING * sums[n],
-            alike)
+            () -> spreads(logs, sums, free, degrees, moments.get(), random(squares)))
         .map(
             found -> {
               int at = found.at();
@@ -188,6 +196,37 @@ public record ChangePoint(
                   Math.sqrt(sums[at] / free[at]),
                   Math.sqrt((sums[n] - sums[at]) / (free[n] - free[at])));
             });
+  }
+
+  /** Series with a step in the spread. */
+  private static Alike spreads(
+      double[] logs,
+      double[] sums,
+      double[] free,
+      double[] degrees,
+      Moments moments,
+      Random random) {
+    int n = degrees.length;
+    double[][] drawn = new double[ROUNDS][];
+    for (int round = 0; round < ROUNDS; round++) {
+      drawn[round] = sums(chance(degrees, random));
+    }
+    return (at, round, gap) -> {
+      double[] own = drawn[round];
+      double before = sums[at] / own[at];
+      double after = (sums[n] - sums[at]) / (own[n] - own[at]);
+      double wanted = logs[at] + gap;
+      for (int each = moments.first(); each <= moments.last(); each++) {
+        double until = each <= at ? own[each] * before : sums[at] + (own[each] - own[at]) * after;
+        double log =
+            ofVariance(until, free[each], sums[n])
+                + ofVariance(sums[n] - until, free[n] - free[each], sums[n]);
+        if (log >= wanted) {
+          return true;
+        }
+      }
+      return false;
+    };
   }
 
   /** The first and the last moment with enough degrees of freedom on either side. */
@@ -225,6 +264,17 @@ public record ChangePoint(
     return sums;
   }
 
+  /** Chance of one series of points only: its seed is their order by size. */
+  private static Random random(double[] points) {
+    int[] order =
+        IntStream.range(0, points.length)
+            .boxed()
+            .sorted(Comparator.comparingDouble(i -> points[i]))
+            .mapToInt(Integer::intValue)
+            .toArray();
+    return new Random(SEED + Arrays.hashCode(order));
+  }
+
   /** Chi-squares of the degrees of freedom. */
   private static double[] chance(double[] degrees, Random random) {
     double[] chance = new double[degrees.length];
@@ -257,9 +307,11 @@ public record ChangePoint(
     return new ChangePoint(at, before, after, likelihoodRatio, set);
   }
 
-  /** Draws a series that differs by chance only and has a step at a moment; its likelihoods. */
+  /** Series that have a step at a moment, as large as the points have it, and chance besides. */
   private interface Alike {
-    double[] logs(int at, Random random);
+
+    /** Whether the series of a round has a moment that is likelier than the step's by a gap. */
+    boolean further(int at, int round, double gap);
   }
 
   private static Optional<ChangePoint> of(
@@ -269,7 +321,7 @@ public record ChangePoint(
       double none,
       double confidence,
       IntPredicate certain,
-      Alike alike) {
+      Supplier<Alike> simulated) {
     Arguments.requireConfidence(confidence);
     int best = first;
     for (int at = first; at <= last; at++) {
@@ -278,11 +330,15 @@ public record ChangePoint(
     if (certain.test(best)) {
       return Optional.of(new ChangePoint(best, 0, 0, Double.POSITIVE_INFINITY, List.of(best)));
     }
-    Random random = new Random(SEED);
+    // A chi-square bound over all moments, doubled for few points, where it is not exact.
+    int n = logs.length;
+    double tooFar = ChiSquared.upperRatio(1, (1 - confidence) / n / 100) * (1 + 10.0 / n);
+    Alike alike = n > LONGEST_SIMULATED ? null : simulated.get();
     List<Integer> set = new ArrayList<>();
     for (int at = first; at <= last; at++) {
       double gap = logs[best] - logs[at];
-      if (at == best || possible(gap, at, logs.length, first, last, confidence, alike, random)) {
+      if (at == best
+          || (2 * gap <= tooFar && (alike == null || possible(gap, at, confidence, alike)))) {
         set.add(at);
       }
     }
@@ -291,34 +347,13 @@ public record ChangePoint(
   }
 
   /** Whether a step at a moment leaves another moment so much more likely often enough. */
-  private static boolean possible(
-      double gap,
-      int at,
-      int n,
-      int first,
-      int last,
-      double confidence,
-      Alike alike,
-      Random random) {
-    // A chi-square bound over all moments, doubled for few points, where it is not exact.
-    double tooFar = ChiSquared.upperRatio(1, (1 - confidence) / n / 100) * (1 + 10.0 / n);
-    if (2 * gap > tooFar || n > LONGEST_SIMULATED) {
-      return 2 * gap <= tooFar;
-    }
+  private static boolean possible(double gap, int at, double confidence, Alike alike) {
     double needed = (1 - confidence) * (ROUNDS + 1);
     int further = 1;
-    for (int i = 0; i < ROUNDS; i++) {
-      double[] logs = alike.logs(at, random);
-      double most = Double.NEGATIVE_INFINITY;
-      for (int each = first; each <= last; each++) {
-        most = Math.max(most, logs[each]);
-      }
-      further += most - logs[at] >= gap ? 1 : 0;
-      if (further > needed) {
-        return true;
-      }
+    for (int round = 0; round < ROUNDS && further <= needed; round++) {
+      further += alike.further(at, round, gap) ? 1 : 0;
     }
-    return false;
+    return further > needed;
   }
 
   /** Sums of a series and its squares, taken from about its mean so as to keep digits. */
@@ -337,6 +372,10 @@ public record ChangePoint(
         sums[i + 1] = sums[i] + value;
         squares[i + 1] = squares[i] + value * value;
       }
+    }
+
+    int count() {
+      return sums.length - 1;
     }
 
     double mean(int from, int to) {
