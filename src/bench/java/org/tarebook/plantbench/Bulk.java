@@ -79,7 +79,7 @@ final class Bulk {
       }
     }
     HttpRequest request =
-        HttpRequest.newBuilder(URI.create(service.base() + "/api/v1/readings"))
+        HttpRequest.newBuilder(URI.create(service.base() + "/api/v1/readings/bulk"))
             .header("Content-Type", "application/x-ndjson")
             .header("Authorization", "Bearer " + plant.token())
             .POST(HttpRequest.BodyPublishers.ofFile(file))

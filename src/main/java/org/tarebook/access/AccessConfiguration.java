@@ -118,6 +118,7 @@ class AccessConfiguration implements WebMvcConfigurer {
                     .requestMatchers(
                         POST,
                         "/api/v1/readings",
+                        "/api/v1/readings/bulk",
                         "/api/v1/instrument-checks",
                         "/api/v1/cures",
                         "/api/v1/cures/*/samples",

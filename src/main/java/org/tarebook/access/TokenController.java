@@ -27,6 +27,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.http.Code;
 import org.tarebook.http.Cursor;
 import org.tarebook.http.Page;
+import org.tarebook.http.WireId;
 import org.tarebook.plant.Stations;
 
 /** {@code /tokens}: who has access. */
@@ -136,7 +137,7 @@ class TokenController {
   /** A token, without its text. */
   @Schema(name = "Token", description = "A token, without its text.")
   record View(
-      @Schema(description = "Number of the token, by which it is revoked.") long id,
+      @Schema(description = "Number of the token, by which it is revoked.") @WireId long id,
       @Schema(description = "Whom it is for; every record made with it carries this name.")
           String name,
       @Schema(description = "Who acts with it.") Actor.Kind kind,

@@ -7,6 +7,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Component;
+import org.tarebook.http.WireId;
 import org.tarebook.storage.Ids;
 import org.tarebook.storage.SqlTime;
 import tools.jackson.databind.json.JsonMapper;
@@ -97,7 +98,7 @@ public class Audit {
   /** One change. */
   @Schema(name = "AuditEntry", description = "One change of the record.")
   record Entry(
-      @Schema(description = "Number of the entry.") long id,
+      @Schema(description = "Number of the entry.") @WireId long id,
       @Schema(description = "When it was done.") Instant at,
       @Schema(description = "Who did it: the name of the token that was used.") String actor,
       @Schema(description = "Who acted with that token.") Actor.Kind actorKind,

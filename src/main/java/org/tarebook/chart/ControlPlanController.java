@@ -100,12 +100,12 @@ class ControlPlanController {
   }
 
   @Operation(
-      operationId = "allControlPlanCreate",
+      operationId = "createControlPlanRows",
       summary = "Record many rows from CSV",
       description =
           "Columns are the members of one, in any order; sets with blanks between. All or nothing;"
               + " every fault is told.")
-  @PostMapping(consumes = "text/csv")
+  @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)

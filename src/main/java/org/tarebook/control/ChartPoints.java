@@ -18,6 +18,7 @@ import org.tarebook.chart.Chart;
 import org.tarebook.chart.Plan;
 import org.tarebook.chart.Plans;
 import org.tarebook.chart.Unsettled;
+import org.tarebook.http.WireId;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.ControlLimits;
@@ -114,8 +115,8 @@ class ChartPoints {
                       + " is whole, or may still grow.",
               example = "Sample S-0417 holds 4 of 5 readings that count, and the next has begun.")
           @Nullable String incomplete,
-      @Schema(description = "Id of the first of its readings.") long firstReading,
-      @Schema(description = "Id of the reading that completed it.") long lastReading,
+      @Schema(description = "Id of the first of its readings.") @WireId long firstReading,
+      @Schema(description = "Id of the reading that completed it.") @WireId long lastReading,
       @Schema(description = "The mean, or the single reading, in the unit.", example = "12.31")
           double value,
       @Schema(
@@ -142,7 +143,7 @@ class ChartPoints {
   /** A signal that a point completes. */
   @Schema(name = "CompletedSignal", description = "A signal that a point completes.")
   record Completed(
-      @Schema(description = "Number of the signal.") long id,
+      @Schema(description = "Number of the signal.") @WireId long id,
       @Schema(description = "Code of the run rule that the points break.") String rule,
       @Schema(
               description =

@@ -16,6 +16,7 @@ import org.tarebook.chart.Plans;
 import org.tarebook.chart.Unsettled;
 import org.tarebook.http.Faults;
 import org.tarebook.http.ProblemType;
+import org.tarebook.http.WireId;
 import org.tarebook.reading.AsOf;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Estimator;
@@ -66,8 +67,8 @@ class ChartPreview {
       @Schema(description = "The sample that it is; absent where it was cut by count.")
           @Nullable String sample,
       @Schema(description = "Readings of the point that count.") long readings,
-      long firstReading,
-      long lastReading,
+      @WireId long firstReading,
+      @WireId long lastReading,
       @Schema(description = "The mean, or the single reading, in the unit.") double value,
       @Schema(description = "UCUM code of the unit of value and spread.") String unit,
       @Schema(

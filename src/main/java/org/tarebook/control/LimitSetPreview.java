@@ -6,6 +6,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Chart;
 import org.tarebook.chart.Unsettled;
+import org.tarebook.http.WireId;
 
 /** What limits a baseline gives, on the wire. */
 @Schema(name = "LimitSetPreview", description = "The control limits that a baseline gives.")
@@ -39,8 +40,8 @@ record LimitSetPreview(
           String rule,
       @Schema(description = "Time of the point.") Instant at,
       String stratum,
-      @Schema(description = "Id of the first of its readings.") long firstReading,
-      @Schema(description = "Id of the last of its readings, which names it in setAside.")
+      @Schema(description = "Id of the first of its readings.") @WireId long firstReading,
+      @Schema(description = "Id of the last of its readings, which names it in setAside.") @WireId
           long lastReading,
       @Schema(description = "The point, or its spread, in the unit.") double value) {}
 

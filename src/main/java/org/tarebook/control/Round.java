@@ -3,6 +3,7 @@ package org.tarebook.control;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
+import org.tarebook.http.WireId;
 
 /**
  * One round of finding limits, all figures in the unit of the limits.
@@ -47,7 +48,7 @@ public record Round(
    */
   @Schema(name = "PointSetAside", description = "A point that was left out of a baseline.")
   public record Aside(
-      @Schema(description = "Id of the last of its readings.") long lastReading,
+      @Schema(description = "Id of the last of its readings.") @WireId long lastReading,
       @Schema(description = "Time of the point.") Instant at,
       @Schema(description = "The point, in the unit.", example = "12.512") double value,
       @Schema(

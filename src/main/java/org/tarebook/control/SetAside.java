@@ -6,6 +6,7 @@ import jakarta.validation.constraints.Min;
 import jakarta.validation.constraints.NotBlank;
 import jakarta.validation.constraints.NotNull;
 import jakarta.validation.constraints.Size;
+import org.tarebook.http.WireId;
 
 /**
  * A point that somebody wants left out of a baseline.
@@ -22,7 +23,9 @@ public record SetAside(
         @Min(1)
         @Max(100)
         Integer round,
-    @Schema(description = "Id of the last reading of the point, as beyond tells it.") @NotNull
+    @Schema(description = "Id of the last reading of the point, as beyond tells it.")
+        @NotNull
+        @WireId
         Long lastReading,
     @Schema(
             description = "The named cause for which the point is no part of the process.",

@@ -34,6 +34,7 @@ import org.tarebook.http.FactKey;
 import org.tarebook.http.Page;
 import org.tarebook.http.RetrySafe;
 import org.tarebook.http.Times;
+import org.tarebook.http.WireId;
 import org.tarebook.plant.Lines;
 import org.tarebook.stats.Side;
 
@@ -155,8 +156,9 @@ class SignalController {
   /** A response. */
   @Schema(name = "Response", description = "What a person found and did about a signal.")
   record Answer(
-      @Schema(description = "Number of the response.") long id,
+      @Schema(description = "Number of the response.") @WireId long id,
       @Schema(description = "The signal; where it continued an earlier one, the first of them.")
+          @WireId
           long signal,
       @Schema(description = "What was found to be the cause.") String cause,
       @Schema(description = "What was done.") String action,
@@ -166,12 +168,13 @@ class SignalController {
   /** A signal. */
   @Schema(name = "Signal", description = "A point, or run of points, that breaks a run rule.")
   record View(
-      @Schema(description = "Number of the signal.") long id,
+      @Schema(description = "Number of the signal.") @WireId long id,
       @Schema(
               description =
                   "The signal that this one continues: a later fact withdrew that one, another brought"
                       + " it back. Responses to either are shown with both. Absent where it continues"
                       + " none.")
+          @WireId
           @Nullable Long continues,
       String chart,
       String characteristic,
@@ -201,7 +204,7 @@ class SignalController {
       @Schema(description = "UCUM code.", example = "[lb_av]") String unit,
       @Schema(description = "What it is, for a person.") String words,
       @Schema(description = "Time of the first point that counts in it.") Instant beganAt,
-      @Schema(description = "The reading that completed it.") long completedBy,
+      @Schema(description = "The reading that completed it.") @WireId long completedBy,
       @Schema(description = "Time of the point that completed it.") Instant completedAt,
       @Schema(description = "When the service raised it.") Instant raisedAt,
       @Schema(description = "Since when it no longer holds; absent while it does.")

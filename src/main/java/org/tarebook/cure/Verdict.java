@@ -54,7 +54,10 @@ public record Verdict(
     CLOSED,
     @Schema(description = "Samples arrived after the cure was closed.")
     LATE_SAMPLES,
-    @Schema(description = "The revision of the cure schedule that it was judged by was withdrawn.")
+    @Schema(
+        description =
+            "Another revision of the cure schedule is in force for it, since one was withdrawn or"
+                + " recorded.")
     REVISION_CHANGED,
     @Schema(description = "A person had the cure judged again by the present method.")
     ASKED,

@@ -52,7 +52,7 @@ final class DemoPlant {
 
   void makeMasters(Instant start) {
     for (String kind : MASTERS) {
-      quality.postCsv(kind, kind + ".csv");
+      quality.postCsv(kind + "/bulk", kind + ".csv");
     }
     quality.postJson(
         "shift-calendars",

@@ -64,7 +64,9 @@ class BodyLimit extends RequestBodyAdviceAdapter {
   private static Problem tooLarge() {
     return new Problem(
         ProblemType.TOO_LARGE,
-        "The document is longer than " + LONGEST + " bytes. Many readings go as NDJSON or CSV.");
+        "The document is longer than "
+            + LONGEST
+            + " bytes. Many readings go as NDJSON or CSV to /api/v1/readings/bulk.");
   }
 
   private static final class Limited extends FilterInputStream {

@@ -25,8 +25,8 @@ class DocumentConfiguration {
   private static final String PURPOSE =
       """
       Quality records of a tyre plant's shop floor: readings of instruments, judged by the \
-      specification in force when they were measured; control charts and their signals; \
-      capability; reject rates; what is on hold.
+      specification in force when they were measured; cures, judged by schedule and physics; control \
+      charts and their signals; capability; reject rates.
 
       **Conventions.** JSON in UTF-8, one spelling of each name everywhere. Unknown members and \
       unknown parameters are refused. Times are RFC 3339 with an offset and are answered in UTC. \

@@ -32,8 +32,8 @@ import org.springframework.web.servlet.mvc.method.RequestMappingInfo;
 import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandlerMapping;
 
 /**
- * Makes operations the same on every machine: one operation for one address that takes several
- * forms of body, 201 where a thing is made, and ETags.
+ * Makes operations the same on every machine: one operation for one address that answers in several
+ * forms, 201 where a thing is made, and ETags.
  */
 class DocumentedOperations implements OpenApiCustomizer {
 
@@ -142,20 +142,7 @@ class DocumentedOperations implements OpenApiCustomizer {
     operation.setOperationId(first.id());
     takeNoNull(operation);
     operation.setSummary(first.words().summary());
-    operation.setDescription(
-        Stream.concat(
-                Stream.of(first.words().description().strip()),
-                ways.stream()
-                    .skip(1)
-                    .filter(way -> !way.words().hidden())
-                    .map(
-                        way ->
-                            String.join(", ", way.bodies())
-                                + " - "
-                                + way.words().summary()
-                                + ": "
-                                + way.words().description().strip()))
-            .collect(Collectors.joining("\n\n")));
+    operation.setDescription(first.words().description().strip());
     ways.stream().filter(Way::ofLines).forEach(way -> takeLines(operation, way));
     if (method == PathItem.HttpMethod.POST && first.decidesItsStatus()) {
       answerCreated(operation.getResponses());
@@ -164,7 +151,6 @@ class DocumentedOperations implements OpenApiCustomizer {
       answerRepeats(operation.getResponses());
     }
     ways.stream().filter(Way::streams).forEach(way -> answerStream(operation.getResponses(), way));
-    operation.getResponses().values().forEach(DocumentedOperations::sortAlternatives);
   }
 
   /** A parameter is left out, never null. */
@@ -224,20 +210,6 @@ class DocumentedOperations implements OpenApiCustomizer {
       answer
           .getContent()
           .putIfAbsent(form, new io.swagger.v3.oas.models.media.MediaType().schema(text()));
-    }
-  }
-
-  @SuppressWarnings({"rawtypes", "unchecked"})
-  private static void sortAlternatives(ApiResponse response) {
-    if (response.getContent() == null) {
-      return;
-    }
-    for (io.swagger.v3.oas.models.media.MediaType form : response.getContent().values()) {
-      if (form.getSchema() != null && form.getSchema().getOneOf() != null) {
-        List<Schema> alternatives = new ArrayList<>(form.getSchema().getOneOf());
-        alternatives.sort(Comparator.comparing(alternative -> alternative.get$ref() + ""));
-        form.getSchema().setOneOf(alternatives);
-      }
     }
   }
 

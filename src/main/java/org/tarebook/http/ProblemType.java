@@ -66,12 +66,12 @@ public enum ProblemType {
       HttpStatus.CONTENT_TOO_LARGE,
       "Too large",
       "The body or a line is longer than the limit in the detail. Many readings go as NDJSON or"
-          + " CSV, a line each."),
+          + " CSV to /api/v1/readings/bulk, a line each."),
   UNSUPPORTED_MEDIA_TYPE(
       HttpStatus.UNSUPPORTED_MEDIA_TYPE,
       "No such form of body",
-      "Send application/json; where a list is taken also application/x-ndjson or text/csv, in"
-          + " UTF-8."),
+      "Send application/json, in UTF-8. Many go to the address with /bulk behind it: readings as"
+          + " application/x-ndjson or text/csv, masters as text/csv."),
   UNKNOWN_CODE(
       HttpStatus.UNPROCESSABLE_CONTENT,
       "A code is not known",

@@ -12,8 +12,10 @@ import java.lang.reflect.RecordComponent;
 import java.math.BigDecimal;
 import java.util.Arrays;
 import java.util.Iterator;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Stream;
@@ -52,6 +54,7 @@ class RecordSchemas extends ModelResolver {
         SchemaDescriptions.describeEnum(shown, wanted.getRawClass());
       } else {
         requireWhatIsNotNullable(shown, wanted.getRawClass());
+        writeIdsAsText(shown, wanted.getRawClass());
         SchemaDescriptions.describeRecord(shown, wanted.getRawClass());
       }
     }
@@ -69,6 +72,19 @@ class RecordSchemas extends ModelResolver {
             .filter(schema.getProperties()::containsKey)
             .toList();
     schema.setRequired(required.isEmpty() ? null : required);
+  }
+
+  private static void writeIdsAsText(Schema<?> schema, Class<?> type) {
+    if (schema.getProperties() == null) {
+      return;
+    }
+    for (RecordComponent member : type.getRecordComponents()) {
+      if (member.isAnnotationPresent(WireId.class)) {
+        Schema<?> shown = Objects.requireNonNull(schema.getProperties().get(member.getName()));
+        shown.setTypes(new LinkedHashSet<>(Set.of("string")));
+        shown.setFormat(null);
+      }
+    }
   }
 
   /**

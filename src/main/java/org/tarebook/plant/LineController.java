@@ -75,11 +75,11 @@ class LineController {
   }
 
   @Operation(
-      operationId = "allLineCreate",
+      operationId = "createLines",
       summary = "Record many lines from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
-  @PostMapping(consumes = "text/csv")
+  @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)

@@ -140,7 +140,8 @@ class ShiftCalendarController {
   record Request(
       @NotNull @Code String code,
       @NotBlank @Size(max = 120) String name,
-      @Schema(description = "First day that is divided by it.") @NotNull LocalDate validFrom,
+      @Schema(description = "First day of the plant that is divided by it.") @NotNull
+          LocalDate validFrom,
       @Schema(description = "Name of its time zone, such as Europe/Berlin.") @NotBlank String zone,
       @Schema(description = "The shifts of a day in order; the first one begins the plant's day.")
           @NotNull
@@ -175,11 +176,7 @@ class ShiftCalendarController {
   record View(
       String code,
       String name,
-      @Schema(
-              description =
-                  "First day that is divided by it; a day of the plant, not of the calendar year's"
-                      + " clock.")
-          LocalDate validFrom,
+      @Schema(description = "First day of the plant that is divided by it.") LocalDate validFrom,
       @Schema(description = "Name of its time zone, such as Europe/Berlin.") String zone,
       @Schema(
               description =

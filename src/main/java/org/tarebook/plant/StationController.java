@@ -77,11 +77,11 @@ class StationController {
   }
 
   @Operation(
-      operationId = "allStationCreate",
+      operationId = "createStations",
       summary = "Record many stations from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
-  @PostMapping(consumes = "text/csv")
+  @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)

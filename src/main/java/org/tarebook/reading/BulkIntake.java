@@ -1,6 +1,7 @@
 package org.tarebook.reading;
 
 import com.fasterxml.jackson.annotation.JsonPropertyOrder;
+import io.swagger.v3.oas.annotations.media.Schema;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
@@ -80,16 +81,35 @@ class BulkIntake {
     "notices",
     "problem"
   })
+  @Schema(name = "ReadingOutcome", description = "What became of one line of a bulk posting.")
   record LineOutcome(
-      long line,
-      String outcome,
-      @Nullable String key,
-      @Nullable String id,
-      @Nullable Result result,
-      @Nullable Direction direction,
-      @Nullable String standing,
-      @Nullable List<Notice> notices,
-      @Nullable ProblemDetail problem) {}
+      @Schema(description = "Number of the line in the body, from 1; in CSV line 1 names columns.")
+          long line,
+      @Schema(
+              description =
+                  "recorded: the readings were stored. replayed: they were on record already."
+                      + " refused: nothing of the line was stored.",
+              allowableValues = {"recorded", "replayed", "refused"})
+          String outcome,
+      @Schema(description = "Key of the posting; absent where the line has none that can be read.")
+          @Nullable String key,
+      @Schema(description = "Id of its first reading; absent where it was refused.")
+          @Nullable String id,
+      @Schema(description = "Result of its first reading; absent where it was refused.")
+          @Nullable Result result,
+      @Schema(description = "Side on which its first reading lies outside; absent inside.")
+          @Nullable Direction direction,
+      @Schema(
+              description =
+                  "Whether its first reading counts in statistics (COUNTED), or the cause why not;"
+                      + " absent where it was refused.")
+          @Nullable String standing,
+      @Schema(description = "What a person should know of its readings; absent without notices.")
+          @Nullable List<Notice> notices,
+      @Schema(
+              description = "Why it was refused; absent where it was not.",
+              ref = "#/components/schemas/Problem")
+          @Nullable ProblemDetail problem) {}
 
   /**
    * The last line of the answer.
@@ -98,14 +118,22 @@ class BulkIntake {
    * @param problem why the rest was not looked at; absent where all were
    */
   @JsonPropertyOrder({"end", "lines", "recorded", "replayed", "refused", "resumeAt", "problem"})
+  @Schema(
+      name = "BulkEnd",
+      description = "The last line of a bulk answer. Without it the transfer was cut off.")
   record End(
-      boolean end,
-      long lines,
-      long recorded,
-      long replayed,
-      long refused,
-      @Nullable Long resumeAt,
-      @Nullable ProblemDetail problem) {}
+      @Schema(description = "Always true: nothing follows.") boolean end,
+      @Schema(description = "Lines that were looked at, blank ones and a CSV's first left out.")
+          long lines,
+      @Schema(description = "Lines of which the readings were stored.") long recorded,
+      @Schema(description = "Lines of which the readings were on record already.") long replayed,
+      @Schema(description = "Lines that were refused.") long refused,
+      @Schema(description = "The first line that was not looked at; absent where all were.")
+          @Nullable Long resumeAt,
+      @Schema(
+              description = "Why the rest was not looked at; absent where all was.",
+              ref = "#/components/schemas/Problem")
+          @Nullable ProblemDetail problem) {}
 
   /** What became of a posting, and what is known of its readings. */
   private record Stored(Outcome outcome, Map<Long, ReadingViews.Known> known) {}

@@ -2,6 +2,7 @@ package org.tarebook.reading;
 
 import io.swagger.v3.oas.annotations.Operation;
 import io.swagger.v3.oas.annotations.Parameter;
+import io.swagger.v3.oas.annotations.responses.ApiResponse;
 import io.swagger.v3.oas.annotations.tags.Tag;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
@@ -89,14 +90,15 @@ class ReadingController {
   }
 
   @Operation(
-      operationId = "manyReadingPost",
+      operationId = "recordReadings",
       summary = "Post many readings",
       description =
           """
           NDJSON (a posting a line) or CSV (the first line names the members) of any length. The \
           answer is NDJSON: an outcome for each line, in order, with result, standing and notices \
-          of what is stored, written after its readings are stored; the last line begins with "end" and counts. Without that last line the transfer \
-          was cut off: post the same again, the keys keep everything single. One refused line \
+          of what is stored, written after its readings are stored; the last line begins with \
+          "end" and counts. Without that last line the transfer was cut off: post the same again, \
+          the keys keep everything single. One refused line \
           refuses no other; after 1,000 refused lines the rest is not read, and the last line says \
           in resumeAt from which line on.
           """)
@@ -109,7 +111,17 @@ class ReadingController {
             mediaType = "text/csv",
             schema = @io.swagger.v3.oas.annotations.media.Schema(type = "string"))
       })
+  @ApiResponse(
+      responseCode = "200",
+      description = "A line for each line of the body, in order, and at last the end.",
+      content =
+          @io.swagger.v3.oas.annotations.media.Content(
+              mediaType = MediaType.APPLICATION_NDJSON_VALUE,
+              schema =
+                  @io.swagger.v3.oas.annotations.media.Schema(
+                      oneOf = {BulkIntake.LineOutcome.class, BulkIntake.End.class})))
   @PostMapping(
+      path = "/bulk",
       consumes = {MediaType.APPLICATION_NDJSON_VALUE, "text/csv"},
       produces = MediaType.APPLICATION_NDJSON_VALUE)
   void postMany(HttpServletRequest request, HttpServletResponse response, Actor actor)

@@ -103,7 +103,7 @@ class CureScheduleController {
       @NotBlank @Size(max = 120) String name,
       @Schema(
               description =
-                  "Code of the product it is for; left out where it is for no one product.")
+                  "Code of the product it is for; left out where it serves several products.")
           @Code
           @Nullable String product) {}
 
@@ -118,7 +118,9 @@ class CureScheduleController {
   record View(
       String code,
       String name,
-      @Schema(description = "Code of the product it is for; absent where it is for no one product.")
+      @Schema(
+              description =
+                  "Code of the product it is for; absent where it serves several products.")
           @Nullable String product,
       @Nullable Instant retiredAt) {}
 

@@ -106,7 +106,9 @@ class ThermocoupleStudyController {
           @PositiveOrZero
           BigDecimal uncertainty,
       @Schema(description = "Day on which it was made.") @NotNull LocalDate measuredOn,
-      @Schema(description = "Where the study can be found.") @NotBlank @Size(max = 200)
+      @Schema(description = "Where the figures come from, such as a report.")
+          @NotBlank
+          @Size(max = 200)
           String source) {}
 
   /** A study. */
@@ -127,7 +129,7 @@ class ThermocoupleStudyController {
       @Schema(description = "UCUM code of the unit of equivalents and uncertainty: min.")
           String unit,
       @Schema(description = "Day on which it was made.") LocalDate measuredOn,
-      @Schema(description = "Where the study can be found.") String source,
+      @Schema(description = "Where the figures come from, such as a report.") String source,
       String person,
       Instant recordedAt) {}
 

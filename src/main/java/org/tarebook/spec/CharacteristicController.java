@@ -89,11 +89,11 @@ class CharacteristicController {
   }
 
   @Operation(
-      operationId = "allCharacteristicCreate",
+      operationId = "createCharacteristics",
       summary = "Record many characteristics from CSV",
       description =
           "Columns are the members of one, in any order. All or nothing; every fault is told.")
-  @PostMapping(consumes = "text/csv")
+  @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)

@@ -114,7 +114,7 @@ class SpecificationController {
       description =
           "Columns are characteristic and the members of a revision, in any order. All or nothing;"
               + " every fault is told with its line.")
-  @PostMapping(path = "/api/v1/specifications", consumes = "text/csv")
+  @PostMapping(path = "/api/v1/specifications/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {
     return ResponseEntity.status(201)
@@ -239,7 +239,11 @@ class SpecificationController {
       description = "What a withdrawal of a revision would affect.")
   record Preview(
       @Schema(description = "The revision.") View specification,
-      @Schema(description = "How many readings were judged by the revision.") long readings) {}
+      @Schema(
+              description =
+                  "How many readings were measured while the revision was in force; they would be judged"
+                      + " again.")
+          long readings) {}
 
   /** A revision. Values are in its unit; limits are inclusive. */
   @Schema(

@@ -65,7 +65,7 @@ record CheckChart(
           @Nullable Double movingRange,
       @Schema(description = "The largest error let pass at this check, plus and minus.")
           double permissible,
-      @Schema(description = "Whether the instrument was within the permissible error.")
+      @Schema(description = "Whether no error of the check was beyond the permissible error.")
           boolean passed,
       @Schema(description = "Whether the instrument was adjusted at the check before.")
           boolean afterAdjusting,

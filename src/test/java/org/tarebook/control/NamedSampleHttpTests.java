@@ -51,7 +51,11 @@ class NamedSampleHttpTests {
     }
     tarebook
         .station(bench.floor().station())
-        .send("POST", "/api/v1/readings", "application/x-ndjson", String.join("\n", lines) + "\n")
+        .send(
+            "POST",
+            "/api/v1/readings/bulk",
+            "application/x-ndjson",
+            String.join("\n", lines) + "\n")
         .expect(200);
     return bench;
   }

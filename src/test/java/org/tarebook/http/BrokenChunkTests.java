@@ -37,7 +37,9 @@ class BrokenChunkTests {
     try (Socket socket = new Socket(base.getHost(), base.getPort())) {
       socket.setSoTimeout(30_000);
       String head =
-          "POST /api/v1/readings HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer "
+          "POST /api/v1/readings"
+              + (media.equals("application/json") ? "" : "/bulk")
+              + " HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer "
               + tarebook.quality().token()
               + "\r\nContent-Type: "
               + media

@@ -102,7 +102,11 @@ class SlowBodiesTests {
   @Test
   void linesThatDripAreCutOff() throws Exception {
     try (Socket socket =
-        open("/api/v1/readings", "application/x-ndjson", tarebook.quality().token(), 1_000_000)) {
+        open(
+            "/api/v1/readings/bulk",
+            "application/x-ndjson",
+            tarebook.quality().token(),
+            1_000_000)) {
       assertThat(drip(socket)).isBetween(900L, 10_000L);
     }
   }
@@ -121,7 +125,7 @@ class SlowBodiesTests {
     int repeated = 30;
     try (Socket socket =
         open(
-            "/api/v1/readings",
+            "/api/v1/readings/bulk",
             "application/x-ndjson",
             tarebook.quality().token(),
             pieces * repeated * sent.length)) {

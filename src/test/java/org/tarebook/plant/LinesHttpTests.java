@@ -126,11 +126,11 @@ class LinesHttpTests {
     String good = "code,name,kind\n" + code + "a,One,MIXING\n" + code + "b,Two,CURING\n";
     String bad = good.replace(code, code + "x") + code + "xc,Three,MIXNG\n";
 
-    Answer refused = quality.send("POST", "/api/v1/lines", "text/csv", bad).expect(400);
+    Answer refused = quality.send("POST", "/api/v1/lines/bulk", "text/csv", bad).expect(400);
     assertThat(refused.at("/errors/0/line").asInt()).isEqualTo(4);
     quality.get("/api/v1/lines/" + code + "xa").expect(404);
 
-    Answer recorded = quality.send("POST", "/api/v1/lines", "text/csv", good).expect(201);
+    Answer recorded = quality.send("POST", "/api/v1/lines/bulk", "text/csv", good).expect(201);
     assertThat(recorded.at("/recorded").asInt()).isEqualTo(2);
     quality.get("/api/v1/lines/" + code + "b").expect(200);
   }

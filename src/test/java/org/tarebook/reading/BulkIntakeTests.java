@@ -120,9 +120,10 @@ class BulkIntakeTests {
         tarebook.reader().get("/api/v1/readings/" + lines.get(0).get("id").asString()).json();
     assertThat(reading.get("die").asString()).isEqualTo("D,7");
     assertThat(reading.get("flags")).hasSize(2);
-    assertThat(station.send("POST", "/api/v1/readings", "text/csv", "key,weight\r\n").status())
+    assertThat(station.send("POST", "/api/v1/readings/bulk", "text/csv", "key,weight\r\n").status())
         .isEqualTo(400);
-    assertThat(station.send("POST", "/api/v1/readings", "text/csv", "").status()).isEqualTo(400);
+    assertThat(station.send("POST", "/api/v1/readings/bulk", "text/csv", "").status())
+        .isEqualTo(400);
   }
 
   @Test
@@ -138,7 +139,7 @@ class BulkIntakeTests {
         station
             .send(
                 "POST",
-                "/api/v1/readings",
+                "/api/v1/readings/bulk",
                 BodyPublishers.ofInputStream(() -> line),
                 "Content-Type",
                 NDJSON)
@@ -153,7 +154,7 @@ class BulkIntakeTests {
     String bad = "x\n".repeat(200_000);
     Answer answer =
         station
-            .send("POST", "/api/v1/readings", NDJSON, posting(8) + "\n" + bad + posting(9))
+            .send("POST", "/api/v1/readings/bulk", NDJSON, posting(8) + "\n" + bad + posting(9))
             .expect(200);
     assertThat(answer.text().length()).isLessThan(1_000_000);
     List<JsonNode> lines = lines(answer.text());
@@ -185,7 +186,7 @@ class BulkIntakeTests {
     try (Socket socket = new Socket(base.getHost(), base.getPort())) {
       OutputStream out = socket.getOutputStream();
       out.write(
-          ("POST /api/v1/readings HTTP/1.1\r\nHost: tarebook\r\nAuthorization: Bearer "
+          ("POST /api/v1/readings/bulk HTTP/1.1\r\nHost: tarebook\r\nAuthorization: Bearer "
                   + station.token()
                   + "\r\nContent-Type: "
                   + NDJSON
@@ -211,7 +212,7 @@ class BulkIntakeTests {
   }
 
   private List<JsonNode> send(String type, String body) {
-    return lines(station.send("POST", "/api/v1/readings", type, body).expect(200).text());
+    return lines(station.send("POST", "/api/v1/readings/bulk", type, body).expect(200).text());
   }
 
   private static List<JsonNode> lines(String text) {

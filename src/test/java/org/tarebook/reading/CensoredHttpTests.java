@@ -105,7 +105,7 @@ class CensoredHttpTests {
     assertThat(
             tarebook
                 .station(station)
-                .send("POST", "/api/v1/readings", "text/csv", csv)
+                .send("POST", "/api/v1/readings/bulk", "text/csv", csv)
                 .expect(200)
                 .text())
         .contains("\"result\":\"PASS\"", "\"standing\":\"CENSORED\"");

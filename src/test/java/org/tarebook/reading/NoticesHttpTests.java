@@ -246,7 +246,11 @@ class NoticesHttpTests {
     String answer =
         tarebook
             .station(floor.station())
-            .send("POST", "/api/v1/readings", "application/x-ndjson", String.join("\n", postings))
+            .send(
+                "POST",
+                "/api/v1/readings/bulk",
+                "application/x-ndjson",
+                String.join("\n", postings))
             .expect(200)
             .text();
     return answer.lines().map(JSON::readTree).toList();

@@ -48,7 +48,7 @@ class SpoolTests {
       List<JsonNode> lines =
           tarebook
               .station(floor.station())
-              .send("POST", "/api/v1/readings", "application/x-ndjson", body.toString())
+              .send("POST", "/api/v1/readings/bulk", "application/x-ndjson", body.toString())
               .expect(200)
               .text()
               .lines()

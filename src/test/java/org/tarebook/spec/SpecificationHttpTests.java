@@ -234,7 +234,7 @@ class SpecificationHttpTests {
             + ",2026-03-01T00:00:00Z,5,6,kg,ABSOLUTE,0.5,r\n"
             + floor.mass()
             + ",2026-04-01T00:00:00Z,5,6,kg,ABSOLUTE,,r\n";
-    quality.send("POST", "/api/v1/specifications", "text/csv", csv).expect(201);
+    quality.send("POST", "/api/v1/specifications/bulk", "text/csv", csv).expect(201);
     assertThat(quality.get(path + "/3").at("/guardFactor").asString()).isEqualTo("0.5");
     assertThat(quality.get(path + "/4").at("/decisionRule").asString()).isEqualTo("SIMPLE");
   }
@@ -250,14 +250,15 @@ class SpecificationHttpTests {
             + ",2026-02-01T00:00:00Z,7,6,kg,ABSOLUTE,r\n"
             + floor.mass()
             + ",2026-03-01,5,6,kg,SOMEHOW,r\n";
-    Answer refused = quality.send("POST", "/api/v1/specifications", "text/csv", csv).expect(400);
+    Answer refused =
+        quality.send("POST", "/api/v1/specifications/bulk", "text/csv", csv).expect(400);
     assertThat(refused.at("/errors").valueStream().map(e -> e.get("line").asInt()).distinct())
         .containsExactly(3, 4, 5);
     assertThat(quality.get(path).at("/items")).isEmpty();
     String good = csv.lines().limit(2).reduce("", (a, b) -> a + b + "\n");
     assertThat(
             quality
-                .send("POST", "/api/v1/specifications", "text/csv", good)
+                .send("POST", "/api/v1/specifications/bulk", "text/csv", good)
                 .expect(201)
                 .at("/recorded")
                 .asInt())

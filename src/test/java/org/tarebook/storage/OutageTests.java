@@ -101,7 +101,9 @@ class OutageTests {
       unavailable(() -> reader.get("/api/v1/capability?line=" + floor.line()));
       unavailable(() -> reader.get("/api/v1/readings?line=" + floor.line(), "Accept", "text/csv"));
       unavailable(
-          () -> station.send("POST", "/api/v1/readings", "application/x-ndjson", posting() + "\n"));
+          () ->
+              station.send(
+                  "POST", "/api/v1/readings/bulk", "application/x-ndjson", posting() + "\n"));
     }
     assertThat(status("/actuator/health/readiness")).isEqualTo(503);
     assertThat(status("/actuator/health/liveness")).isEqualTo(200);

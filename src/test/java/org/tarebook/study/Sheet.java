@@ -43,7 +43,10 @@ record Sheet(RunningTarebook tarebook, ShopFloor floor, String characteristic, S
         tarebook
             .station(floor.station())
             .send(
-                "POST", "/api/v1/readings", "application/x-ndjson", String.join("\n", lines) + "\n")
+                "POST",
+                "/api/v1/readings/bulk",
+                "application/x-ndjson",
+                String.join("\n", lines) + "\n")
             .expect(200);
     if (answer.text().contains("REFUSED")) {
       throw new AssertionError(answer.text());

@@ -20,6 +20,9 @@ import tools.jackson.databind.JsonNode;
 /** What was sent and what was answered: facts acknowledged, refused, and cut off. */
 final class Ledger {
 
+  /** Addresses that take readings. */
+  private static final Set<String> READINGS = Set.of("/api/v1/readings", "/api/v1/readings/bulk");
+
   /** What was sent; for readings as JSON or NDJSON, each line under a key. */
   record Sent(String path, String media, String token, String body, List<String> keys) {}
 
@@ -78,7 +81,7 @@ final class Ledger {
   }
 
   private void note(Sent sent, Wire.Reply reply) {
-    if (!sent.path().equals("/api/v1/readings")) {
+    if (!READINGS.contains(sent.path())) {
       noteOther(sent, reply);
     } else if (sent.media().equals("application/json")) {
       if (reply.done()) {

@@ -57,7 +57,8 @@ final class StationWork implements Runnable {
   }
 
   private Ledger.Sent sent(String media, String body, List<String> keys) {
-    return new Ledger.Sent("/api/v1/readings", media, floor.token(station), body, keys);
+    String path = media.equals(JSON) ? "/api/v1/readings" : "/api/v1/readings/bulk";
+    return new Ledger.Sent(path, media, floor.token(station), body, keys);
   }
 
   private void bulk() {
