@@ -27,7 +27,8 @@ class WrittenPagesTests {
 
   private static final Pattern PAGE = Pattern.compile("]\\(([^)\\s#:]+\\.md)(?:#[^)\\s]*)?\\)");
   private static final Pattern METHOD_ROW = Pattern.compile("(?m)^\\| (\\d+) \\|");
-  private static final Pattern NUMBERED = Pattern.compile("(?:\\[|Decisions? )(\\d+)]\\((\\d{3})-");
+  private static final Pattern NUMBERED =
+      Pattern.compile("(?:\\[|Decisions? )(\\d+)]\\((?:[^)\\s]*/)?(\\d{3})-");
 
   private static List<Path> pages;
 
