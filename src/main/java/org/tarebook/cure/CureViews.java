@@ -74,8 +74,8 @@ class CureViews {
       @Schema(description = "Why the verdict was reached.") Verdict.Because because,
       @Schema(
               description =
-                  "Revision of the method it was reached by; what each revision does stands in the"
-                      + " README.",
+                  "Revision of the method it was reached by; src/docs/figures.md says what each"
+                      + " revision changed.",
               example = "3")
           int method,
       @Schema(description = "Why a person asked for it; absent where nobody did.")

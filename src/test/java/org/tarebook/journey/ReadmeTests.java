@@ -22,11 +22,16 @@ import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
 
 /**
- * The session of README, run against the demo plant in the smallest heap: each answer holds what
- * README shows of it.
+ * The sessions of README and of the page that goes on with it, run against the demo plant in the
+ * smallest heap: each answer holds what the page shows of it.
  */
 @OnBothDatabases
 class ReadmeTests {
+
+  private static final List<Path> PAGES =
+      List.of(Path.of("README.md"), Path.of("src/docs/session.md"));
+
+  private static final int CALLS = 9;
 
   private static final JsonMapper JSON = new JsonMapper();
   private static final Pattern BLOCK = Pattern.compile("```(sh|json)\\n(.*?)```", Pattern.DOTALL);
@@ -38,13 +43,13 @@ class ReadmeTests {
     this.database = database;
   }
 
-  /** A command of the session, and what README shows of its answer. */
+  /** A command of a session, and what its page shows of its answer. */
   private record Step(String command, JsonNode shown) {}
 
   @Test
-  void theSessionAnswersAsShown() throws Exception {
+  void theSessionsAnswerAsShown() throws Exception {
     List<Step> steps = steps();
-    assertThat(steps).hasSizeGreaterThanOrEqualTo(6);
+    assertThat(steps).hasSizeGreaterThanOrEqualTo(CALLS);
     try (Demo demo = new Demo(database)) {
       Map<String, String> tokens = demo.tokens();
       for (Step step : steps) {
@@ -54,7 +59,9 @@ class ReadmeTests {
     }
   }
 
-  /** The demo plant in a process of its own, with the heap that README calls enough. */
+  /**
+   * The demo plant in a process of its own, with the heap that the page on operating calls enough.
+   */
   private static final class Demo implements AutoCloseable {
     private static final Pattern HEAP = Pattern.compile("java (-Xmx\\w+) -jar");
     private static final Duration LONGEST_START = Duration.ofMinutes(40);
@@ -67,7 +74,7 @@ class ReadmeTests {
       try (ServerSocket free = new ServerSocket(0)) {
         port = free.getLocalPort();
       }
-      Matcher heap = HEAP.matcher(Files.readString(Path.of("README.md")));
+      Matcher heap = HEAP.matcher(Files.readString(Path.of("src/docs/operating.md")));
       assertThat(heap.find()).isTrue();
       printed = Files.createTempFile(Path.of("target"), "demo", ".log");
       process =
@@ -110,15 +117,20 @@ class ReadmeTests {
 
   private static List<Step> steps() throws IOException {
     List<Step> steps = new ArrayList<>();
-    Matcher block = BLOCK.matcher(Files.readString(Path.of("README.md")));
-    String command = null;
-    while (block.find()) {
-      if (block.group(1).equals("sh")) {
-        command = block.group(2);
-      } else if (command != null) {
-        steps.add(new Step(command, JSON.readTree(block.group(2))));
-        command = null;
+    for (Path page : PAGES) {
+      Matcher block = BLOCK.matcher(Files.readString(page));
+      String command = null;
+      while (block.find()) {
+        if (block.group(1).equals("sh")) {
+          assertThat(command).as(page + " shows no answer of it").isNull();
+          command = block.group(2);
+        } else {
+          assertThat(command).as(page + " shows this answer of no command").isNotNull();
+          steps.add(new Step(command, JSON.readTree(block.group(2))));
+          command = null;
+        }
       }
+      assertThat(command).as(page + " shows no answer of it").isNull();
     }
     return steps;
   }
