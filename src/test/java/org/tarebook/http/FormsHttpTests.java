@@ -72,7 +72,7 @@ class FormsHttpTests {
     assertThat(
             tarebook
                 .sql()
-                .sql("select count(*) from token where name = ?")
+                .sql("select count(*) from access_token where name = ?")
                 .param(name)
                 .query(Long.class)
                 .single())
