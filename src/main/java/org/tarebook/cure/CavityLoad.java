@@ -17,9 +17,13 @@ import org.tarebook.plant.Quantity;
     description = "What is in one cavity. A cavity that is not named is empty, which is not a gap.")
 public record CavityLoad(
     @NotNull @Min(1) @Max(100) Integer cavity,
-    @Schema(description = "The mould, by the plant's own name.") @NotNull @Size(min = 1, max = 40) @NoBlankEnds
+    @Schema(description = "The mould, by the plant's own name.")
+        @NotNull
+        @Size(min = 1, max = 40)
+        @NoBlankEnds
         String mould,
-    @Schema(description = "The bladder or bag.") @Size(min = 1, max = 40) @NoBlankEnds @Nullable String bladder,
+    @Schema(description = "The bladder or bag.") @Size(min = 1, max = 40) @NoBlankEnds
+        @Nullable String bladder,
     @Schema(description = "Cures of the bladder or bag before this one.") @Min(0)
         @Nullable Integer bladderCount,
     @Schema(description = "The green tyre's number.") @Size(min = 1, max = 40) @NoBlankEnds

@@ -153,7 +153,8 @@ class AmendmentController {
           @Nullable Set<@NotNull Flag> flags,
       @Schema(description = "What the line was doing.") @Nullable Phase phase,
       @Schema(description = "The die, drum, mould or cavity the item came from.")
-          @Size(min = 1, max = 40) @NoBlankEnds
+          @Size(min = 1, max = 40)
+          @NoBlankEnds
           @Nullable String die,
       @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40) @NoBlankEnds
           @Nullable String lot,
@@ -161,14 +162,21 @@ class AmendmentController {
           @Size(max = 40)
           @NoBlankEnds
           @Nullable String sample,
-      @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40) @NoBlankEnds
+      @Schema(description = "Who measured, by the plant's own sign.")
+          @Size(min = 1, max = 40)
+          @NoBlankEnds
           @Nullable String operator,
-      @Schema(description = "The item's number; an empty one takes it away.") @Size(max = 40) @NoBlankEnds
+      @Schema(description = "The item's number; an empty one takes it away.")
+          @Size(max = 40)
+          @NoBlankEnds
           @Nullable String item,
       @Schema(description = "The truck of an item without a number; an empty one takes it away.")
-          @Size(max = 40) @NoBlankEnds
+          @Size(max = 40)
+          @NoBlankEnds
           @Nullable String truck,
-      @Schema(description = "The leaf of the truck; an empty one takes it away.") @Size(max = 40) @NoBlankEnds
+      @Schema(description = "The leaf of the truck; an empty one takes it away.")
+          @Size(max = 40)
+          @NoBlankEnds
           @Nullable String leaf) {}
 
   /** An amendment. */
