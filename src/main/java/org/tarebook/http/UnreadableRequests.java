@@ -1,5 +1,6 @@
 package org.tarebook.http;
 
+import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.io.Writer;
 import java.nio.charset.StandardCharsets;
@@ -7,6 +8,7 @@ import org.apache.catalina.connector.Request;
 import org.apache.catalina.connector.Response;
 import org.apache.catalina.valves.ErrorReportValve;
 import org.jspecify.annotations.Nullable;
+import org.springframework.http.HttpHeaders;
 import org.springframework.http.MediaType;
 import tools.jackson.databind.json.JsonMapper;
 
@@ -20,7 +22,16 @@ public final class UnreadableRequests extends ErrorReportValve {
       "The method, the address or a header is not written as HTTP wants it, or too long. Encode"
           + " what is not a letter or digit; encoded slashes and backslashes are not taken.";
 
+  private static final String NOT_EXPECTED =
+      "The header Expect can only be 100-continue here; leave it out. This connection is closed.";
+
   private final JsonMapper json = new JsonConfiguration().jsonMapper();
+
+  private static String detail(int status, ProblemType type) {
+    return status == HttpServletResponse.SC_EXPECTATION_FAILED
+        ? NOT_EXPECTED
+        : type == ProblemType.INVALID_REQUEST ? NOT_HTTP : type.help();
+  }
 
   @Override
   protected void report(Request request, Response response, @Nullable Throwable failure) {
@@ -31,8 +42,10 @@ public final class UnreadableRequests extends ErrorReportValve {
     ProblemType type = ProblemType.ofStatus(given);
     int status = given < 500 ? given : type.status().value();
     response.setStatus(status);
-    Problem problem =
-        new Problem(type, type == ProblemType.INVALID_REQUEST ? NOT_HTTP : type.help());
+    Problem problem = new Problem(type, detail(given, type));
+    if (given == HttpServletResponse.SC_EXPECTATION_FAILED) {
+      response.setHeader(HttpHeaders.CONNECTION, "close"); // the server closes it without saying so
+    }
     response.setContentType(MediaType.APPLICATION_PROBLEM_JSON_VALUE);
     response.setCharacterEncoding(StandardCharsets.UTF_8.name());
     try {

@@ -2,6 +2,10 @@ package org.tarebook.http;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.io.IOException;
+import java.net.Socket;
+import java.net.URI;
+import java.nio.charset.StandardCharsets;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -119,6 +123,24 @@ class FormsHttpTests {
     assertThat(refused.status()).isEqualTo(415);
     assertThat(refused.at("/detail").asString()).contains("/bulk");
     assertThat(stored(floor)).isZero();
+  }
+
+  @Test
+  void anExpectationThatIsNotKnownIsNamedAndTheConnectionClosed() throws IOException {
+    URI base = URI.create(tarebook.base());
+    try (Socket socket = new Socket(base.getHost(), base.getPort())) {
+      socket.setSoTimeout(30_000);
+      socket
+          .getOutputStream()
+          .write(
+              "GET /api/v1/lines HTTP/1.1\r\nHost: localhost\r\nExpect: 200-ok\r\n\r\n"
+                  .getBytes(StandardCharsets.US_ASCII));
+      String answer =
+          new String(socket.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
+      assertThat(answer)
+          .startsWith("HTTP/1.1 417")
+          .contains("Connection: close", "The header Expect can only be 100-continue here");
+    }
   }
 
   private long stored(ShopFloor floor) {

@@ -33,7 +33,7 @@ class WrongMethodHttpTests {
   @CsvSource(
       delimiter = '|',
       value = {
-        "DELETE | lines                   | GET HEAD POST | ",
+        "DELETE | lines                   | GET HEAD POST | /bulk",
         "DELETE | lines/L-1               | GET HEAD PUT  | ",
         "PUT    | readings/17             | GET HEAD      | /amendments",
         "PUT    | readings/17/amendments  | GET HEAD POST | ",
