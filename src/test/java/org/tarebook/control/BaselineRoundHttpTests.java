@@ -196,7 +196,7 @@ class BaselineRoundHttpTests {
   }
 
   private static Map<String, Object> aside(int round, long lastReading, String cause) {
-    return Map.of("round", round, "lastReading", lastReading, "cause", cause);
+    return Map.of("round", round, "lastReading", String.valueOf(lastReading), "cause", cause);
   }
 
   private static Answer preview(

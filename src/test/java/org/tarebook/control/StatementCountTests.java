@@ -95,7 +95,7 @@ class StatementCountTests {
 
   @Test
   void theStudyOfAChart() {
-    counted.assertThatSends(22, () -> get("/api/v1/capability?chart=" + judged.chart() + WINDOW));
+    counted.assertThatSends(21, () -> get("/api/v1/capability?chart=" + judged.chart() + WINDOW));
   }
 
   @Test
