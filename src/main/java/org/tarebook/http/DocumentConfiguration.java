@@ -85,4 +85,16 @@ class DocumentConfiguration {
   OpenApiCustomizer documentedTags() {
     return new DocumentedTags();
   }
+
+  @Bean
+  @Order(4)
+  OpenApiCustomizer documentedParameters() {
+    return new DocumentedParameters();
+  }
+
+  @Bean
+  @Order(5)
+  OpenApiCustomizer portableSchemas() {
+    return new PortableSchemas();
+  }
 }
