@@ -154,21 +154,29 @@ class AmendmentController {
       @Schema(description = "What the line was doing.") @Nullable Phase phase,
       @Schema(description = "The die, drum, mould or cavity the item came from.")
           @Size(min = 1, max = 40)
+          @NoBlankEnds
           @Nullable String die,
-      @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
+      @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40) @NoBlankEnds
           @Nullable String lot,
       @Schema(description = "An empty one takes the reading out of its sample.")
           @Size(max = 40)
           @NoBlankEnds
           @Nullable String sample,
-      @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
+      @Schema(description = "Who measured, by the plant's own sign.")
+          @Size(min = 1, max = 40)
+          @NoBlankEnds
           @Nullable String operator,
-      @Schema(description = "The item's number; an empty one takes it away.") @Size(max = 40)
+      @Schema(description = "The item's number; an empty one takes it away.")
+          @Size(max = 40)
+          @NoBlankEnds
           @Nullable String item,
       @Schema(description = "The truck of an item without a number; an empty one takes it away.")
           @Size(max = 40)
+          @NoBlankEnds
           @Nullable String truck,
-      @Schema(description = "The leaf of the truck; an empty one takes it away.") @Size(max = 40)
+      @Schema(description = "The leaf of the truck; an empty one takes it away.")
+          @Size(max = 40)
+          @NoBlankEnds
           @Nullable String leaf) {}
 
   /** An amendment. */

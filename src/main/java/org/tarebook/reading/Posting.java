@@ -70,8 +70,9 @@ public record Posting(
     @Schema(description = "What the line was doing; RUNNING when left out.") @Nullable Phase phase,
     @Schema(description = "The die, drum, mould or cavity the item came from.")
         @Size(min = 1, max = 40)
+        @NoBlankEnds
         @Nullable String die,
-    @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40)
+    @Schema(description = "The lot the item belongs to.") @Size(min = 1, max = 40) @NoBlankEnds
         @Nullable String lot,
     @Schema(
             description =
@@ -82,15 +83,22 @@ public record Posting(
         @Size(min = 1, max = 40)
         @NoBlankEnds
         @Nullable String sample,
-    @Schema(description = "Who measured, by the plant's own sign.") @Size(min = 1, max = 40)
+    @Schema(description = "Who measured, by the plant's own sign.")
+        @Size(min = 1, max = 40)
+        @NoBlankEnds
         @Nullable String operator,
     @Schema(description = "The station's own running number.") @Min(0) @Max(1_000_000_000_000_000L)
         @Nullable Long counter,
-    @Schema(description = "The item's number, where it bears one.") @Size(min = 1, max = 40)
+    @Schema(description = "The item's number, where it bears one.")
+        @Size(min = 1, max = 40)
+        @NoBlankEnds
         @Nullable String item,
-    @Schema(description = "The truck an unnumbered item lies on.") @Size(min = 1, max = 40)
+    @Schema(description = "The truck an unnumbered item lies on.")
+        @Size(min = 1, max = 40)
+        @NoBlankEnds
         @Nullable String truck,
-    @Schema(description = "The leaf of the truck.") @Size(min = 1, max = 40) @Nullable String leaf,
+    @Schema(description = "The leaf of the truck.") @Size(min = 1, max = 40) @NoBlankEnds
+        @Nullable String leaf,
     @Schema(
             description =
                 "Declares a remeasurement: the key of the station's earlier posting of the same"

@@ -48,9 +48,9 @@ class RejectStore {
   private static final int TOGETHER = 1000;
 
   /**
-   * Numbers the statements that have common table expressions. H2 answers a second statement of the same text in one
-   * transaction with the rows of the first, whatever its parameters, where they stand in a common
-   * table expression.
+   * Numbers the statements that have common table expressions. H2 answers a second statement of the
+   * same text in one transaction with the rows of the first, whatever its parameters, where they
+   * stand in a common table expression.
    */
   private static final AtomicLong ASKED = new AtomicLong();
 
