@@ -27,11 +27,7 @@ class ExamplesTests {
 
   ExamplesTests(RunningTarebook tarebook) {
     this.document =
-        tarebook
-            .anonymous()
-            .send("GET", "/openapi", BodyPublishers.noBody())
-            .expect(200)
-            .json();
+        tarebook.anonymous().send("GET", "/openapi", BodyPublishers.noBody()).expect(200).json();
   }
 
   @Test
