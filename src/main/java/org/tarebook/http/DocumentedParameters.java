@@ -59,7 +59,7 @@ class DocumentedParameters implements OpenApiCustomizer {
           Map.entry("code", "Only entries about the thing with this code."),
           Map.entry("confidence", "Confidence level of the intervals."),
           Map.entry("Content-Encoding", "gzip, where the body is compressed."),
-          Map.entry("cursor", "The next of the page before; left out for the first page."),
+          Map.entry("cursor", "The cursor of the page before; left out for the first page."),
           Map.entry("die", "Only readings of items from this die, drum, mould or cavity."),
           Map.entry("differing", "true lists only those that differ."),
           Map.entry("direction", "Only readings outside on this side."),

@@ -24,6 +24,9 @@ class PortableSchemas implements OpenApiCustomizer {
 
   private static final String LINES = org.springframework.http.MediaType.APPLICATION_NDJSON_VALUE;
 
+  /** By it clients take an answer as it is, and do not read it as one piece of JSON. */
+  private static final String STREAM = "binary";
+
   /** Java's {@code \s} knows the blanks of ASCII only; that of JSON Schema knows all of them. */
   private static final String NO_BLANK_IN_JAVA = "[^\\s\\p{Z}]";
 
@@ -51,9 +54,12 @@ class PortableSchemas implements OpenApiCustomizer {
         .map(Parameter::getSchema)
         .forEach(PortableSchemas::simplify);
     if (operation.getRequestBody() != null) {
-      writeLinesAsText(operation.getRequestBody().getContent());
+      writeLinesAsText(operation.getRequestBody().getContent(), null);
     }
-    operation.getResponses().values().forEach(response -> writeLinesAsText(response.getContent()));
+    operation
+        .getResponses()
+        .values()
+        .forEach(response -> writeLinesAsText(response.getContent(), STREAM));
   }
 
   private static void simplify(@Nullable Schema<?> schema) {
@@ -81,7 +87,7 @@ class PortableSchemas implements OpenApiCustomizer {
     return plain.contains("|") ? "^(" + plain + ")$" : "^" + plain + "$";
   }
 
-  private static void writeLinesAsText(@Nullable Content content) {
+  private static void writeLinesAsText(@Nullable Content content, @Nullable String format) {
     MediaType lines = content == null ? null : content.get(LINES);
     if (lines == null || lines.getSchema() == null || isText(lines.getSchema())) {
       return;
@@ -89,6 +95,7 @@ class PortableSchemas implements OpenApiCustomizer {
     lines.addExtension("x-itemSchema", lines.getSchema());
     Schema<?> text = new StringSchema();
     text.addType("string");
+    text.setFormat(format);
     lines.setSchema(text);
   }
 

@@ -154,6 +154,7 @@ class PortableDocumentTests {
     assertThat(taken.at("/schema/type").asString()).isEqualTo("string");
     assertThat(taken.at("/x-itemSchema/$ref").asString()).endsWith("/Posting");
     assertThat(answered.at("/schema/type").asString()).isEqualTo("string");
+    assertThat(answered.at("/schema/format").asString()).isEqualTo("binary");
     assertThat(answered.at("/x-itemSchema/oneOf").size()).isEqualTo(2);
     everyPart(
         document.get("paths"),
