@@ -14,7 +14,12 @@ START = datetime.now(timezone.utc) - timedelta(hours=1)
 
 
 def by(token):
-    return plant.ApiClient(plant.Configuration(host=BASE, access_token=token))
+    # Left to itself the client writes offsets as +0000, which is not RFC 3339; the times are UTC.
+    return plant.ApiClient(
+        plant.Configuration(
+            host=BASE, access_token=token, datetime_format="%Y-%m-%dT%H:%M:%S.%fZ"
+        )
+    )
 
 
 def hold(holds, what):
@@ -28,7 +33,7 @@ def posting(number, station="P-W1"):
         station=station,
         characteristic="P-MASS",
         sample=f"P {number}",
-        value=5.6 + number * 7 % 11 / 1000,
+        value=round(5.6 + number * 7 % 11 / 1000, 3),
         unit="kg",
         measured_at=START + timedelta(minutes=number),
     )

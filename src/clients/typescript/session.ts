@@ -42,7 +42,7 @@ function posting(number: number): Posting {
     station: "T-W1",
     characteristic: "T-MASS",
     sample: `T ${number}`,
-    value: 5.6 + ((number * 7) % 11) / 1000,
+    value: Number((5.6 + ((number * 7) % 11) / 1000).toFixed(3)),
     unit: "kg",
     measuredAt: new Date(start + number * 60_000),
   };
