@@ -216,7 +216,7 @@ public record Study(
       @Schema(description = "How sigma was estimated.", example = "R_BAR") Estimator estimator) {}
 
   /** An index with its confidence interval. */
-  @Schema(name = "Index", description = "Dimensionless, with its confidence interval.")
+  @Schema(name = "CapabilityIndex", description = "Dimensionless, with its confidence interval.")
   public record Index(
       @Schema(description = "The index.", example = "1.42") double value,
       @Schema(

@@ -137,7 +137,7 @@ class SignalController {
 
   /** What a person found and did. */
   @Schema(
-      name = "ResponseRequest",
+      name = "SignalResponseRequest",
       description = "What a person found and did about a signal, to be recorded.")
   record Request(
       @Schema(description = "The person's own key of this fact; a retry repeats it.")
@@ -154,7 +154,7 @@ class SignalController {
           String action) {}
 
   /** A response. */
-  @Schema(name = "Response", description = "What a person found and did about a signal.")
+  @Schema(name = "SignalResponse", description = "What a person found and did about a signal.")
   record Answer(
       @Schema(description = "Number of the response.") @WireId long id,
       @Schema(description = "The signal; where it continued an earlier one, the first of them.")

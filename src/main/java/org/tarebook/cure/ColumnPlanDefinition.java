@@ -16,7 +16,8 @@ import org.tarebook.http.Code;
     description =
         "How a recorder writes its CSV. Columns may be in any order; they are found by name.")
 public record ColumnPlanDefinition(
-    @Schema(description = "Between the fields.", example = ";") @NotNull Separator separator,
+    @Schema(description = "Between the fields.", example = "SEMICOLON") @NotNull
+        Separator separator,
     @Schema(description = "Whether numbers are written with a decimal comma.") @NotNull
         Boolean decimalComma,
     @Schema(description = "The column that holds the moment of each line.") @NotNull @Valid

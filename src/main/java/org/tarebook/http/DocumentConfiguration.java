@@ -32,7 +32,8 @@ class DocumentConfiguration {
       unknown parameters are refused. Times are RFC 3339 with an offset and are answered in UTC. \
       Decimals are exact and never pass through binary floats. Every value has its unit; another \
       unit of the same kind is converted exactly. A figure that does not exist is absent and says \
-      why. Lists are cut in pages: follow `next` until it is absent. Every refusal is a problem \
+      why. Lists are cut in pages: follow `next` until it is absent, or \
+      repeat the question with `cursor`. Every refusal is a problem \
       document (RFC 9457) whose `type` is the address of a page that says how to mend it.
 
       **Access.** Every request but those for this document, the problem pages and the liveness \
@@ -84,5 +85,17 @@ class DocumentConfiguration {
   @Order(3)
   OpenApiCustomizer documentedTags() {
     return new DocumentedTags();
+  }
+
+  @Bean
+  @Order(4)
+  OpenApiCustomizer documentedParameters() {
+    return new DocumentedParameters();
+  }
+
+  @Bean
+  @Order(5)
+  OpenApiCustomizer portableSchemas() {
+    return new PortableSchemas();
   }
 }

@@ -15,9 +15,20 @@ import org.springframework.web.servlet.support.ServletUriComponentsBuilder;
  *
  * @param items the things of this page, in the list's fixed order
  * @param next the address of the next page; absent on the last
+ * @param cursor the cursor in that address, for clients that build addresses from parameters
  */
 @JsonInclude(JsonInclude.Include.NON_NULL)
-public record Page<T>(List<T> items, @Nullable String next) {
+public record Page<T>(List<T> items, @Nullable String next, @Nullable String cursor) {
+
+  private static final String CURSOR = "cursor=";
+
+  /** A page whose next one is at an address that {@link #cut} gave. */
+  public Page(List<T> items, @Nullable String next) {
+    this(
+        items,
+        next,
+        next == null ? null : next.substring(next.lastIndexOf(CURSOR) + CURSOR.length()));
+  }
 
   /** A list that is short enough to be one page. */
   public static <T> Page<T> whole(List<T> items) {
@@ -53,7 +64,7 @@ public record Page<T>(List<T> items, @Nullable String next) {
     return query == null
         ? ""
         : Stream.of(query.split("&"))
-            .filter(parameter -> !parameter.startsWith("cursor=") && !parameter.isEmpty())
+            .filter(parameter -> !parameter.startsWith(CURSOR) && !parameter.isEmpty())
             .collect(Collectors.joining("&"));
   }
 }

@@ -18,7 +18,10 @@ final class PureSchemas {
                   "One page of a list.",
                   Map.of(
                       "items", "What this page holds, in the fixed order of the list.",
-                      "next", "Address of the next page; absent on the last one."))),
+                      "next", "Address of the next page; absent on the last one.",
+                      "cursor",
+                          "The cursor in that address, for the parameter cursor of the same question;"
+                              + " absent on the last one."))),
           Map.entry(
               "org.tarebook.quantity.AccuracyClass",
               new Described(

@@ -103,6 +103,7 @@ class ReadingController {
           in resumeAt from which line on.
           """)
   @io.swagger.v3.oas.annotations.parameters.RequestBody(
+      required = true,
       content = {
         @io.swagger.v3.oas.annotations.media.Content(
             mediaType = "application/x-ndjson",

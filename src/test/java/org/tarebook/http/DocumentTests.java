@@ -231,7 +231,7 @@ class DocumentTests {
         .containsExactlyInAnyOrder("application/x-ndjson", "text/csv");
     JsonNode answered = many.at("/responses/200/content");
     assertThat(answered.propertyNames()).containsExactly("application/x-ndjson");
-    assertThat(answered.at("/application~1x-ndjson/schema/oneOf"))
+    assertThat(answered.at("/application~1x-ndjson/x-itemSchema/oneOf"))
         .extracting(line -> line.at("/$ref").asString())
         .containsExactly("#/components/schemas/ReadingOutcome", "#/components/schemas/BulkEnd");
   }

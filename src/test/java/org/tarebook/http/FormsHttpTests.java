@@ -135,8 +135,7 @@ class FormsHttpTests {
           .write(
               "GET /api/v1/lines HTTP/1.1\r\nHost: localhost\r\nExpect: 200-ok\r\n\r\n"
                   .getBytes(StandardCharsets.US_ASCII));
-      String answer =
-          new String(socket.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
+      String answer = new String(socket.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
       assertThat(answer)
           .startsWith("HTTP/1.1 417")
           .contains("Connection: close", "The header Expect can only be 100-continue here");

@@ -64,6 +64,15 @@ class SearchHttpTests {
   }
 
   @Test
+  void theCursorIsThatOfTheNextAddress() {
+    Answer page = find("limit=4");
+    assertThat(page.at("/next").asString()).endsWith("&cursor=" + page.at("/cursor").asString());
+    assertThat(ids(find("limit=4&cursor=" + page.at("/cursor").asString())))
+        .isEqualTo(ids(find("limit=8")).subList(4, 8));
+    assertThat(find("limit=1000").json().has("cursor")).isFalse();
+  }
+
+  @Test
   void aCursorContinuesItsOwnQuestionOnly() {
     String next = find("limit=4").at("/next").asString();
     String other = next.replace("limit=4", "limit=4&die=D7");

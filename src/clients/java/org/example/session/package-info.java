@@ -1,0 +1,2 @@
+/** Sessions with clients that a generator made from the API document. */
+package org.example.session;
