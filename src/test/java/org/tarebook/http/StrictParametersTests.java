@@ -30,10 +30,18 @@ import tools.jackson.databind.JsonNode;
 /** Walks the API document: every parameter refuses what is only nearly a value, by its name. */
 class StrictParametersTests {
 
+  /** The pattern of what is an id: text in the document, a whole number inside. */
+  private static final String ID = "^[0-9]{1,18}$";
+
+  private static final List<String> NEARLY_WHOLE =
+      List.of("0x10", "#10", " 5", "5 ", "+5", "1.0", "1e1", "NaN", "1e400", "", "yes");
+
   private static final Map<String, List<String>> NEARLY =
       Map.of(
           "integer",
-          List.of("0x10", "#10", " 5", "5 ", "+5", "1.0", "1e1", "NaN", "1e400", "", "yes"),
+          NEARLY_WHOLE,
+          "id",
+          NEARLY_WHOLE,
           "number",
           List.of("NaN", "Infinity", "0x10", " 0.5", "0.5 ", "+0.5", "1e400", "0.5d", ".5", ""),
           "boolean",
@@ -90,6 +98,7 @@ class StrictParametersTests {
     assertThat(wrong).isEmpty();
     assertThat(kinds)
         .contains(
+            "path id",
             "path integer",
             "query boolean",
             "query date-time",
@@ -133,6 +142,9 @@ class StrictParametersTests {
     if (known.has("enum")) {
       return "enum";
     }
+    if (known.path("pattern").asString("").equals(ID)) {
+      return "id";
+    }
     return known.path("format").asString("").equals("date-time")
         ? "date-time"
         : known.path("type").asString("");
@@ -141,7 +153,7 @@ class StrictParametersTests {
   private static String right(JsonNode document, JsonNode schema) {
     return switch (kind(document, schema)) {
       case "enum" -> known(document, schema).at("/enum/0").asString();
-      case "integer" -> "5";
+      case "integer", "id" -> "5";
       case "number" -> "0.5";
       case "boolean" -> "true";
       case "date-time" -> "2026-03-29T00:00:00Z";
