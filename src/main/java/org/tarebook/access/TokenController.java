@@ -65,7 +65,7 @@ class TokenController {
             tokens.behind(behind, limit + 1),
             limit,
             last -> new Cursor(Long.toString(last.id())).seal(QUESTION));
-    return new Page<>(page.items().stream().map(this::view).toList(), page.next());
+    return page.of(page.items().stream().map(this::view).toList());
   }
 
   @Operation(

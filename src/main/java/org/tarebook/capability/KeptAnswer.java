@@ -72,6 +72,11 @@ final class KeptAnswer {
     return json;
   }
 
+  /** How many readings it rests on, as it says. */
+  long readings() {
+    return json.at("/counts/readings").asLong(0);
+  }
+
   /**
    * SHA-256 of the answer. From revision 2 of the methods on it leaves out sentences, which may be
    * put better without a change of any figure.

@@ -199,12 +199,13 @@ class KeptStudies implements CutStudies {
     Chart chart = plans.current().charts().get(kept.chartId());
     return transactions.snapshot(
         () -> {
-          Study study = studies.asOf(chart, kept.asked().question(), kept.asOf());
-          boolean fromReadings = study.counts().readings() <= readingsAtOnce;
-          if (fromReadings) {
-            study = studies.ofRecord(chart, kept.asked().question(), kept.asOf());
-          }
           KeptAnswer answer = stored(kept);
+          boolean fromReadings = answer.readings() <= readingsAtOnce;
+          Studies.Question question = kept.asked().question();
+          Study study =
+              fromReadings
+                  ? studies.ofRecord(chart, question, kept.asOf())
+                  : studies.asOf(chart, question, kept.asOf());
           return new Again(
               kept,
               study,

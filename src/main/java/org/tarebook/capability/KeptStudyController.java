@@ -113,7 +113,7 @@ class KeptStudyController {
             kept.of(of, byEarlierMethod, before, limit + 1),
             limit,
             last -> new Cursor(String.valueOf(last.id())).seal(question));
-    return new Page<>(page.items().stream().map(this::row).toList(), page.next());
+    return page.of(page.items().stream().map(this::row).toList());
   }
 
   @Operation(

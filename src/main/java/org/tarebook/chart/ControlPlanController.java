@@ -103,8 +103,8 @@ class ControlPlanController {
       operationId = "createControlPlanRows",
       summary = "Record many rows from CSV",
       description =
-          "Columns are the members of one, in any order; sets with blanks between. All or nothing;"
-              + " every fault is told.")
+          "Columns are the members of one, in any order; sets with blanks between. All rows are"
+              + " recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

@@ -102,7 +102,7 @@ class InstrumentCheckController {
             found,
             limit,
             last -> new Cursor(last.posted().checkedAt() + " " + last.id()).seal(question));
-    return new Page<>(views(page.items()), page.next());
+    return page.of(views(page.items()));
   }
 
   @Operation(

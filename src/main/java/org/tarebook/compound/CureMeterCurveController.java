@@ -61,11 +61,10 @@ class CureMeterCurveController {
             found,
             limit,
             last -> new Cursor(last.sent().measuredAt() + " " + last.id()).seal(question));
-    return new Page<>(
+    return page.of(
         page.items().stream()
             .map(curve -> CureMeterCurveView.withoutPoints(curve, compound.code()))
-            .toList(),
-        page.next());
+            .toList());
   }
 
   @Operation(

@@ -102,7 +102,7 @@ class SignalController {
             last ->
                 new Cursor(last.signal().completedAt() + " " + last.signal().id())
                     .seal(filter.toString()));
-    return new Page<>(views(page.items()), page.next());
+    return page.of(views(page.items()));
   }
 
   private static SignalStore.Place place(String position) {

@@ -116,7 +116,7 @@ class CureController {
     Page<Cure> page =
         Page.cut(
             found, limit, last -> new Cursor(last.startedAt() + " " + last.id()).seal(question));
-    return new Page<>(views.of(page.items()), page.next());
+    return page.of(views.of(page.items()));
   }
 
   @Operation(
@@ -259,7 +259,7 @@ class CureController {
         found.add(view);
       }
     }
-    return new Page<>(found, page.next());
+    return page.of(found);
   }
 
   /** A cure to be recorded. */

@@ -2,18 +2,16 @@ package org.tarebook.http;
 
 import io.swagger.v3.oas.models.OpenAPI;
 import io.swagger.v3.oas.models.Operation;
-import io.swagger.v3.oas.models.media.Schema;
 import io.swagger.v3.oas.models.parameters.Parameter;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springdoc.core.customizers.OpenApiCustomizer;
 
 /**
- * Completes parameters. One without a description of its own gets that of its name, in a path that
- * of its place. An id is text, as answers give it; the example of a list is a list.
+ * Completes parameters. One without a description of its own gets that of its name, which may be
+ * that of members of this name, and in a path that of its place. An id is text, as answers give it;
+ * the example of a list is a list.
  */
 class DocumentedParameters implements OpenApiCustomizer {
 
@@ -57,7 +55,6 @@ class DocumentedParameters implements OpenApiCustomizer {
           Map.entry("checkedBefore", "Only checks made before this moment."),
           Map.entry("checkedFrom", "Only checks made at this moment or after it."),
           Map.entry("code", "Only entries about the thing with this code."),
-          Map.entry("confidence", "Confidence level of the intervals."),
           Map.entry("Content-Encoding", "gzip, where the body is compressed."),
           Map.entry("cursor", "The cursor of the page before; left out for the first page."),
           Map.entry("die", "Only readings of items from this die, drum, mould or cavity."),
@@ -65,13 +62,10 @@ class DocumentedParameters implements OpenApiCustomizer {
           Map.entry("direction", "Only readings outside on this side."),
           Map.entry("estimator", "How sigma is estimated; as the chart does it where left out."),
           Map.entry("greenTyre", "Only cures of the green tyre with this number."),
-          Map.entry("instrument", "Code of the instrument."),
           Map.entry("kind", "How the readings are charted; as the chart does it where left out."),
           Map.entry("leaf", "Only readings of items on this leaf of a truck."),
           Map.entry("limit", "The most entries on one page."),
           Map.entry("lot", "Only what belongs to this lot."),
-          Map.entry("measuredBefore", "End of the window of measurement times, exclusive."),
-          Map.entry("measuredFrom", "Start of the window of measurement times, inclusive."),
           Map.entry("mould", "Only cures with this mould."),
           Map.entry("operator", "Only readings that this operator measured."),
           Map.entry("phase", "Only readings taken in this phase."),
@@ -102,10 +96,10 @@ class DocumentedParameters implements OpenApiCustomizer {
       boolean inPath = "path".equals(parameter.getIn());
       if (parameter.getDescription() == null) {
         parameter.setDescription(
-            inPath ? ofPlace(path, parameter.getName()) : BY_NAME.get(parameter.getName()));
+            inPath ? ofPlace(path, parameter.getName()) : ofName(parameter.getName()));
       }
       if (inPath && "id".equals(parameter.getName())) {
-        writeAsText(parameter.getSchema());
+        RecordSchemas.asId(parameter.getSchema());
       }
       if (parameter.getSchema().getItems() != null
           && parameter.getExample() instanceof String example) {
@@ -114,14 +108,13 @@ class DocumentedParameters implements OpenApiCustomizer {
     }
   }
 
+  private static @Nullable String ofName(String name) {
+    String known = BY_NAME.get(name);
+    return known == null ? MemberDescriptions.of(name) : known;
+  }
+
   private static @Nullable String ofPlace(String[] path, String name) {
     int place = List.of(path).indexOf("{" + name + "}");
     return place < 1 ? null : IN_PATHS.get(path[place - 1]);
-  }
-
-  private static void writeAsText(Schema<?> schema) {
-    schema.setTypes(new LinkedHashSet<>(Set.of("string")));
-    schema.setFormat(null);
-    schema.setPattern("^[0-9]{1,18}$");
   }
 }

@@ -20,19 +20,9 @@ import org.springframework.web.servlet.support.ServletUriComponentsBuilder;
 @JsonInclude(JsonInclude.Include.NON_NULL)
 public record Page<T>(List<T> items, @Nullable String next, @Nullable String cursor) {
 
-  private static final String CURSOR = "cursor=";
-
-  /** A page whose next one is at an address that {@link #cut} gave. */
-  public Page(List<T> items, @Nullable String next) {
-    this(
-        items,
-        next,
-        next == null ? null : next.substring(next.lastIndexOf(CURSOR) + CURSOR.length()));
-  }
-
   /** A list that is short enough to be one page. */
   public static <T> Page<T> whole(List<T> items) {
-    return new Page<>(items, null);
+    return new Page<>(items, null, null);
   }
 
   /**
@@ -46,14 +36,20 @@ public record Page<T>(List<T> items, @Nullable String next, @Nullable String cur
       return whole(found);
     }
     List<T> items = found.subList(0, limit);
+    String cursor = cursorAfter.apply(items.get(limit - 1));
     String next =
         ServletUriComponentsBuilder.fromCurrentRequestUri()
             .query(withoutCursor())
-            .queryParam("cursor", cursorAfter.apply(items.get(limit - 1)))
+            .queryParam("cursor", cursor)
             .build(true)
             .toUri()
             .toString();
-    return new Page<>(List.copyOf(items), next.substring(next.indexOf("/api/")));
+    return new Page<>(List.copyOf(items), next.substring(next.indexOf("/api/")), cursor);
+  }
+
+  /** The same page of what its things are shown as. */
+  public <V> Page<V> of(List<V> shown) {
+    return new Page<>(shown, next, cursor);
   }
 
   private static String withoutCursor() {
@@ -64,7 +60,7 @@ public record Page<T>(List<T> items, @Nullable String next, @Nullable String cur
     return query == null
         ? ""
         : Stream.of(query.split("&"))
-            .filter(parameter -> !parameter.startsWith(CURSOR) && !parameter.isEmpty())
+            .filter(parameter -> !parameter.startsWith("cursor=") && !parameter.isEmpty())
             .collect(Collectors.joining("&"));
   }
 }

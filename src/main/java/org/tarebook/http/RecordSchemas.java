@@ -80,11 +80,16 @@ class RecordSchemas extends ModelResolver {
     }
     for (RecordComponent member : type.getRecordComponents()) {
       if (member.isAnnotationPresent(WireId.class)) {
-        Schema<?> shown = Objects.requireNonNull(schema.getProperties().get(member.getName()));
-        shown.setTypes(new LinkedHashSet<>(Set.of("string")));
-        shown.setFormat(null);
+        asId(Objects.requireNonNull(schema.getProperties().get(member.getName())));
       }
     }
+  }
+
+  /** Shows a whole number as the id that it is. */
+  static void asId(Schema<?> shown) {
+    shown.setTypes(new LinkedHashSet<>(Set.of("string")));
+    shown.setFormat(null);
+    shown.setPattern(WireId.PATTERN);
   }
 
   /**

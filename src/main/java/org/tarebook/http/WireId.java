@@ -30,10 +30,13 @@ import tools.jackson.databind.ser.std.ToStringSerializer;
 @JsonDeserialize(using = WireId.Reader.class)
 public @interface WireId {
 
+  /** What an id is like, for the API document and for whoever reads one. */
+  String PATTERN = "^[0-9]{1,18}$";
+
   /** Reads an id. */
   final class Reader extends StdDeserializer<Long> {
 
-    private static final Pattern DIGITS = Pattern.compile("[0-9]{1,18}");
+    private static final Pattern DIGITS = Pattern.compile(PATTERN);
 
     Reader() {
       super(Long.class);

@@ -94,7 +94,7 @@ class ItemController {
             found,
             limit,
             last -> new Cursor(last.recordedAt() + " " + last.item().number()).seal(question));
-    return new Page<>(page.items().stream().map(this::view).toList(), page.next());
+    return page.of(page.items().stream().map(this::view).toList());
   }
 
   private static ItemStore.Place place(String position) {

@@ -65,7 +65,7 @@ class ComponentController {
   @Operation(
       operationId = "createComponent",
       summary = "Record a component",
-      description = "The code is for ever; it is never used again.")
+      description = "The code cannot be changed and is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Component made = components.create(request, this::make, actor);
@@ -78,7 +78,7 @@ class ComponentController {
       operationId = "createComponents",
       summary = "Record many components from CSV",
       description =
-          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+          "Columns are the members of one, in any order. All rows are recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

@@ -73,7 +73,7 @@ class InstrumentController {
   @Operation(
       operationId = "createInstrument",
       summary = "Record a instrument",
-      description = "The code is for ever; it is never used again.")
+      description = "The code cannot be changed and is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Instrument made = instruments.create(request, sent -> make(sent, actor), actor);
@@ -86,7 +86,7 @@ class InstrumentController {
       operationId = "createInstruments",
       summary = "Record many instruments from CSV",
       description =
-          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+          "Columns are the members of one, in any order. All rows are recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

@@ -65,7 +65,7 @@ class LineController {
   @Operation(
       operationId = "createLine",
       summary = "Record a line",
-      description = "The code is for ever; it is never used again.")
+      description = "The code cannot be changed and is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Line made = lines.create(request, this::make, actor);
@@ -78,7 +78,7 @@ class LineController {
       operationId = "createLines",
       summary = "Record many lines from CSV",
       description =
-          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+          "Columns are the members of one, in any order. All rows are recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

@@ -72,8 +72,7 @@ class PressController {
   @Operation(
       operationId = "createPress",
       summary = "Record a press",
-      description =
-          "The code is for ever; cavities and station stay. A rebuilt press is a new one.")
+      description = "Code, cavities and station cannot be changed. A rebuilt press is a new one.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Press made = presses.create(request, this::make, actor);
@@ -86,7 +85,7 @@ class PressController {
       operationId = "createPresses",
       summary = "Record many presses from CSV",
       description =
-          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+          "Columns are the members of one, in any order. All rows are recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

@@ -70,7 +70,7 @@ class ProductController {
   @Operation(
       operationId = "createProduct",
       summary = "Record a product",
-      description = "The code is for ever; it is never used again.")
+      description = "The code cannot be changed and is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Product made = products.create(request, this::make, actor);
@@ -83,7 +83,7 @@ class ProductController {
       operationId = "createProducts",
       summary = "Record many products from CSV",
       description =
-          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+          "Columns are the members of one, in any order. All rows are recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

@@ -145,7 +145,7 @@ public class Register<T extends Coded> {
         repository.findByCodeGreaterThanOrderByCode(
             from == null ? "" : from.position(), Limit.of(limit + 1));
     Page<T> page = Page.cut(found, limit, last -> new Cursor(last.code()).seal(question));
-    return new Page<>(page.items().stream().map(toView).toList(), page.next());
+    return page.of(page.items().stream().map(toView).toList());
   }
 
   /** The moment a change is noted under. */

@@ -67,7 +67,7 @@ class StationController {
   @Operation(
       operationId = "createStation",
       summary = "Record a station",
-      description = "The code is for ever; it is never used again.")
+      description = "The code cannot be changed and is never used again.")
   @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
   ResponseEntity<View> create(@Valid @RequestBody Request request, Actor actor) {
     Station made = stations.create(request, this::make, actor);
@@ -80,7 +80,7 @@ class StationController {
       operationId = "createStations",
       summary = "Record many stations from CSV",
       description =
-          "Columns are the members of one, in any order. All or nothing; every fault is told.")
+          "Columns are the members of one, in any order. All rows are recorded or none; a refusal lists every fault.")
   @PostMapping(path = "/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

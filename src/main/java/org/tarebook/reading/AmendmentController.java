@@ -118,7 +118,7 @@ class AmendmentController {
                 limit + 1),
             limit,
             last -> new Cursor(last.recordedAt() + " " + last.id()).seal(question));
-    return new Page<>(page.items().stream().map(AmendmentController::view).toList(), page.next());
+    return page.of(page.items().stream().map(AmendmentController::view).toList());
   }
 
   private record Place(Instant recordedAt, long id) {

@@ -156,7 +156,7 @@ class ReadingController {
             found,
             limit,
             last -> new Cursor(last.event().measuredAt() + " " + last.id()).seal(question));
-    return new Page<>(views.of(plan, page.items()), page.next());
+    return page.of(views.of(plan, page.items()));
   }
 
   @GetMapping(produces = MediaType.APPLICATION_NDJSON_VALUE)

@@ -112,8 +112,8 @@ class SpecificationController {
       operationId = "recordSpecifications",
       summary = "Record many revisions from CSV",
       description =
-          "Columns are characteristic and the members of a revision, in any order. All or nothing;"
-              + " every fault is told with its line.")
+          "Columns are characteristic and the members of a revision, in any order. All rows are"
+              + " recorded or none; a refusal lists every fault with its line.")
   @PostMapping(path = "/api/v1/specifications/bulk", consumes = "text/csv")
   ResponseEntity<Register.Recorded> createAll(HttpServletRequest body, Actor actor)
       throws IOException {

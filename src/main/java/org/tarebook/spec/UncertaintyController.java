@@ -86,8 +86,7 @@ class UncertaintyController {
             limit,
             last -> new Cursor(String.valueOf(last.id())).seal(question));
     Names names = names();
-    return new Page<>(
-        page.items().stream().map(one -> view(one, names, null, null)).toList(), page.next());
+    return page.of(page.items().stream().map(one -> view(one, names, null, null)).toList());
   }
 
   @Operation(

@@ -30,9 +30,6 @@ import tools.jackson.databind.JsonNode;
 /** Walks the API document: every parameter refuses what is only nearly a value, by its name. */
 class StrictParametersTests {
 
-  /** The pattern of what is an id: text in the document, a whole number inside. */
-  private static final String ID = "^[0-9]{1,18}$";
-
   private static final List<String> NEARLY_WHOLE =
       List.of("0x10", "#10", " 5", "5 ", "+5", "1.0", "1e1", "NaN", "1e400", "", "yes");
 
@@ -142,7 +139,7 @@ class StrictParametersTests {
     if (known.has("enum")) {
       return "enum";
     }
-    if (known.path("pattern").asString("").equals(ID)) {
+    if (known.path("pattern").asString("").equals(WireId.PATTERN)) {
       return "id";
     }
     return known.path("format").asString("").equals("date-time")
