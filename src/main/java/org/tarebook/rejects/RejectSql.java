@@ -38,48 +38,94 @@ final class RejectSql {
   private RejectSql() {}
 
   /**
-   * The version that a lock had at the moment: that before the first that was taken from then on.
-   * One row of an index for each row that asks: H2 computes a common table expression anew for each
-   * row that it is joined with.
+   * How a statement comes by the version that a lock had at the moment: that before the first that
+   * was taken from then on. PostgreSQL hashes the versions of all locks once. H2 computes a common
+   * table expression anew for each row that it is joined with, and reads one row of an index
+   * instead.
+   *
+   * @param locks what the statement begins with
+   * @param join what rows that have the lock are joined with
+   * @param version the version
    */
-  private static String standing(String lock) {
-    return """
-        coalesce((select m.version - 1 from lock_moment m where m.lock_id = %1$s
-          and m.taken_at >= :asOf order by m.lock_id, m.taken_at fetch first 1 rows only),
-          (select w.version from write_lock w where w.id = %1$s))"""
-        .formatted(lock);
+  private record Standing(String locks, String join, String version) {
+
+    static Standing of(Vendor vendor, String lock) {
+      return vendor == Vendor.H2
+          ? new Standing("", "", byIndex(lock))
+          : new Standing(
+              "with stood as (select w.id, "
+                  + version("w.id", "w.version")
+                  + " as version from write_lock w)\n",
+              " left join stood v on v.id = " + lock,
+              "v.version");
+    }
+
+    /** The version alone, by one row of an index for each row that asks. */
+    static String byIndex(String lock) {
+      return version(lock, "(select w.version from write_lock w where w.id = " + lock + ")");
+    }
+
+    private static String version(String lock, String now) {
+      return """
+          coalesce((select m.version - 1 from lock_moment m where m.lock_id = %s
+            and m.taken_at >= :asOf order by m.lock_id, m.taken_at fetch first 1 rows only), %s)"""
+          .formatted(lock, now);
+    }
+  }
+
+  private static Standing ofReadings(Vendor vendor) {
+    return Standing.of(vendor, "coalesce(r.chart_id, r.characteristic_id)");
   }
 
   /**
    * What of the record is looked at, as parts of a statement.
    *
-   * @param stood what of readings {@code r} stood
+   * @param locks what the statement begins with
+   * @param joined what readings {@code r} are joined with
+   * @param stood what of them stood
    * @param successor what a successor result {@code s} must satisfy
    * @param later what a later one {@code t} must satisfy to take its place
    * @param uncounted what makes a cause {@code u} stand
-   * @param cured what of cures {@code c} stood
+   * @param press what cures {@code c} are joined with
+   * @param cured what of them stood
    * @param verdict what a verdict {@code d} must satisfy
    * @param next what a later one {@code n} must satisfy to take its place
    */
   record Look(
+      String locks,
+      String joined,
       String stood,
       String successor,
       String later,
       String uncounted,
+      String press,
       String cured,
       String verdict,
       String next) {
 
     static final Look NOW =
         new Look(
-            "", CatchUps.counts("s"), CatchUps.counts("t"), "u.until_version is null", "", "", "");
+            "",
+            "",
+            "",
+            CatchUps.counts("s"),
+            CatchUps.counts("t"),
+            "u.until_version is null",
+            "",
+            "",
+            "",
+            "");
 
-    static final Look AS_OF = asOf();
-
-    private static Look asOf() {
-      String reading = standing("coalesce(r.chart_id, r.characteristic_id)");
-      String press = standing("c.press_id");
+    static Look of(@Nullable Object asOf, Vendor vendor) {
+      if (asOf == null) {
+        return NOW;
+      }
+      Standing readings = ofReadings(vendor);
+      Standing presses = Standing.of(vendor, "c.press_id");
+      String reading = readings.version();
       return new Look(
+          readings.locks(),
+          readings.join(),
           "r.lock_version <= " + reading + " and ",
           CatchUps.version("s") + " <= " + reading,
           CatchUps.version("t") + " <= " + reading,
@@ -88,24 +134,22 @@ final class RejectSql {
               + " and (u.until_version is null or u.until_version > "
               + reading
               + ")",
-          "c.lock_version <= " + press + " and ",
-          " and d.lock_version <= " + press,
-          " and n.lock_version <= " + press);
-    }
-
-    static Look of(@Nullable Object asOf) {
-      return asOf == null ? NOW : AS_OF;
+          presses.join(),
+          "c.lock_version <= " + presses.version() + " and ",
+          " and d.lock_version <= " + presses.version(),
+          " and n.lock_version <= " + presses.version());
     }
   }
 
   /** Readings that also satisfy {@code narrowed}, in the order of items. */
   static String readings(String which, String narrowed, Look look) {
-    return selected(which, narrowed, look) + ORDER;
+    return look.locks() + selected(which, narrowed, look) + ORDER;
   }
 
   /** Readings and cavities of cures of the window, in the order of items. */
   static String readingsAndCures(String narrowed, String narrowedCures, Look look) {
-    return selected(INSIDE, narrowed, look)
+    return look.locks()
+        + selected(INSIDE, narrowed, look)
         + "union all\n"
         + cured(CLOSED, narrowedCures, look)
         + "union all\n"
@@ -115,7 +159,7 @@ final class RejectSql {
 
   /** Cavities outside the window that held some tyres. */
   static String otherCures(String narrowedCures, Look look) {
-    return cured(OTHER_CURES, narrowedCures, look) + ORDER;
+    return look.locks() + cured(OTHER_CURES, narrowedCures, look) + ORDER;
   }
 
   /**
@@ -136,7 +180,7 @@ final class RejectSql {
               || ' ' || r.die end as load_place,
           0 as cavity, cast(null as bigint) as product_id, cast(null as integer) as samples,
           cast(null as varchar(32)) as reason, cast(null as varchar(8)) as weight
-        from reading r
+        from reading r%s
         left join successor_result s on s.reading_id = r.id and %s and not exists (
           select 1 from successor_result t where t.reading_id = s.reading_id
           and t.sequence > s.sequence and %s)
@@ -145,6 +189,7 @@ final class RejectSql {
         """
         .formatted(
             Actor.TAREBOOK.name(),
+            look.joined(),
             look.successor(),
             look.later(),
             look.uncounted(),
@@ -165,14 +210,14 @@ final class RejectSql {
             then cast(c.id as varchar(40)) || ' ' || cast(y.cavity as varchar(40)) end as load_place,
           y.cavity, h.product_id, d.samples, q.code as reason, q.weight
         from cure c join press p on p.id = c.press_id join cure_schedule h on h.id = c.schedule_id
-        join cure_cavity y on y.cure_id = c.id
+        join cure_cavity y on y.cure_id = c.id%s
         left join cure_verdict d on d.cure_id = c.id%s and not exists (
           select 1 from cure_verdict n where n.cure_id = d.cure_id and n.number > d.number%s)
         left join cure_reason q on q.verdict_id = d.id and q.cavity = y.cavity
           and q.weight <> 'REMARK'
         where %s%s%s
         """
-        .formatted(look.verdict(), look.next(), look.cured(), which, narrowed);
+        .formatted(look.press(), look.verdict(), look.next(), look.cured(), which, narrowed);
   }
 
   /** Or shift calendars have moved a moment into another shift since; looked at only where any. */
@@ -190,11 +235,12 @@ final class RejectSql {
    *
    * @param moved whether shift calendars have changed since
    */
-  static String changedReadings(String narrowed, boolean moved) {
+  static String changedReadings(String narrowed, boolean moved, Vendor vendor) {
+    Standing standing = ofReadings(vendor);
     return """
-        with asked as (
+        %s asked as (
           select r.id, r.measured_at, r.lock_version, %s as version
-          from reading r
+          from reading r%s
           where %s%s
         )
         select count(*) from asked a where a.lock_version > a.version
@@ -205,7 +251,9 @@ final class RejectSql {
         %s
         """
         .formatted(
-            standing("coalesce(r.chart_id, r.characteristic_id)"),
+            standing.locks().isEmpty() ? "with" : standing.locks() + ",",
+            standing.version(),
+            standing.join(),
             INSIDE,
             narrowed,
             CatchUps.version("s"),
@@ -233,7 +281,7 @@ final class RejectSql {
           and d.lock_version > c.version)
           %s)%s
         """
-        .formatted(standing("a.press_id"), orMoved("c.counted_at", moved), narrowed);
+        .formatted(Standing.byIndex("a.press_id"), orMoved("c.counted_at", moved), narrowed);
   }
 
   /**

@@ -134,7 +134,7 @@ class RejectStore {
     if (asked.scope().empty()) {
       return;
     }
-    Look look = Look.of(asked.asOf());
+    Look look = Look.of(asked.asOf(), vendor);
     Map<String, Object> values = asked.values();
     WindowItems items = new WindowItems();
     read(
@@ -165,7 +165,7 @@ class RejectStore {
   /** Adds what was measured and cured of the items outside the window. */
   private void complete(WindowItems items, Asked asked, Map<String, Object> values) {
     Set<String> inside = Set.copyOf(items.end());
-    Look look = Look.of(asked.asOf());
+    Look look = Look.of(asked.asOf(), vendor);
     Map<String, Object> more = new HashMap<>(values);
     more.put("names", array("varchar", items.names()));
     if (!asked.presses().isEmpty() && !items.names().isEmpty()) {
@@ -209,7 +209,7 @@ class RejectStore {
       return 0;
     }
     boolean moved = moved(asked);
-    long readings = changed(RejectSql.changedReadings(asked.readings(), moved), asked);
+    long readings = changed(RejectSql.changedReadings(asked.readings(), moved, vendor), asked);
     return asked.presses().isEmpty()
         ? readings
         : readings + changed(RejectSql.changedCures(asked.cures(), moved), asked);

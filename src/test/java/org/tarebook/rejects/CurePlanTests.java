@@ -26,7 +26,7 @@ class CurePlanTests {
     try (Works works = Works.start(vendor)) {
       works.fill(1000);
       new PressLoads(works).fillMany(30_000);
-      for (Look look : List.of(Look.NOW, Look.AS_OF)) {
+      for (Look look : List.of(Look.NOW, Look.of(DAY, vendor))) {
         assertByIndexes(plan(works, RejectSql.readingsAndCures("", "", look)));
         assertByIndexes(
             plan(works, RejectSql.readingsAndCures("", " and c.press_id in (1, 2)", look)));
