@@ -16,11 +16,14 @@ import org.tarebook.audit.Actor;
 /**
  * One cell of the table of permissions: who may do it.
  *
- * @param roles the roles that may
+ * @param roles the roles that may; none where it is open to everybody
  * @param person whether it must be a person with their own token
  */
 record Permission(Set<Role> roles, boolean person)
     implements AuthorizationManager<RequestAuthorizationContext> {
+
+  /** Everybody, with a token or without. */
+  static final Permission OPEN = new Permission(EnumSet.noneOf(Role.class), false);
 
   /** Whoever holds a token with one of these roles. */
   static Permission of(Role... roles) {
@@ -35,6 +38,9 @@ record Permission(Set<Role> roles, boolean person)
   @Override
   public AuthorizationResult authorize(
       Supplier<? extends @Nullable Authentication> asking, RequestAuthorizationContext context) {
+    if (open()) {
+      return new Decision(true, "");
+    }
     Authentication authentication = asking.get();
     if (authentication == null || !(authentication.getPrincipal() instanceof Tokens.Shown shown)) {
       return new Decision(false, "A token is needed.");
@@ -42,6 +48,11 @@ record Permission(Set<Role> roles, boolean person)
     boolean granted =
         roles.contains(shown.role()) && (!person || shown.actor().kind() == Actor.Kind.PERSON);
     return new Decision(granted, granted ? "" : words(shown));
+  }
+
+  /** Whether it needs no token. */
+  boolean open() {
+    return roles.isEmpty();
   }
 
   private String words(Tokens.Shown shown) {

@@ -6,13 +6,13 @@ import jakarta.servlet.http.HttpServletRequest;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Supplier;
-import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.security.authorization.AuthorizationManager;
 import org.springframework.security.authorization.AuthorizationResult;
 import org.springframework.security.core.Authentication;
 import org.springframework.security.web.access.intercept.RequestAuthorizationContext;
+import org.springframework.security.web.util.matcher.OrRequestMatcher;
 import org.springframework.security.web.util.matcher.RequestMatcher;
 import org.springframework.security.web.util.matcher.RequestMatcher.MatchResult;
 
@@ -25,26 +25,27 @@ final class StationReads implements AuthorizationManager<RequestAuthorizationCon
 
   private static final Permission ANYONE = Permission.of(Role.values());
 
-  private static final List<RequestMatcher> PLANT =
-      Stream.of(
-              "/api/v1/lines/**",
-              "/api/v1/stations/**",
-              "/api/v1/instruments",
-              "/api/v1/instruments/{code}",
-              "/api/v1/instruments/{code}/revisions/**",
-              "/api/v1/components/**",
-              "/api/v1/products/**",
-              "/api/v1/shift-calendars/**",
-              "/api/v1/characteristics",
-              "/api/v1/characteristics/{code}",
-              "/api/v1/control-plan/**",
-              "/api/v1/rule-sets",
-              "/api/v1/presses/**",
-              "/api/v1/column-plans/**",
-              "/api/v1/cure-schedules/**",
-              "/api/v1/items/**")
-          .<RequestMatcher>map(pattern -> pathPattern(pattern))
-          .toList();
+  private static final List<String> PLANT =
+      List.of(
+          "/api/v1/lines/**",
+          "/api/v1/stations/**",
+          "/api/v1/instruments",
+          "/api/v1/instruments/{code}",
+          "/api/v1/instruments/{code}/revisions/**",
+          "/api/v1/components/**",
+          "/api/v1/products/**",
+          "/api/v1/shift-calendars/**",
+          "/api/v1/characteristics",
+          "/api/v1/characteristics/{code}",
+          "/api/v1/control-plan/**",
+          "/api/v1/rule-sets",
+          "/api/v1/presses/**",
+          "/api/v1/column-plans/**",
+          "/api/v1/cure-schedules/**",
+          "/api/v1/items/**");
+
+  private static final RequestMatcher OF_PLANT =
+      new OrRequestMatcher(PLANT.stream().<RequestMatcher>map(each -> pathPattern(each)).toList());
 
   private static final String OF_CHART =
       "select l.code from chart c join line l on l.id = c.line_id where c.code = ?";
@@ -58,13 +59,14 @@ final class StationReads implements AuthorizationManager<RequestAuthorizationCon
    * @param by the parts of the address or parameters that name it, each with the query that finds
    *     whose it is; one of them must be there
    */
-  private record Row(RequestMatcher path, boolean ofStation, Map<String, String> by) {
+  private record Row(
+      String pattern, RequestMatcher path, boolean ofStation, Map<String, String> by) {
     static Row ofLine(String pattern, Map<String, String> by) {
-      return new Row(pathPattern(pattern), false, by);
+      return new Row(pattern, pathPattern(pattern), false, by);
     }
 
     static Row ofStation(String pattern, Map<String, String> by) {
-      return new Row(pathPattern(pattern), true, by);
+      return new Row(pattern, pathPattern(pattern), true, by);
     }
   }
 
@@ -119,10 +121,34 @@ final class StationReads implements AuthorizationManager<RequestAuthorizationCon
                       + " join station s on s.id = p.station_id join line l on l.id = s.line_id"
                       + " where u.id = ?")));
 
+  /** What a token with the role STATION reads at an address. */
+  enum Share {
+    /** All of it. */
+    ALL,
+    /** What belongs to its own station or line, where it is of one. */
+    OWN,
+    /** Nothing. */
+    NONE
+  }
+
   private final JdbcClient jdbc;
 
   StationReads(JdbcClient jdbc) {
     this.jdbc = jdbc;
+  }
+
+  /**
+   * What a token with the role STATION reads by an operation.
+   *
+   * @param path as the API document writes it, with the names of its parts in braces
+   */
+  static Share of(String path) {
+    if (PLANT.stream().anyMatch(pattern -> PermissionTable.fits(pattern, path))) {
+      return Share.ALL;
+    }
+    return ROWS.stream().anyMatch(row -> PermissionTable.fits(row.pattern(), path))
+        ? Share.OWN
+        : Share.NONE;
   }
 
   @Override
@@ -135,7 +161,7 @@ final class StationReads implements AuthorizationManager<RequestAuthorizationCon
       return ANYONE.authorize(asking, context);
     }
     HttpServletRequest request = context.getRequest();
-    if (PLANT.stream().anyMatch(pattern -> pattern.matches(request))) {
+    if (OF_PLANT.matches(request)) {
       return new Permission.Decision(true, "");
     }
     for (Row row : ROWS) {

@@ -44,7 +44,7 @@ class BackupController {
       operationId = "takeBackup",
       summary = "Take a backup",
       description =
-          "Needs an administrator's token, and is on the audit list. The whole record as it stood at"
+          "Is on the audit list. The whole record as it stood at"
               + " one moment, while others go on writing: a zip that holds a CSV for each table and,"
               + " as its last entry, manifest.json with types, rows and SHA-256 of each. The command"
               + " restore brings it into an empty database of either kind. The digests of tokens are"

@@ -60,7 +60,7 @@ class KeptStudyController {
       operationId = "keepStudy",
       summary = "Keep a study",
       description =
-          "Needs a person's token. Studies one chart and keeps question, answer and its digest, with"
+          "Studies one chart and keeps question, answer and its digest, with"
               + " the version of the chart's record it rests on. Figures that are known as of now only"
               + " are left out.")
   @RetrySafe

@@ -140,7 +140,7 @@ class InstrumentCheckController {
       operationId = "voidInstrumentCheck",
       summary = "Void an instrument check",
       description =
-          "Needs a person's token. For a check that was recorded wrongly, such as one with a"
+          "For a check that was recorded wrongly, such as one with a"
               + " mistyped indication: it stays on record with its standing VOIDED and says nothing"
               + " of its instrument any more. Doubts stand as if it had never been made: one that"
               + " it opened is lifted, one that it closed is open again; readings follow, the newest"

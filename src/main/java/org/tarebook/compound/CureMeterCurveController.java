@@ -86,7 +86,7 @@ class CureMeterCurveController {
       operationId = "recordCureMeterCurve",
       summary = "Record a cure-meter curve",
       description =
-          "Needs a person's token. Up to 5000 points in the order of time. ML is the lowest torque,"
+          "Up to 5000 points in the order of time. ML is the lowest torque,"
               + " MH the highest behind it; a time to a torque is the first upward crossing behind"
               + " ML, straight between points. A figure the curve does not have is absent and told"
               + " under notComputed. The same key with the same content is answered as stored.")

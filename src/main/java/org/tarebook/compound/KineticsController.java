@@ -63,7 +63,7 @@ class KineticsController {
       operationId = "recordKinetics",
       summary = "Record a revision of a compound's kinetics",
       description =
-          "Needs a person's token. How the rate of cure depends on temperature, and how heat passes"
+          "How the rate of cure depends on temperature, and how heat passes"
               + " through the compound. An activation energy is stated, or found from cure times or"
               + " cure-meter curves at two temperatures or more; there is no default. Figures are"
               + " estimates to be compared with a thermocouple study and release no tyre. The same"

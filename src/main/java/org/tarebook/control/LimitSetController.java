@@ -130,7 +130,7 @@ class LimitSetController {
       operationId = "freezeLimits",
       summary = "Freeze limits",
       description =
-          "Needs a person's token. Limits are computed from the baseline and never change"
+          "Limits are computed from the baseline and never change"
               + " afterwards. They judge every point from inForceFrom on, which may lie in the"
               + " past, until the next set of the same stratum; signals are raised and withdrawn"
               + " accordingly.")
@@ -164,7 +164,7 @@ class LimitSetController {
       operationId = "withdrawLimits",
       summary = "Withdraw a limit set",
       description =
-          "Needs a person's token. For limits that were frozen wrongly, such as those of another"
+          "For limits that were frozen wrongly, such as those of another"
               + " baseline: the set stays on record and judges nothing any more. The set before it of"
               + " the same stratum, or that of the whole chart, is in force again where it was;"
               + " signals are raised and withdrawn accordingly, as after freezing. A set that begins"

@@ -123,7 +123,7 @@ class SignalController {
       operationId = "respondToSignal",
       summary = "Respond to a signal",
       description =
-          "Needs a person's token. Says what was found and what was done; the signal is open no"
+          "Says what was found and what was done; the signal is open no"
               + " longer. A further response may follow.")
   @RetrySafe
   @PostMapping(path = "/{id}/responses", consumes = MediaType.APPLICATION_JSON_VALUE)

@@ -9,6 +9,7 @@ import java.util.Collection;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import org.tarebook.quantity.Decimals;
 import tools.jackson.databind.json.JsonMapper;
@@ -22,6 +23,8 @@ import tools.jackson.databind.node.ObjectNode;
  * between its values.
  */
 public final class CsvForm<T> {
+
+  private static final Pattern NUMBER = Pattern.compile("-?[0-9]+(\\.[0-9]+)?(E-?[0-9]+)?");
 
   private final Class<T> type;
   private final JsonMapper json;
@@ -163,6 +166,15 @@ public final class CsvForm<T> {
                 + (quote + 2));
       }
     }
+  }
+
+  /**
+   * A value for a field that a spreadsheet shows as it is: an apostrophe before what would be taken
+   * for a formula.
+   */
+  public static String safe(String text) {
+    boolean formula = !text.isEmpty() && "=+-@\t\r".indexOf(text.charAt(0)) >= 0;
+    return formula && !NUMBER.matcher(text).matches() ? "'" + text : text;
   }
 
   /** One field as CSV writes it: quoted where it must be. */

@@ -13,14 +13,13 @@ import org.springframework.beans.factory.annotation.Qualifier;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
-import org.springframework.core.annotation.Order;
 import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandlerMapping;
 
 /** The API document: what is the same for all of it. */
 @Configuration(proxyBeanMethods = false)
 class DocumentConfiguration {
 
-  private static final String TOKEN = "token";
+  static final String TOKEN = "token";
 
   private static final String PURPOSE =
       """
@@ -68,34 +67,19 @@ class DocumentConfiguration {
     return new RecordSchemas(mappers.jsonMapper());
   }
 
+  /** One after the other: what comes later reads what came before. */
   @Bean
-  @Order(1)
-  OpenApiCustomizer documentedOperations(
-      @Qualifier("requestMappingHandlerMapping") RequestMappingHandlerMapping mapping) {
-    return new DocumentedOperations(mapping);
-  }
-
-  @Bean
-  @Order(2)
-  OpenApiCustomizer documentedProblems() {
-    return new DocumentedProblems();
-  }
-
-  @Bean
-  @Order(3)
-  OpenApiCustomizer documentedTags() {
-    return new DocumentedTags();
-  }
-
-  @Bean
-  @Order(4)
-  OpenApiCustomizer documentedParameters() {
-    return new DocumentedParameters();
-  }
-
-  @Bean
-  @Order(5)
-  OpenApiCustomizer portableSchemas() {
-    return new PortableSchemas();
+  OpenApiCustomizer document(
+      @Qualifier("requestMappingHandlerMapping") RequestMappingHandlerMapping mapping,
+      OperationRoles roles) {
+    List<OpenApiCustomizer> parts =
+        List.of(
+            new DocumentedOperations(mapping),
+            new DocumentedRoles(roles),
+            new DocumentedProblems(),
+            new DocumentedTags(),
+            new DocumentedParameters(),
+            new PortableSchemas());
+    return document -> parts.forEach(part -> part.customise(document));
   }
 }

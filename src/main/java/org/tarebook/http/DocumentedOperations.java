@@ -16,6 +16,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
@@ -24,6 +25,7 @@ import java.util.stream.Stream;
 import org.springdoc.core.customizers.OpenApiCustomizer;
 import org.springframework.core.annotation.AnnotatedElementUtils;
 import org.springframework.core.annotation.MergedAnnotations;
+import org.springframework.http.HttpHeaders;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.web.bind.annotation.RequestMethod;
@@ -89,6 +91,10 @@ class DocumentedOperations implements OpenApiCustomizer {
       return handler.getMethod().getReturnType() == void.class;
     }
 
+    boolean lists() {
+      return handler.getMethod().getReturnType() == Page.class;
+    }
+
     /** Whether no annotation says with what status it answers. */
     boolean decidesItsStatus() {
       return ResponseEntity.class.isAssignableFrom(handler.getMethod().getReturnType())
@@ -148,7 +154,11 @@ class DocumentedOperations implements OpenApiCustomizer {
       answerCreated(operation.getResponses());
     }
     if (first.handler().hasMethodAnnotation(RetrySafe.class)) {
+      takeKey(operation);
       answerRepeats(operation.getResponses());
+    }
+    if (first.lists()) {
+      answerPages(operation.getResponses());
     }
     ways.stream().filter(Way::streams).forEach(way -> answerStream(operation.getResponses(), way));
   }
@@ -173,6 +183,22 @@ class DocumentedOperations implements OpenApiCustomizer {
     }
   }
 
+  /** The header that stands in for the key in a body. */
+  private static void takeKey(Operation operation) {
+    if (operation.getRequestBody() != null
+        && operation.getRequestBody().getContent().containsKey(MediaType.APPLICATION_JSON_VALUE)) {
+      operation.addParametersItem(
+          new Parameter()
+              .in("header")
+              .name(KeyReader.HEADER)
+              .required(false)
+              .description(
+                  "For senders whose keys are made on the way: it stands in for the member key, which"
+                      + " may then be left out; where both are sent they must be the same.")
+              .schema(text()));
+    }
+  }
+
   /** Where the annotations say nothing, what is posted is made. */
   private static void answerCreated(ApiResponses responses) {
     ApiResponse only = responses.remove("200");
@@ -194,6 +220,18 @@ class DocumentedOperations implements OpenApiCustomizer {
       repeated.setContent(content);
     }
     responses.putIfAbsent("200", repeated);
+  }
+
+  /** A page is answered as CSV too, and names the next in a header. */
+  private static void answerPages(ApiResponses responses) {
+    ApiResponse page = Objects.requireNonNull(responses.get("200"));
+    page.getContent()
+        .putIfAbsent("text/csv", new io.swagger.v3.oas.models.media.MediaType().schema(text()));
+    page.addHeaderObject(
+        HttpHeaders.LINK,
+        new Header()
+            .description("The address of the next page, with rel=\"next\"; absent on the last.")
+            .schema(text()));
   }
 
   private static void answerStream(ApiResponses responses, Way way) {

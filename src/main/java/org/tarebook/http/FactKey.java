@@ -1,5 +1,6 @@
 package org.tarebook.http;
 
+import com.fasterxml.jackson.annotation.JacksonAnnotationsInside;
 import jakarta.validation.Constraint;
 import jakarta.validation.Payload;
 import jakarta.validation.ReportAsSingleViolation;
@@ -8,8 +9,14 @@ import java.lang.annotation.ElementType;
 import java.lang.annotation.Retention;
 import java.lang.annotation.RetentionPolicy;
 import java.lang.annotation.Target;
+import tools.jackson.databind.annotation.JsonDeserialize;
 
-/** The sender's own key of a fact, which a retry repeats: 1 to 64 visible ASCII characters. */
+/**
+ * The sender's own key of a fact, which a retry repeats: 1 to 64 visible ASCII characters. The
+ * header {@code Idempotency-Key} may bear it.
+ */
+@JacksonAnnotationsInside
+@JsonDeserialize(using = KeyReader.class)
 @Pattern(regexp = "[!-~]{1,64}")
 @ReportAsSingleViolation
 @Constraint(validatedBy = {})

@@ -21,12 +21,14 @@ import org.springframework.core.convert.ConversionService;
 import org.springframework.core.convert.converter.Converter;
 import org.springframework.core.convert.converter.ConverterFactory;
 import org.springframework.format.FormatterRegistry;
+import org.springframework.http.converter.HttpMessageConverters;
 import org.springframework.validation.Validator;
 import org.springframework.web.bind.support.ConfigurableWebBindingInitializer;
 import org.springframework.web.servlet.config.annotation.InterceptorRegistry;
 import org.springframework.web.servlet.config.annotation.WebMvcConfigurer;
 import org.tarebook.quantity.Decimals;
 import org.tarebook.quantity.Quoted;
+import tools.jackson.databind.json.JsonMapper;
 
 /**
  * Times, numbers, truth values and names in parameters, unknown parameters, unreadable requests,
@@ -37,12 +39,15 @@ class HttpConfiguration implements WebMvcConfigurer {
 
   private static final Duration LONGEST_WAIT = Duration.ofSeconds(5);
 
+  private final JsonMapper json;
   private final int studiesAtOnce;
   private final Duration longestStudy;
 
   HttpConfiguration(
+      JsonMapper json,
       @Value("${tarebook.studies-at-once}") int studiesAtOnce,
       @Value("${tarebook.longest-study}") Duration longestStudy) {
+    this.json = json;
     this.studiesAtOnce = studiesAtOnce;
     this.longestStudy = longestStudy;
   }
@@ -63,6 +68,12 @@ class HttpConfiguration implements WebMvcConfigurer {
     registry.addConverter(String.class, LocalTime.class, Times::timeOfDay);
     registry.addConverter(String.class, Duration.class, Times::duration);
     registry.addConverterFactory(new Names());
+  }
+
+  /** Behind the others: who takes any form gets JSON. */
+  @Override
+  public void configureMessageConverters(HttpMessageConverters.ServerBuilder converters) {
+    converters.configureMessageConvertersList(list -> list.add(new PagesAsCsv(json)));
   }
 
   @Override

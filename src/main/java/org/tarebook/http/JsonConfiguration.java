@@ -33,9 +33,9 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.module.SimpleModule;
 
 /**
- * JSON as it is read and written everywhere: strictly. A member twice, an unknown member, a number
- * in quotes, more digits than an instrument shows, a time without its offset or a null in a list is
- * refused with the place; decimals are never read through binary floats.
+ * JSON as it is read and written everywhere: strictly. A member twice, an unknown member, more
+ * digits than an instrument shows, a time without its offset or a null in a list is refused with
+ * the place; decimals are never read through binary floats, and may be sent as text.
  */
 @Configuration(proxyBeanMethods = false)
 public class JsonConfiguration {
@@ -98,9 +98,9 @@ public class JsonConfiguration {
 
     @Override
     public BigDecimal deserialize(JsonParser parser, DeserializationContext context) {
-      if (!parser.currentToken().isNumeric()) {
+      if (!parser.currentToken().isNumeric() && parser.currentToken() != JsonToken.VALUE_STRING) {
         throw MismatchedInputException.from(
-            parser, BigDecimal.class, "must be a number without quotes, with a decimal point");
+            parser, BigDecimal.class, "must be a number, with a decimal point");
       }
       try {
         return Decimals.parse(parser.getString());

@@ -138,7 +138,7 @@ class ItemController {
       operationId = "correctItem",
       summary = "Correct the registration of an item",
       description =
-          "Needs a person's token. Says what differs from the item as it stands; what is left out"
+          "Says what differs from the item as it stands; what is left out"
               + " stays, and unknown names what is not known. The registration stays on record. The"
               + " last correction holds. The same key with the same content is answered as stored.")
   @RetrySafe

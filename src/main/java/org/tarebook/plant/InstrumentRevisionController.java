@@ -78,7 +78,7 @@ class InstrumentRevisionController {
       summary = "Record a revision of an instrument",
       description =
           """
-          Needs a person's token. What the instrument can show from validFrom on, until the next \
+          What the instrument can show from validFrom on, until the next \
           revision begins: what differs; what is left out stays as it stands for validFrom. To mend a mistake, send the \
           validFrom of the wrong revision (1970-01-01T00:00:00Z for the first) and the right \
           data: of two that begin together the later one holds. Readings that lie above the new \

@@ -18,6 +18,7 @@ import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
 import org.tarebook.http.Bodies;
 import org.tarebook.http.Cursor;
+import org.tarebook.http.IfMatch;
 import org.tarebook.http.Page;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
@@ -168,7 +169,7 @@ public class Register<T extends Coded> {
           ProblemType.PRECONDITION_REQUIRED,
           "Read the " + word + " first and send its ETag in the header If-Match.");
     }
-    if (!ifMatch.replace("W/", "").replace("\"", "").equals(String.valueOf(thing.rowVersion()))) {
+    if (!IfMatch.met(ifMatch, thing.rowVersion())) {
       throw new Problem(
           ProblemType.STALE,
           "The "

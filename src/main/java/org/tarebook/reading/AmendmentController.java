@@ -62,7 +62,7 @@ class AmendmentController {
       operationId = "amendReading",
       summary = "Void or replace a reading",
       description =
-          "Needs a person's token. The reading stays as it was recorded; it no longer counts, in"
+          "The reading stays as it was recorded; it no longer counts, in"
               + " every figure at once, and the replacement, a reading of its own measured at the"
               + " same time, counts in its place. Under another item, truck or leaf it belongs to"
               + " the chain of the item now named, and readings without a name that declare to"

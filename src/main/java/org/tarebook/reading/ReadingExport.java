@@ -108,6 +108,7 @@ class ReadingExport {
                 CsvForm.line(
                         COLUMNS.stream()
                             .map(column -> Objects.toString(column.value().apply(view), ""))
+                            .map(CsvForm::safe)
                             .toList())
                     + "\r\n"));
     out.flush();

@@ -63,7 +63,7 @@ class ScheduleRevisionController {
       summary = "Record a revision of a cure schedule",
       description =
           """
-          Needs a person's token. It holds for cures that start at or after validFrom, until the \
+          It holds for cures that start at or after validFrom, until the \
           next revision. A schedule that cannot be met is refused: limits out of order, water that \
           would boil at its pressure, steam that cannot have both its temperature and its \
           pressure, a minimum that its own targets do not reach. One whose own targets, met exactly, \
@@ -113,7 +113,7 @@ class ScheduleRevisionController {
       operationId = "withdrawScheduleRevision",
       summary = "Withdraw a wrong schedule revision",
       description =
-          "Needs a person's token. It stays on record as withdrawn. Cures that it judged keep their"
+          "It stays on record as withdrawn. Cures that it judged keep their"
               + " verdicts and get successors, one after the other in the background, by the"
               + " revision that is then in force.")
   @PostMapping(path = PATH + "/{revision}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)

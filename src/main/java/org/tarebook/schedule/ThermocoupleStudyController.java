@@ -57,7 +57,7 @@ class ThermocoupleStudyController {
       operationId = "recordThermocoupleStudy",
       summary = "Record a thermocouple study",
       description =
-          "Needs a person's token. What couples built into a tyre said of a place under this"
+          "What couples built into a tyre said of a place under this"
               + " revision; verdicts and dry runs set their estimates beside it.")
   @RetrySafe
   @PostMapping(path = PATH, consumes = MediaType.APPLICATION_JSON_VALUE)

@@ -84,7 +84,7 @@ class SpecificationController {
       operationId = "recordSpecification",
       summary = "Record a revision",
       description =
-          "Needs a person's token. It holds from validFrom until validBefore or the next revision."
+          "It holds from validFrom until validBefore or the next revision."
               + " Where readings are on record it begins no earlier than tarebook.specification-lead"
               + " (1 minute) from now, except where only withdrawn revisions held: there it may begin"
               + " at any time, and these readings are judged again. With guardFactor a reading passes only if it lies inside the"
@@ -145,7 +145,7 @@ class SpecificationController {
       operationId = "withdrawSpecification",
       summary = "Withdraw a wrong revision",
       description =
-          "Needs a person's token. The revision stays on record as withdrawn, and new readings are"
+          "The revision stays on record as withdrawn, and new readings are"
               + " judged without it at once. Its readings keep their first results and get successor"
               + " results by what is then in force; this goes on after the answer, and judgingAgain"
               + " of the revision says how far it is. Until it is FINISHED the earlier results stand;"

@@ -105,7 +105,7 @@ class UncertaintyController {
       operationId = "recordMeasuringUncertainty",
       summary = "Record the measuring uncertainty of a station for a characteristic",
       description =
-          "Needs a person's token. Either expandedUncertainty, or a crossed study from which it is"
+          "Either expandedUncertainty, or a crossed study from which it is"
               + " computed: coverageFactor times the standard deviation of measuring, by analysis of"
               + " variance with interaction, rounded up to three digits (bias is not in it). It holds"
               + " from validFrom until the next begins. Guarded specifications judge by it; readings"
@@ -139,7 +139,7 @@ class UncertaintyController {
       operationId = "withdrawMeasuringUncertainty",
       summary = "Withdraw a wrong measuring uncertainty",
       description =
-          "Needs a person's token. The revision stays on record as withdrawn; readings judged with it"
+          "The revision stays on record as withdrawn; readings judged with it"
               + " keep their first results and get successor results by what is then in force. This"
               + " goes on after the answer: judgingAgain says how far it is, and until it is FINISHED"
               + " the earlier results stand.")

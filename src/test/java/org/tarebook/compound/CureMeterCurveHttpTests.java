@@ -189,7 +189,7 @@ class CureMeterCurveHttpTests {
         "time; {'values':[0,2,1],'unit':'min'}; 422; /time/values/2; order of time",
         "time; {'values':[-1,0,1],'unit':'min'}; 422; /time/values/0; below 0",
         "time; {'values':[0,1],'unit':'min'}; 400; /time/values; 3",
-        "time; {'values':[0,1,'2'],'unit':'min'}; 400; /time/values/2; without quotes",
+        "time; {'values':[0,1,'two'],'unit':'min'}; 400; /time/values/2; not a decimal",
         "time; {'values':[0,1,2],'unit':'dN.m'}; 422; /time/unit; unit of energy or torque",
         "torque; {'values':[5,1,11,12],'unit':'dN.m'}; 422; /torque/values; 4 values for 3 times",
         "torque; {'values':[5,1,null],'unit':'dN.m'}; 400; /torque/values/2; leave it out",

@@ -49,7 +49,14 @@ class DocumentTests {
     assertThat(document.at("/components/securitySchemes/token/type").asString()).isEqualTo("http");
     assertThat(document.at("/components/securitySchemes/token/scheme").asString())
         .isEqualTo("bearer");
-    operations().values().forEach(o -> assertThat(o.has("security")).isFalse());
+    operations()
+        .forEach(
+            (place, operation) -> {
+              assertThat(operation.get("security")).as(place).isNotEmpty();
+              operation
+                  .get("security")
+                  .forEach(each -> assertThat(each.propertyNames()).containsExactly("token"));
+            });
   }
 
   @Test

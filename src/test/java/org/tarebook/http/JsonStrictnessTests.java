@@ -47,6 +47,8 @@ class JsonStrictnessTests {
   void decimalsKeepEveryDigit(String number) {
     Sample sample = bodies.json("{\"code\":\"A\",\"mass\":" + number + "}", Sample.class);
     assertThat(sample.mass().toPlainString()).isEqualTo(number);
+    Sample text = bodies.json("{\"code\":\"A\",\"mass\":\"" + number + "\"}", Sample.class);
+    assertThat(text).isEqualTo(sample);
   }
 
   @ParameterizedTest
@@ -55,9 +57,10 @@ class JsonStrictnessTests {
       quoteCharacter = '`',
       textBlock =
           """
-          /mass       | {"code":"A","mass":"4.385"}     | must be a number without quotes, with a decimal point
-          /mass       | {"code":"A","mass":true}        | must be a number without quotes, with a decimal point
-          /mass       | {"code":"A","mass":{}}          | must be a number without quotes, with a decimal point
+          /mass       | {"code":"A","mass":"4,385"}     | '4,385' has a comma; write a decimal point and no thousands sign: '4.385'
+          /mass       | {"code":"A","mass":""}          | the number is blank; send a decimal such as 12.5
+          /mass       | {"code":"A","mass":true}        | must be a number, with a decimal point
+          /mass       | {"code":"A","mass":{}}          | must be a number, with a decimal point
           /mass       | {"code":"A","mass":1e400}       | '1e400' is out of bounds; write the digits out, with at most 9 before and 9 after the point
           /mass       | {"code":"A","mass":1E-999999999}| '1E-999999999' is out of bounds; write the digits out, with at most 9 before and 9 after the point
           /mass       | {"code":"A","mass":123456789012345678901234567890} | '123456789012345678901234567890' is out of bounds; a value lies between -1000000000 and 1000000000, use a larger unit

@@ -37,7 +37,7 @@ class BadReadingTests {
         "5.6                        | 12,5                            | 400 |              | ",
         "5.6                        | 123456789012345678901234567890  | 400 | /value       | ",
         "5.6                        | 0.1234567890123                 | 400 | /value       | ",
-        "5.6                        | \"5.6\"                         | 400 | /value       | without quotes",
+        "5.6                        | \"5,6\"                         | 400 | /value       | comma",
         "5.6                        | true                            | 400 | /value       | ",
         "5.6                        | null                            | 422 | /value       | needed",
         "5.6                        | -5.6                            | 422 | /value       | tare",
