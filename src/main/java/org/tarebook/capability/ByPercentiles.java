@@ -29,6 +29,12 @@ final class ByPercentiles {
   /** Readings below which the 0.135 % point is no more than the least reading. */
   static final int FEWEST_EMPIRICAL = 740;
 
+  /**
+   * Readings below which a fitted distribution has no interval: the approximation, for large
+   * samples, holds one-sided claims too often.
+   */
+  static final int FEWEST_FITTED = 30;
+
   /** How the doubt is shared out among the two outer percentiles and the middle one. */
   private static final double TAILS_PART = 0.48;
 
@@ -36,6 +42,10 @@ final class ByPercentiles {
   private static final String UNTOLD =
       "The readings do not tell the parameters of this distribution apart, or one of them is"
           + " impossible by it, so the figure has no interval.";
+  private static final String TOO_FEW_FITTED =
+      "An interval of a fitted distribution takes "
+          + FEWEST_FITTED
+          + " readings; of fewer it would hold less often than it says.";
   private static final double TAIL = PercentileIndices.ISO_22514_TAIL;
   private static final List<String> NAMES = Indices.names("p");
   private static final String PERCENTILES =
@@ -75,22 +85,22 @@ final class ByPercentiles {
       miss(Reason.DOES_NOT_FIT, family);
       return new Outcome(Indices.NONE, null, null, missing);
     }
+    boolean few = readings.count() < FEWEST_FITTED;
     Indices shown =
         shown(
             indices,
-            figure ->
-                FitInterval.of(
-                    fit,
-                    readings,
-                    moved -> indices(moved::quantile).map(figure).orElse(Double.NaN),
-                    confidence));
+            figure -> few ? Optional.empty() : interval(fit, figure, figure.apply(indices) > 0));
     List<Study.@Nullable Index> each =
         Arrays.asList(shown.potential(), shown.minimum(), shown.upper(), shown.lower());
     for (int i = 0; i < each.size(); i++) {
       Study.Index index = each.get(i);
       if (index != null) {
         Indices.missInterval(
-            NAMES.get(i), index.lower(), Reason.NOT_BY_THIS_METHOD, UNTOLD, missing);
+            NAMES.get(i),
+            index.lower(),
+            few ? Reason.TOO_FEW : Reason.NOT_BY_THIS_METHOD,
+            few ? TOO_FEW_FITTED : UNTOLD,
+            missing);
       }
     }
     return new Outcome(
@@ -99,13 +109,30 @@ final class ByPercentiles {
         new MethodUsed(
             method,
             family + " distribution by maximum likelihood" + PERCENTILES,
-            "Normal approximation by the observed information of the fit, for large samples (A. W."
-                + " van der Vaart, Asymptotic Statistics, 5.5); absent where the readings do not"
-                + " tell the parameters apart.",
+            "Normal approximation by the observed information of the fit, for large samples, of the"
+                + " logarithm of a positive index (A. W. van der Vaart, Asymptotic Statistics, 5.5);"
+                + " absent below 30 readings, and where they do not tell the parameters apart.",
             fit.parameters(),
             percentiles(fit::quantile),
             Distribution.tails(fit, readings).orElse(null)),
         missing);
+  }
+
+  /** Of a positive index by its logarithm: no end is below 0. */
+  private Optional<Interval> interval(
+      FittedDistribution fit, Function<CapabilityIndices, Double> figure, boolean positive) {
+    Optional<Interval> found =
+        FitInterval.of(
+            fit,
+            readings,
+            moved -> {
+              double each = indices(moved::quantile).map(figure).orElse(Double.NaN);
+              return positive ? Math.log(each) : each;
+            },
+            confidence);
+    return positive
+        ? found.map(logs -> new Interval(Math.exp(logs.lower()), Math.exp(logs.upper())))
+        : found;
   }
 
   private void miss(Reason reason, Family family) {

@@ -112,7 +112,10 @@ record Claim(
     if (own == null || limit == null) {
       return unknown(study, claim, own == null ? null : own.value(), null, missing);
     }
-    List<Reservation> reservations = Reservation.of(study);
+    List<Reservation> reservations =
+        index == Of.PP || index == Of.PPK
+            ? Reservation.ofPerformance(study)
+            : Reservation.of(study);
     boolean supported = limit >= atLeast;
     return new Claim(
         claim,

@@ -27,6 +27,9 @@ final class Figures {
       "Percentiles are of all readings together and give pp and ppk; method=NORMAL gives this"
           + " figure where readings are about normal.";
 
+  /** The chance below which means are said to differ by more than the spread inside explains. */
+  private static final double MEANS_DIFFER = 0.01;
+
   private final Studies.Question question;
   private final double confidence;
   private final SummarisedWindow window;
@@ -38,6 +41,7 @@ final class Figures {
   private final Missing missing;
   private final boolean controlFailed;
   private final boolean mixed;
+  private final boolean meansCount;
   private Indices within = Indices.NONE;
   private Indices total = Indices.NONE;
   private Study.@Nullable Outside counted;
@@ -66,6 +70,7 @@ final class Figures {
     this.control = control;
     this.moments = window.moments();
     this.sigmaTotal = Spread.total(moments);
+    this.meansCount = meansCount();
   }
 
   /** All figures. */
@@ -151,8 +156,8 @@ final class Figures {
                   AboutTarget.of(
                       moments,
                       tolerance.get(),
-                      meansMove() ? squaresOfSubgroups() : TwoPartSpread.of(moments),
-                      !meansMove() || ofOneSize(),
+                      meansCount ? squaresOfSubgroups() : TwoPartSpread.of(moments),
+                      !meansCount || ofOneSize(),
                       confidence,
                       missing.list()));
     }
@@ -250,7 +255,7 @@ final class Figures {
                   + " did. A capability study gives the figure with evenIfNotInControl=true, marked.");
       return Indices.NONE;
     }
-    if (meansMove()) {
+    if (byWithin ? meansMove() : meansCount) {
       return Indices.ofMovingMeans(
           letter,
           moments.mean(),
@@ -273,6 +278,17 @@ final class Figures {
 
   private boolean meansMove() {
     return window.cut().kind() == Chart.Kind.BETWEEN_WITHIN;
+  }
+
+  /**
+   * Whether readings of one subgroup repeat each other, so that all together tell less than as many
+   * independent ones: where means move by themselves, or are seen to scatter by more than the
+   * spread inside explains.
+   */
+  private boolean meansCount() {
+    return meansMove()
+        || (window.cut().kind() != Chart.Kind.INDIVIDUALS
+            && squaresOfSubgroups().filter(each -> each.meansDiffer(MEANS_DIFFER)).isPresent());
   }
 
   private boolean ofOneSize() {
@@ -353,6 +369,7 @@ final class Figures {
           .family()
           .flatMap(family -> Distribution.flag(family, tails))
           .ifPresent(flags::add);
+      Distribution.notNormal(used.method(), window.values()).ifPresent(flags::add);
     }
     return flags;
   }

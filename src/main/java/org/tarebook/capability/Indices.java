@@ -26,10 +26,10 @@ record Indices(
     Study.@Nullable Index lower) {
 
   private static final String TOO_FEW_MEANS =
-      "The means of this chart move by themselves, so an interval takes two complete subgroups.";
+      "The means of subgroups move by themselves, so an interval takes two complete subgroups.";
 
   static final String OF_ONE_SIZE =
-      "The means of this chart move by themselves, and its subgroups have several sizes; of such no"
+      "The means of subgroups move by themselves, and they have several sizes; of such no"
           + " interval is known that holds as often as it says.";
 
   static final Indices NONE = new Indices(null, null, null, null);
@@ -75,7 +75,7 @@ record Indices(
   }
 
   /**
-   * Computes the indices of a chart whose means move by themselves.
+   * Computes the indices where means of subgroups move by themselves.
    *
    * @param parts what the intervals are made of; empty for fewer than two subgroups
    * @param oneSize whether all subgroups have one size; of others no interval is known to hold

@@ -150,6 +150,19 @@ record Reservation(
     return found;
   }
 
+  /** What a claim about an index of all readings rests on: its limit takes them as independent. */
+  static List<Reservation> ofPerformance(Study study) {
+    List<Reservation> found = of(study);
+    if (study.flags().stream().anyMatch(flag -> ALIKE.contains(flag.code()))) {
+      found.add(
+          new Reservation(
+              Code.NOT_INDEPENDENT,
+              "The limit takes readings as independent, but they are alike within a stratum or a"
+                  + " stretch of time here, so the true limit is worse."));
+    }
+    return found;
+  }
+
   /** What a claim about a share rests on: its limit takes readings as independent too. */
   static List<Reservation> ofShare(Study study, Chart chart) {
     List<Reservation> found = of(study);

@@ -39,7 +39,7 @@ record Streams(
    */
   List<Study.Stream> of(
       SummarisedWindow window,
-      Stability.@Nullable Evidence evidence,
+      @Nullable Evidence evidence,
       Estimator estimator,
       List<NotComputed> failed) {
     int many = window.strata().size();
@@ -66,7 +66,7 @@ record Streams(
 
   private Study.Stream study(
       SummarisedWindow stream,
-      Stability.@Nullable Evidence evidence,
+      @Nullable Evidence evidence,
       Estimator estimator,
       List<NotComputed> failed) {
     List<NotComputed> missing = new ArrayList<>(failed);

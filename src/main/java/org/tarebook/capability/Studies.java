@@ -206,7 +206,7 @@ public class Studies {
       Double wanted = question.confidence();
       double sure = wanted == null ? chart.usual().confidence() : wanted;
       List<NotComputed> failed = new ArrayList<>();
-      Stability.Evidence evidence =
+      Evidence evidence =
           NotComputed.attempt(
               List.of("control"), failed, () -> stability.evidence(window, inForce));
       boolean mixed = question.stratum() == null && window.strata().size() > 1;

@@ -254,6 +254,8 @@ public record Study(
                   "Absent where it cannot be told: too few points, or limits of too few; then told under"
                       + " notComputed as control.inControl.")
           @Nullable Boolean inControl,
+      @Schema(description = "What shows that it was not in control; empty where nothing does.")
+          List<Ground> against,
       @Schema(description = "Frozen limits, or limits computed from this window itself.")
           Source limitsFrom,
       @Schema(description = "Codes of the limit sets in force.") List<String> limitSets,
@@ -289,7 +291,59 @@ public record Study(
           double expectedByChance,
       @Schema(description = "The most that 99 % of such windows have.", example = "5")
           long mostByChance,
+      @Schema(
+              description =
+                  "How far the farthest of the signalled points lies from its centre, in its own sigmas;"
+                      + " absent where none is signalled.",
+              example = "3.4")
+          @Nullable Double farthest,
+      @Schema(description = "The most that 999 of 1,000 such windows have.", example = "4.6")
+          double farthestByChance,
+      @Schema(
+              description =
+                  "Points that were not judged one by one: from before limits came into force, or, by"
+                      + " limits of the window, before its last 1,000. Absent where all were.")
+          @Nullable Together together,
       @Schema(description = "How it was decided.") String criterion) {
+
+    /** What shows a process not to be in control. */
+    @Schema(
+        name = "NotInControlGround",
+        description = "What shows that a process was not in control.")
+    public enum Ground {
+      @Schema(description = "A signal stands that nobody has responded to.")
+      OPEN_SIGNALS,
+      @Schema(description = "More points complete a signal than chance explains.")
+      TOO_MANY_SIGNALS,
+      @Schema(description = "A signalled point lies farther off than chance explains.")
+      TOO_FAR,
+      @Schema(description = "A signalled spread is larger than chance explains.")
+      SPREAD_TOO_LARGE,
+      @Schema(
+          description =
+              "Points that were not judged one by one scatter about the centre by more than chance"
+                  + " explains.")
+      SCATTER
+    }
+
+    /**
+     * Points that were not judged one by one.
+     *
+     * @param scatter mean square about the centre of the limits
+     */
+    @Schema(
+        name = "PointsTogether",
+        description = "Points that were not judged one by one, but by their scatter together.")
+    public record Together(
+        @Schema(description = "How many there are.", example = "180") long points,
+        @Schema(
+                description =
+                    "Their mean square about the centre, in squares of the sigma of a point; about 1"
+                        + " for an unchanged process. Of several strata that of the worst.",
+                example = "1.08")
+            double scatter,
+        @Schema(description = "The most that is taken for chance.", example = "1.5")
+            double scatterByChance) {}
 
     /** Where the limits come from. */
     @Schema(name = "ControlLimitsSource", description = "Where control limits come from.")

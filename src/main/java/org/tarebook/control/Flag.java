@@ -62,6 +62,10 @@ public record Flag(
     @Schema(
         description =
             "The distribution that indices come from does not meet the readings in the tails.")
-    TAILS_DISAGREE
+    TAILS_DISAGREE,
+    @Schema(
+        description =
+            "The readings are not normal, and too few to show how far that reaches into the tails.")
+    NOT_NORMAL
   }
 }

@@ -14,6 +14,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.jdbc.core.JdbcTemplate;
 import org.springframework.jdbc.core.simple.JdbcClient;
 import org.springframework.stereotype.Repository;
+import org.tarebook.chart.Chart;
 import org.tarebook.reading.ReadingWindow;
 import org.tarebook.stats.Side;
 import org.tarebook.storage.SqlTime;
@@ -133,18 +134,26 @@ class SignalStore implements StoredSignals {
   }
 
   /**
-   * How many points of a window completed a signal that stands or stood, and which signals are
-   * open, by stratum.
+   * How many points of a window completed a signal that stands or stood, how far out they lay, and
+   * which signals are open, by stratum.
    */
   Map<String, Signals.Counts> count(ReadingWindow.Asked asked) {
     Map<String, Signals.Counts> counts = new HashMap<>();
     client
         .sql(
             "select f.stratum, count(distinct f.point) as points, count(f.open_at) as open,"
-                + " min(f.open_at) as since from (select s.stratum,"
-                + " coalesce(s.first_by, s.completed_by) as point, case when not exists (select 1"
+                + " min(f.open_at) as since, max(f.sigmas) as sigmas, max(f.spread) as spread"
+                + " from (select s.stratum,"
+                + " coalesce(s.first_by, s.completed_by) as point, case when s.rule <> :spread then"
+                + " 3 * abs(s.point - l.centre) / nullif(l.upper_line - l.centre, 0)"
+                + (asked.chart().cut().kind() == Chart.Kind.BETWEEN_WITHIN
+                    ? ""
+                    : " * sqrt(coalesce(s.readings, :planned) / cast(:planned as double precision))")
+                + " end as sigmas,"
+                + " case when s.rule = :spread then s.point / nullif(l.spread_centre, 0) end as spread, case when not exists (select 1"
                 + " from response a where a.signal_id = coalesce(s.origin_id, s.id) and a.recorded_at <= :moment)"
-                + " then s.completed_at end as open_at from signal s where s.chart_id = :chart"
+                + " then s.completed_at end as open_at"
+                + " from signal s join limit_set l on l.id = s.limit_set_id where s.chart_id = :chart"
                 + " and s.completed_at >= :from and s.completed_at < :before"
                 + " and s.raised_version <= :version"
                 + " and (s.withdrawn_version is null or s.withdrawn_version > :version)) f"
@@ -154,13 +163,16 @@ class SignalStore implements StoredSignals {
         .param("from", SqlTime.of(asked.from()))
         .param("before", SqlTime.of(asked.before()))
         .param("version", asked.asOf().version())
+        .param("spread", Found.SPREAD_BEYOND_LIMITS)
+        .param("planned", asked.chart().cut().subgroupSize())
         .query(
             (row, number) ->
                 counts.put(
                     row.getString("stratum"),
                     new Signals.Counts(
                         row.getLong("points"),
-                        new Signals.Open(row.getLong("open"), SqlTime.find(row, "since")))))
+                        new Signals.Open(row.getLong("open"), SqlTime.find(row, "since")),
+                        new Signals.Far(row.getDouble("sigmas"), row.getDouble("spread")))))
         .list();
     return counts;
   }

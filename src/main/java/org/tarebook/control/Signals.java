@@ -16,6 +16,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Service;
 import org.tarebook.audit.Actor;
 import org.tarebook.audit.Audit;
+import org.tarebook.chart.Chart;
 import org.tarebook.http.Problem;
 import org.tarebook.http.ProblemType;
 import org.tarebook.reading.ReadingWindow;
@@ -74,14 +75,55 @@ public class Signals {
    *
    * @param points of which at least one signal was completed
    * @param open signals that stand and nobody had responded to
+   * @param far how far out the points lay that completed one
    */
-  public record Counts(long points, Open open) {
+  public record Counts(long points, Open open, Far far) {
     /** No signal. */
-    public static final Counts NONE = new Counts(0, Open.NONE);
+    public static final Counts NONE = new Counts(0, Open.NONE, Far.NONE);
 
     /** Both together. */
     public Counts plus(Counts other) {
-      return new Counts(points + other.points, open.plus(other.open));
+      return new Counts(points + other.points, open.plus(other.open), far.plus(other.far));
+    }
+  }
+
+  /**
+   * How far out the points lay that completed signals.
+   *
+   * @param sigmas the farthest from its centre, in its own sigmas; 0 without one
+   * @param spread the largest spread beyond its limits, in centre lines of the spread of the
+   *     planned size; 0 without one
+   */
+  public record Far(double sigmas, double spread) {
+    /** None. */
+    public static final Far NONE = new Far(0, 0);
+
+    /**
+     * Of one signal.
+     *
+     * @param rule the code of its rule
+     * @param value the completing point, or its spread
+     * @param readings of that point
+     */
+    public static Far of(String rule, double value, long readings, Limits limits, Chart.Cut cut) {
+      if (rule.equals(Found.SPREAD_BEYOND_LIMITS)) {
+        double centre = limits.spread().centre();
+        return new Far(0, centre > 0 ? value / centre : 0);
+      }
+      double off = Math.abs(value - limits.points().centre()) / limits.sigmaOfPoint();
+      return new Far(off * wider(cut, readings), 0);
+    }
+
+    /** Sigma of a point of the planned size over that of one of so many readings. */
+    private static double wider(Chart.Cut cut, long readings) {
+      return cut.kind() == Chart.Kind.BETWEEN_WITHIN
+          ? 1
+          : Math.sqrt((double) readings / cut.subgroupSize());
+    }
+
+    /** The farther of both. */
+    public Far plus(Far other) {
+      return new Far(Math.max(sigmas, other.sigmas), Math.max(spread, other.spread));
     }
   }
 

@@ -10,7 +10,7 @@ package org.tarebook.stats;
 public final class MethodRevision {
 
   /** The present one. */
-  public static final int NOW = 4;
+  public static final int NOW = 5;
 
   /** How an answer describes it. */
   public static final String MEANING =

@@ -137,6 +137,25 @@ public record SubgroupSums(
   }
 
   /**
+   * The mean square of the subgroups about a centre, \( \frac{1}{k} \sum n_i (\bar x_i - c)^2 /
+   * \sigma^2 \): about 1 where they scatter as single readings of \( \sigma \) make them, and each
+   * subgroup of one reading counts its square once.
+   *
+   * @param centre \( c \), in the unit of the readings
+   * @param sigma \( \sigma \) of a reading, positive
+   * @return dimensionless, 0 or more
+   * @throws IllegalStateException without a subgroup
+   */
+  public double meanSquare(double centre, double sigma) {
+    if (subgroups() == 0) {
+      throw new IllegalStateException("a mean square takes a subgroup");
+    }
+    double between = readings.exactSquaredDeviations().subtract(squaredDeviations).doubleValue();
+    double off = readings.mean() - centre;
+    return (Math.max(0, between) + readings.count() * off * off) / (sigma * sigma) / subgroups();
+  }
+
+  /**
    * The number of readings that, were it that of every subgroup, would give the same mean square
    * between subgroups: \( n_0 = (N - \sum n_i^2 / N) / (k - 1) \).
    *

@@ -2,6 +2,7 @@ package org.tarebook.stats;
 
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
+import org.apache.commons.statistics.distribution.FDistribution;
 import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.jspecify.annotations.Nullable;
 
@@ -103,6 +104,26 @@ public record TwoPartSpread(
     double degrees = sums.readings().count() - k;
     return Optional.of(
         new TwoPartSpread(between / n, k - 1.0, squaresInside / degrees * (n - 1) / n, degrees, k));
+  }
+
+  /**
+   * Returns whether the means of subgroups scatter by more than the spread inside explains: the F
+   * test of one-way analysis of variance.
+   *
+   * @param chance below which they are said to, between 0 and 1
+   * @return false where nothing varies inside but the means do not either
+   */
+  public boolean meansDiffer(double chance) {
+    Arguments.requireConfidence(chance);
+    if (ofMeans == 0) {
+      return false;
+    }
+    if (inside == 0) {
+      return true;
+    }
+    double size = 1 + degreesInside / means;
+    double f = ofMeans * (size - 1) / inside;
+    return FDistribution.of(degreesOfMeans, degreesInside).survivalProbability(f) < chance;
   }
 
   /** The estimated variance of a single reading. */

@@ -43,6 +43,10 @@ record ComparisonStudy(
 
   private static final double RARE = 0.05;
 
+  /** The tests of levels, in words. */
+  private static final List<String> LEVELS =
+      List.of("analysis of variance", "Welch", "Kruskal-Wallis");
+
   /** One stratum; mean and standard deviation of its points, in unit, as all tests take them. */
   @Schema(
       name = "ComparedStratum",
@@ -110,10 +114,10 @@ record ComparisonStudy(
     Test levene =
         EqualSpread.levene(arrays).map(test -> new Test(test.statistic(), test.p())).orElse(null);
     Map<String, Test> levels = new LinkedHashMap<>();
-    put(levels, "analysis of variance", anova);
-    put(levels, "Welch", welch);
-    put(levels, "Kruskal-Wallis", ranks);
-    String said = words(levels, levene);
+    put(levels, LEVELS.get(0), anova);
+    put(levels, LEVELS.get(1), welch);
+    put(levels, LEVELS.get(2), ranks);
+    String said = words(levels, levene, all);
     long left = (long) series.points().size() - compared.size();
     return new ComparisonStudy(
         basis,
@@ -150,6 +154,20 @@ record ComparisonStudy(
     }
   }
 
+  /** What the tests say, and which could not be computed. */
+  private static String words(
+      Map<String, Test> levels, @Nullable Test levene, List<Moments> strata) {
+    boolean single = strata.stream().anyMatch(of -> of.count() < 2);
+    List<String> left = new ArrayList<>(LEVELS);
+    left.removeAll(levels.keySet());
+    String why = single ? "a stratum has a single point" : "the points of a stratum do not vary";
+    return words(levels, single ? null : levene)
+        + (left.isEmpty()
+            ? ""
+            : " Not computed: " + String.join(", ", left) + ", since " + why + ".")
+        + (single ? " A single point has no spread to compare." : "");
+  }
+
   private static String words(Map<String, Test> levels, @Nullable Test levene) {
     List<String> differ = new ArrayList<>();
     List<String> agree = new ArrayList<>();
@@ -158,7 +176,11 @@ record ComparisonStudy(
         levels.isEmpty()
             ? "There are too few points to compare levels."
             : agree.isEmpty()
-                ? "The levels of the strata differ by every test."
+                ? "The levels of the strata differ by %s."
+                    .formatted(
+                        levels.size() == LEVELS.size()
+                            ? "every test"
+                            : String.join(" and ", levels.keySet()))
                 : differ.isEmpty()
                     ? "No test shows that the levels of the strata differ."
                     : "The levels of the strata differ by %s, not by %s; where spreads differ go by Welch, where points are not normal by Kruskal-Wallis."

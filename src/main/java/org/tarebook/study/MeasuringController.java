@@ -62,13 +62,23 @@ class MeasuringController {
             : Double.valueOf(request.toleranceWidth().doubleValue());
     boolean several = crossed.operators() > 1;
     List<NotComputed> missing = new ArrayList<>();
+    if (!several) {
+      oneOperator("operator", missing);
+    }
+    if (crossed.components().truncated().total() == 0) {
+      missing.add(
+          new NotComputed(
+              "shareOfStudy",
+              NotComputed.Reason.ZERO_SPREAD,
+              "Nothing varied, so there is no spread to compare with."));
+    }
     return new Study(
         unit.code(),
         crossed.parts(),
         crossed.operators(),
         crossed.trials(),
-        variances(crossed.components(), width),
-        variances(crossed.componentsWithoutInteraction(), width),
+        variances(crossed.components(), several, width),
+        variances(crossed.componentsWithoutInteraction(), several, width),
         test("partsOverInteraction", crossed.ofParts(Divisor.INTERACTION), missing),
         test("partsOverRepeatability", crossed.ofParts(Divisor.REPEATABILITY), missing),
         several
@@ -91,19 +101,19 @@ class MeasuringController {
         found.meanRange(),
         found.operatorRange(),
         found.partRange(),
-        variances(found.components(), width));
+        variances(found.components(), readings[0].length > 1, width));
   }
 
-  private static Variances variances(Components raw, @Nullable Double width) {
+  private static Variances variances(Components raw, boolean several, @Nullable Double width) {
     Components of = raw.truncated();
     return new Variances(
         raw.repeatability(),
-        raw.operator(),
-        raw.interaction(),
+        several ? (Double) raw.operator() : null,
+        several ? (Double) raw.interaction() : null,
         raw.part(),
         Math.sqrt(of.measuring()),
         USUAL_FACTOR * Math.sqrt(of.measuring()),
-        of.shareOfStudy(),
+        of.total() > 0 ? (Double) of.shareOfStudy() : null,
         width == null ? null : of.shareOfTolerance(width));
   }
 
@@ -254,9 +264,13 @@ class MeasuringController {
   record Variances(
       @Schema(description = "Variance of repeated readings of one part by one operator.")
           double repeatability,
-      @Schema(description = "Variance between operators.") double operator,
-      @Schema(description = "Variance of the interaction of operators and parts.")
-          double interaction,
+      @Schema(description = "Variance between operators; absent where one operator measured.")
+          @Nullable Double operator,
+      @Schema(
+              description =
+                  "Variance of the interaction of operators and parts; absent where one operator"
+                      + " measured.")
+          @Nullable Double interaction,
       @Schema(description = "Variance between parts.") double part,
       @Schema(description = "Standard deviation of measuring, in unit.") double sdOfMeasuring,
       @Schema(
@@ -264,8 +278,11 @@ class MeasuringController {
                   "Twice that: the expanded uncertainty to record under /measuring-uncertainties,"
                       + " where bias and what the study held fixed are small beside it.")
           double expandedUncertainty,
-      @Schema(description = "Over that of all readings: below 0.1 good, to 0.3 conditional (AIAG).")
-          double shareOfStudy,
+      @Schema(
+              description =
+                  "Over that of all readings: below 0.1 good, to 0.3 conditional (AIAG); absent where"
+                      + " nothing varied.")
+          @Nullable Double shareOfStudy,
       @Schema(description = "Six of it over the width of the tolerance.")
           @Nullable Double shareOfTolerance) {}
 

@@ -169,9 +169,12 @@ class CapabilityHttpTests {
   @Test
   void everySignalRespondedToIsStillCountedAgainstChance() {
     ChartBench bench = steady(8);
-    bench.freeze(Codes.fresh("L"), FROM, BEFORE).expect(201);
+    JsonNode limits = bench.freeze(Codes.fresh("L"), FROM, BEFORE).expect(201).at("/limits");
     Instant next = BEFORE.plus(Duration.ofHours(6));
-    bench.post("4.450", next);
+    // beyond the limits, but not farther than chance explains
+    double sigma = (limits.at("/upper").asDouble() - limits.at("/centre").asDouble()) / 3;
+    bench.post(
+        String.format(Locale.ROOT, "%.4f", limits.at("/upper").asDouble() + 0.3 * sigma), next);
     Instant end = BEFORE.plus(Duration.ofDays(1));
     assertThat(bench.study(FROM, end, "").at("/control/inControl").asBoolean()).isFalse();
     int key = 0;

@@ -7,7 +7,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -16,13 +15,13 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.tarebook.chart.Chart;
-import org.tarebook.control.Found;
 import org.tarebook.control.Limits;
 import org.tarebook.control.Point;
 import org.tarebook.control.Signals;
 import org.tarebook.quantity.Unit;
 import org.tarebook.stats.Moments;
 import org.tarebook.stats.RuleSet;
+import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.Subgroup;
 
 /**
@@ -111,30 +110,35 @@ class InControlLevelTests {
       List<Point> points = points(cut, window, shift);
       Limits limits =
           frozen == null ? Limits.of(cut, kindsOwn(cut), points).orElseThrow() : frozen.limits();
-      Set<Long> signalled = new HashSet<>();
-      Found.in(cut, points, limits).forEach(each -> signalled.add(each.completing().lastReading()));
-      inControl += Boolean.TRUE.equals(decide(cut, points, frozen, signalled.size())) ? 1 : 0;
+      Signals.Counts counts = Stability.counts(cut, List.of(points), limits);
+      inControl += Boolean.TRUE.equals(decide(cut, points, frozen, counts)) ? 1 : 0;
     }
     return inControl / (double) WINDOWS;
   }
 
   private @Nullable Boolean decide(
       Chart.Cut cut, List<Point> points, @Nullable Frozen frozen, int signalled) {
-    Stability.Stretch stretch =
-        new Stability.Stretch(
-            points.size(),
-            frozen == null
-                ? null
-                : Stability.baseline(cut, frozen.points(), frozen.limits().sigma()),
-            frozen == null ? points.size() : frozen.points());
+    Signals.Counts counts =
+        new Signals.Counts(signalled, Signals.Open.NONE, new Signals.Far(signalled > 0 ? 3 : 0, 0));
+    return decide(cut, points, frozen, counts);
+  }
+
+  private @Nullable Boolean decide(
+      Chart.Cut cut, List<Point> points, @Nullable Frozen frozen, Signals.Counts counts) {
+    SigmaEstimate own = Limits.of(cut, kindsOwn(cut), points).orElseThrow().sigma();
     return stability
         .decide(
             cut,
-            List.of(stretch),
-            new Signals.Counts(signalled, Signals.Open.NONE),
+            List.of(
+                frozen == null
+                    ? Stability.Stretch.ofItself(cut, points.size(), points.size(), own)
+                    : Stability.Stretch.frozen(
+                        cut, points.size(), frozen.points(), frozen.limits().sigma())),
+            counts,
             frozen == null
                 ? Study.InControl.Source.COMPUTED_FROM_WINDOW
                 : Study.InControl.Source.FROZEN,
+            List.of(),
             List.of(),
             Optional.empty())
         .inControl();

@@ -21,8 +21,11 @@ public record TailAgreement(
   /** Readings below which tails are not compared. */
   public static final int FEWEST = 20;
 
-  private static final double LEAST_TAIL = 0.00135;
-  private static final double READINGS_BEYOND = 5;
+  /** Share beyond the percentiles that indices look at. */
+  public static final double LEAST_TAIL = 0.00135;
+
+  /** So many readings lie beyond the percentiles that are compared. */
+  public static final double READINGS_BEYOND = 5;
 
   /**
    * Compares a fit with readings.
