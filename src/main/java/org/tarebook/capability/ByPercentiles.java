@@ -33,7 +33,7 @@ final class ByPercentiles {
    * Readings below which a fitted distribution has no interval: the approximation, for large
    * samples, holds one-sided claims too often.
    */
-  static final int FEWEST_FITTED = 30;
+  static final int FEWEST_FITTED = 20;
 
   /** How the doubt is shared out among the two outer percentiles and the middle one. */
   private static final double TAILS_PART = 0.48;
@@ -89,7 +89,14 @@ final class ByPercentiles {
     Indices shown =
         shown(
             indices,
-            figure -> few ? Optional.empty() : interval(fit, figure, figure.apply(indices) > 0));
+            figure ->
+                few
+                    ? Optional.empty()
+                    : FitInterval.of(
+                        fit,
+                        readings,
+                        moved -> indices(moved::quantile).map(figure).orElse(Double.NaN),
+                        confidence));
     List<Study.@Nullable Index> each =
         Arrays.asList(shown.potential(), shown.minimum(), shown.upper(), shown.lower());
     for (int i = 0; i < each.size(); i++) {
@@ -109,30 +116,13 @@ final class ByPercentiles {
         new MethodUsed(
             method,
             family + " distribution by maximum likelihood" + PERCENTILES,
-            "Normal approximation by the observed information of the fit, for large samples, of the"
-                + " logarithm of a positive index (A. W. van der Vaart, Asymptotic Statistics, 5.5);"
-                + " absent below 30 readings, and where they do not tell the parameters apart.",
+            "Normal approximation by the observed information of the fit, for large samples (A. W."
+                + " van der Vaart, Asymptotic Statistics, 5.5); absent below 20 readings, and where they"
+                + " do not tell the parameters apart.",
             fit.parameters(),
             percentiles(fit::quantile),
             Distribution.tails(fit, readings).orElse(null)),
         missing);
-  }
-
-  /** Of a positive index by its logarithm: no end is below 0. */
-  private Optional<Interval> interval(
-      FittedDistribution fit, Function<CapabilityIndices, Double> figure, boolean positive) {
-    Optional<Interval> found =
-        FitInterval.of(
-            fit,
-            readings,
-            moved -> {
-              double each = indices(moved::quantile).map(figure).orElse(Double.NaN);
-              return positive ? Math.log(each) : each;
-            },
-            confidence);
-    return positive
-        ? found.map(logs -> new Interval(Math.exp(logs.lower()), Math.exp(logs.upper())))
-        : found;
   }
 
   private void miss(Reason reason, Family family) {

@@ -201,15 +201,15 @@ class InControlHttpTests {
   @Test
   void aFittedDistributionOfFewReadingsHasNoInterval() {
     ChartBench bench = bench("INDIVIDUALS", 1);
-    for (int i = 0; i < 30; i++) {
+    for (int i = 0; i < 20; i++) {
       values.add(String.format(Locale.ROOT, "%.3f", 10 + 0.2 * random.nextGaussian()));
     }
-    bench.postAll(values.subList(0, 29), "kg", FROM, STEP);
+    bench.postAll(values.subList(0, 19), "kg", FROM, STEP);
     JsonNode few = bench.study(FROM, BEFORE, "&method=LOGNORMAL");
     assertThat(few.at("/pp").has("value")).isTrue();
     assertThat(few.at("/pp").has("lower")).isFalse();
     assertThat(few.at("/notComputed").toString()).contains("pp.lower");
-    bench.postAll(values.subList(29, 30), "kg", at(29), STEP);
+    bench.postAll(values.subList(19, 20), "kg", at(19), STEP);
     JsonNode enough = bench.study(FROM, BEFORE, "&method=LOGNORMAL");
     assertThat(enough.at("/pp/lower").asDouble()).isPositive();
   }
