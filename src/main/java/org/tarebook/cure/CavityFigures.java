@@ -36,7 +36,7 @@ public record CavityFigures(
         @Nullable BigDecimal airFractionLower,
     @Schema(description = "The same were the depression more by the sensors' error.")
         @Nullable BigDecimal airFractionUpper,
-    @Schema(description = "Least subcooling of the hot water, in K.")
+    @Schema(description = "Least subcooling of the hot water at any moment, in K.")
         @Nullable BigDecimal waterMargin,
     @Schema(description = "Greatest difference of internal and outside temperature, in K.")
         @Nullable BigDecimal insideOutside,

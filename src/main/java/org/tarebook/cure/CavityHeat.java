@@ -77,12 +77,19 @@ final class CavityHeat {
       List<ChannelLog> serving,
       List<Reason> reasons,
       Map<String, String> notComputed) {
-    HeatLimits limits = new HeatLimits(definition, run, log, studies);
-    holdPlaces(limits, load, serving, reasons, notComputed);
+    PressureRelease release = release(serving);
+    reasons.addAll(release.reasons());
+    Run its = run.releasedAt(release.at());
+    HeatLimits limits = new HeatLimits(definition, its, log, studies);
+    holdPlaces(limits, load, serving, release, reasons, notComputed);
     reasons.addAll(limits.reasons());
     List<CavityFigures.Equivalents> figures = new ArrayList<>(limits.figures());
     figures.addAll(ofMedia(serving, reasons, notComputed));
     return figures;
+  }
+
+  private PressureRelease release(List<ChannelLog> serving) {
+    return new PressureRelease(run, log, serving.stream().filter(bounds::known).toList());
   }
 
   /**
@@ -95,17 +102,19 @@ final class CavityHeat {
   List<CavityFigures.Equivalents> ofMedia(
       List<ChannelLog> serving, List<Reason> reasons, Map<String, String> notComputed) {
     List<CavityFigures.Equivalents> figures = new ArrayList<>();
+    Run its = run.releasedAt(release(serving).at());
     for (int i = 0; i < model.media().size(); i++) {
       MediumCure medium = model.media().get(i);
       String line = "/media/" + i;
       List<ChannelLog> shown = MediaBounds.of(serving, medium.wanted().medium());
-      OfMedium its =
+      OfMedium found =
           knownMedia.computeIfAbsent(
-              line + MediaBounds.codes(shown), key -> ofMedium(medium, shown, line));
-      figures.addAll(its.figures());
-      reasons.addAll(its.reasons());
-      if (its.missing() != null) {
-        notComputed.put("equivalents of " + medium.wanted().name(), its.missing());
+              line + MediaBounds.codes(shown) + " " + its.release(),
+              key -> ofMedium(medium, shown, its, line));
+      figures.addAll(found.figures());
+      reasons.addAll(found.reasons());
+      if (found.missing() != null) {
+        notComputed.put("equivalents of " + medium.wanted().name(), found.missing());
       }
     }
     return figures;
@@ -123,6 +132,7 @@ final class CavityHeat {
       HeatLimits limits,
       CavityLoad load,
       List<ChannelLog> serving,
+      PressureRelease release,
       List<Reason> reasons,
       Map<String, String> notComputed) {
     HeatSection section = model.section();
@@ -140,7 +150,7 @@ final class CavityHeat {
       }
       return;
     }
-    HeatEstimate estimate = estimate(load, inside, outside, section);
+    HeatEstimate estimate = estimate(load, inside, outside, section, release.at());
     if (!section.cools()) {
       notComputed.put(
           "equivalents after opening", "the schedule says nothing of free cooling (afterOpening)");
@@ -155,22 +165,28 @@ final class CavityHeat {
             MediaBounds.sum(
                 MediaBounds.apart(
                     Stream.concat(
-                        bounds.unknown(inside, end(until), hottestInside),
-                        bounds.unknown(outside, end(until), hottestOutside)))));
+                        bounds.unknown(inside, end(until, release.at()), hottestInside),
+                        bounds.unknown(outside, end(until, release.at()), hottestOutside)))));
+    if (release.earliest().isPresent()) {
+      limits.holdBlowPoint(
+          estimate(load, inside, outside, section, release.earliest().getAsDouble()),
+          "one channel of inside pressure fell earlier than another, and it was let go when the"
+              + " first of them fell or later");
+    }
   }
 
-  private OfMedium ofMedium(MediumCure medium, List<ChannelLog> shown, String line) {
-    Medium its = medium.wanted().medium();
+  private OfMedium ofMedium(MediumCure medium, List<ChannelLog> shown, Run its, String line) {
+    Medium where = medium.wanted().medium();
     if (shown.stream().noneMatch(bounds::known)) {
-      String missing = its == Medium.INSIDE ? NO_INSIDE : NO_OUTSIDE;
-      String what = "What the medium " + its.name().toLowerCase(Locale.ROOT) + " comes to";
+      String missing = where == Medium.INSIDE ? NO_INSIDE : NO_OUTSIDE;
+      String what = "What the medium " + where.name().toLowerCase(Locale.ROOT) + " comes to";
       return new OfMedium(List.of(), List.of(notComputed(what, missing, line)), missing);
     }
-    double end = end(medium.wanted().until());
+    double end = end(medium.wanted().until(), its.release());
     Double stated = medium.hottest();
     OptionalDouble hottest = stated == null ? OptionalDouble.empty() : OptionalDouble.of(stated);
     List<Silence> unknown = MediaBounds.apart(bounds.unknown(shown, end, hottest));
-    HeatLimits limits = new HeatLimits(definition, run, log, studies);
+    HeatLimits limits = new HeatLimits(definition, its, log, studies);
     limits.hold(
         medium,
         new MediumCure.Heating(
@@ -197,8 +213,8 @@ final class CavityHeat {
   }
 
   /** To where something is counted; free cooling needs no medium. */
-  private double end(Until until) {
-    return until == Until.RELEASE ? run.release() : run.opening();
+  private double end(Until until, double release) {
+    return until == Until.RELEASE ? release : run.opening();
   }
 
   private @Nullable String missing(List<ChannelLog> inside, List<ChannelLog> outside) {
@@ -209,7 +225,11 @@ final class CavityHeat {
   }
 
   private HeatEstimate estimate(
-      CavityLoad load, List<ChannelLog> inside, List<ChannelLog> outside, HeatSection of) {
+      CavityLoad load,
+      List<ChannelLog> inside,
+      List<ChannelLog> outside,
+      HeatSection of,
+      double release) {
     double coldest = definition.greenTyre().coldest().in(Unit.CELSIUS);
     double warmest = definition.greenTyre().warmest().in(Unit.CELSIUS);
     if (load.greenTemperature() != null) {
@@ -219,7 +239,7 @@ final class CavityHeat {
     double cold = coldest;
     double warm = warmest;
     return known.computeIfAbsent(
-        cold + " " + warm + MediaBounds.codes(inside) + MediaBounds.codes(outside),
+        cold + " " + warm + " " + release + MediaBounds.codes(inside) + MediaBounds.codes(outside),
         key ->
             HeatEstimate.of(
                 of,
@@ -232,7 +252,7 @@ final class CavityHeat {
                     warm,
                     bounds.error(inside),
                     bounds.error(outside),
-                    run.release(),
+                    release,
                     run.opening(),
                     gaps(inside, outside, of))));
   }
@@ -259,10 +279,18 @@ final class CavityHeat {
   /**
    * What heats the tyre at the least, of a cavity that these logs serve.
    *
+   * @param insideError largest error of the sensors inside, in kelvin
+   * @param outsideError largest error of the sensors outside, in kelvin
    * @param channels codes of the channels, the same for cavities that share them
    * @param unknown which channels are not known for some time, in words; empty where all are known
    */
-  record Least(Trace inside, Trace outside, String channels, String unknown) {}
+  record Least(
+      Trace inside,
+      Trace outside,
+      double insideError,
+      double outsideError,
+      String channels,
+      String unknown) {}
 
   /** The same, by the bounds that a verdict takes; empty where nothing is known of a medium. */
   Optional<Least> least(List<ChannelLog> serving, HeatSection of) {
@@ -277,6 +305,8 @@ final class CavityHeat {
         new Least(
             bounds.floor(inside, of.coldest(Medium.INSIDE, definition), hottestInside),
             bounds.floor(outside, of.coldest(Medium.OUTSIDE, definition), hottestOutside),
+            bounds.error(inside),
+            bounds.error(outside),
             MediaBounds.codes(inside) + MediaBounds.codes(outside),
             Stream.concat(
                     inside.stream().flatMap(one -> bounds.words(one, hottestInside).stream()),

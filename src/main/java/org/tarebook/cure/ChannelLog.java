@@ -232,7 +232,7 @@ final class ChannelLog {
     }
     List<Silence> found = new ArrayList<>();
     int next = first(from);
-    double last = next > 0 ? seconds[next - 1] : from;
+    double last = next > 0 ? Math.max(0, seconds[next - 1]) : from; // from the start on
     double known = next > 0 ? knownFor(largestGap) : Math.min(knownFor(largestGap), largestGap);
     while (last < until) {
       double end = next < seconds.length ? seconds[next] : until;

@@ -8,6 +8,7 @@ import java.util.Set;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.CircuitEnd;
+import org.tarebook.schedule.Measured;
 import org.tarebook.schedule.Measured.Physical;
 
 /** Whether channels can be believed beside each other: swapped ones, twins that disagree. */
@@ -43,11 +44,11 @@ final class ChannelPairs {
         found.add(exchange(one, other));
         found.add(exchange(other, one));
       }
-    } else if (!together) {
-      return found;
     } else if (one.channel().circuitEnd() == other.channel().circuitEnd()) {
       twins(one, other).ifPresent(found::add);
       twins(other, one).ifPresent(found::add);
+    } else if (!together) {
+      return found; // a manifold and one cavity's own end are different places of the circuit
     } else if (one.channel().circuitEnd() == CircuitEnd.SUPPLY && againstTheFlow(one, other)) {
       found.add(exchange(one, other));
       found.add(exchange(other, one));
@@ -99,21 +100,39 @@ final class ChannelPairs {
     return count > 0 && sum / count > error;
   }
 
+  /**
+   * How far two channels of one place are apart. A cavity's own pressure may lie below the shared
+   * one, by a leak, which is another finding; it cannot lie above what feeds it.
+   */
+  private static double apart(ChannelLog one, ChannelLog twin, MinuteMeans.Mean mean) {
+    double difference = mean.means()[0] - mean.means()[1];
+    if (one.channel().measured() != Measured.INTERNAL_PRESSURE
+        || one.channel().shared() == twin.channel().shared()) {
+      return Math.abs(difference);
+    }
+    return one.channel().shared() ? -difference : difference;
+  }
+
+  private static String amount(double found, double other, Channel channel) {
+    return channel.measured().physical() == Physical.TEMPERATURE
+        ? Words.number(found, other) + " K"
+        : Words.pressure(found, other, channel);
+  }
+
   private Optional<Reason> twins(ChannelLog one, ChannelLog twin) {
     for (Steady steady : held(one)) {
       Optional<MinuteMeans.Mean> worst =
           MinuteMeans.worst(
               MinuteMeans.of(run.course(one, steady), run.course(twin, steady)),
-              mean -> Math.abs(mean.means()[0] - mean.means()[1]));
+              mean -> apart(one, twin, mean));
       if (worst.isEmpty()) {
         continue;
       }
       double[] means = worst.get().means();
       double allowed = one.error(means[0]) + twin.error(means[1]);
-      double apart = Math.abs(means[0] - means[1]);
+      double apart = apart(one, twin, worst.get());
       if (apart > allowed) {
         boolean temperature = one.channel().measured().physical() == Physical.TEMPERATURE;
-        String unit = temperature ? "K" : "kPa";
         return Optional.of(
             Reason.of(
                     Reason.Code.TWINS_DISAGREE,
@@ -122,13 +141,9 @@ final class ChannelPairs {
                         + " and its twin "
                         + twin.channel().code()
                         + " were "
-                        + Words.number(apart, allowed)
-                        + " "
-                        + unit
+                        + amount(apart, allowed, one.channel())
                         + " apart, more than both sensors may err ("
-                        + Words.number(allowed, apart)
-                        + " "
-                        + unit
+                        + amount(allowed, apart, one.channel())
                         + "); which of them is wrong cannot be told.")
                 .on(one.channel())
                 .during(steady.part().step().name())

@@ -10,6 +10,7 @@ import org.tarebook.cure.ChannelLog.Silence;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.cure.Run.Steady;
 import org.tarebook.quantity.Unit;
+import org.tarebook.schedule.Measured.Physical;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.SetPoint;
 
@@ -29,7 +30,8 @@ final class Completeness {
   /**
    * The longest silence of a channel while set points were to be met, which leaves the load not
    * judged, and the longest one while none was, which is a remark: the equivalents take it into
-   * account by themselves.
+   * account by themselves. Of a pressure the time from its last set point to the opening is looked
+   * at too, as a remark: nothing is held against it then, and it shows when it was let go.
    */
   List<Reason> gaps(Channel channel) {
     Run.Stretch need = run.need(channel, definition).orElse(null);
@@ -45,6 +47,12 @@ final class Completeness {
               || steady.stream()
                   .anyMatch(one -> one.from() < silence.until() && silence.from() < one.until());
       (meets ? held : others).add(silence);
+    }
+    if (channel.measured().physical() == Physical.PRESSURE && need.until() < run.opening()) {
+      log.get(channel).silences(need.until(), run.opening(), run.largestGap()).stream()
+          .filter(silence -> held.isEmpty() || held.get(held.size() - 1).from() < silence.from())
+          .filter(silence -> !others.contains(silence))
+          .forEach(others::add);
     }
     List<Reason> found = new ArrayList<>();
     gap(channel, held, Reason.Weight.DOUBT, ".", found);
@@ -68,7 +76,9 @@ final class Completeness {
                           Reason.Code.GAP,
                           weight,
                           Words.capital(channel.words())
-                              + " has no samples for "
+                              + (log.get(channel).disputed(worst.from(), worst.until())
+                                  ? " has no believed samples for "
+                                  : " has no samples for ")
                               + Words.seconds(worst.length(), allowed)
                               + (channel.heartbeat() == null ? ", allowed " : ", its heartbeat is ")
                               + Words.seconds(allowed)

@@ -55,6 +55,14 @@ final class Course {
       return until - from;
     }
 
+    /**
+     * Whether its value is known then; of a bridged piece only those of the samples at its ends.
+     */
+    boolean knownAt(double moment) {
+      return standing == Standing.KNOWN
+          || (standing == Standing.BRIDGED && (moment == from || moment == until));
+    }
+
     double at(double moment) {
       return length() == 0 ? first : first + (last - first) * (moment - from) / length();
     }
@@ -206,6 +214,54 @@ final class Course {
         : log.medium(piece.at(moment));
   }
 
+  /**
+   * Values of two media at one moment, in degrees Celsius or kilopascals absolute.
+   *
+   * @param at in seconds from the start of the cure
+   * @param known whether both are known; else one of them is only held beside a sample, or lies on
+   *     a line across a sample that was set aside
+   */
+  record Both(double at, double one, double other, boolean known) {}
+
+  /**
+   * This medium and another of the same stretch, at the ends of every piece of either, in the order
+   * of time: between two such moments both run straight. Moments at which nothing is known of one
+   * of them are left out; where a value jumps, both sides of the jump are there.
+   */
+  List<Both> beside(Course other) {
+    List<Both> found = new ArrayList<>();
+    int mine = 0;
+    int its = 0;
+    while (mine < pieces.size() && its < other.pieces.size()) {
+      Piece one = pieces.get(mine);
+      Piece two = other.pieces.get(its);
+      double start = Math.max(one.from(), two.from());
+      double end = Math.min(one.until(), two.until());
+      if (start <= end
+          && one.standing() != Standing.UNKNOWN
+          && two.standing() != Standing.UNKNOWN) {
+        found.add(both(one, other, two, start));
+        if (end > start) {
+          found.add(both(one, other, two, end));
+        }
+      }
+      if (one.until() <= two.until()) {
+        mine++;
+      } else {
+        its++;
+      }
+    }
+    return found;
+  }
+
+  private Both both(Piece one, Course other, Piece two, double moment) {
+    return new Both(
+        moment,
+        log.medium(one.at(moment)),
+        other.log.medium(two.at(moment)),
+        one.knownAt(moment) && two.knownAt(moment));
+  }
+
   /** The last sample, as sent; NaN where there is none. */
   double last() {
     for (int i = pieces.size() - 1; i >= 0; i--) {
@@ -214,6 +270,30 @@ final class Course {
       }
     }
     return Double.NaN;
+  }
+
+  /**
+   * The moment from which the medium is known to lie below a value up to the last moment, one held
+   * beside the last sample among it; the last moment where it does not end below.
+   */
+  double belowFrom(double medium) {
+    double found = until;
+    for (int i = pieces.size() - 1; i >= 0; i--) {
+      Piece piece = pieces.get(i);
+      if (piece.standing() == Standing.UNKNOWN || piece.standing() == Standing.BRIDGED) {
+        return found;
+      }
+      double first = log.medium(piece.first());
+      double last = log.medium(piece.last());
+      if (last >= medium) {
+        return found;
+      }
+      if (first >= medium) {
+        return piece.from() + (medium - first) / (last - first) * piece.length();
+      }
+      found = piece.from();
+    }
+    return found;
   }
 
   /** How long it is known to be within a band, in seconds. */

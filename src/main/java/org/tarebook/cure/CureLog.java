@@ -12,10 +12,13 @@ import java.util.LongSummaryStatistics;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
+import org.tarebook.cure.Channel.Recording;
 import org.tarebook.cure.ChannelLog.ClockStep;
 import org.tarebook.cure.ChannelLog.Conflict;
 import org.tarebook.cure.ChannelLog.Said;
+import org.tarebook.cure.ChannelLog.Sample;
 import org.tarebook.cure.ChannelLog.Settled;
 import org.tarebook.cure.PieceContent.Mark;
 import org.tarebook.cure.PieceContent.Samples;
@@ -86,6 +89,59 @@ record CureLog(
       throw new IllegalStateException("No log of channel " + channel.code());
     }
     return found;
+  }
+
+  /**
+   * The log of the time within the cure: what was logged before its start or after its end heated
+   * no tyre, and says nothing of it. The last value before the start stays where it says what a
+   * channel was at the start: of a report on change that is not overdue by then, and of a sample
+   * from which a line runs to the first one within.
+   *
+   * @param end when the cure ended, in seconds from its start
+   * @param largestGap seconds between two samples beyond which nothing is known between them
+   */
+  CureLog within(double end, double largestGap) {
+    Map<String, ChannelLog> clipped = new LinkedHashMap<>();
+    channels.forEach((code, one) -> clipped.put(code, within(one, end, largestGap)));
+    return new CureLog(zero, barometer, clipped, marks, samples, aheadBy);
+  }
+
+  private ChannelLog within(ChannelLog one, double end, double largestGap) {
+    List<Sample> all =
+        Stream.concat(one.samples(), one.setAside().stream())
+            .sorted(Comparator.comparingDouble(Sample::at))
+            .toList();
+    if (all.stream().allMatch(sample -> lies(sample.at(), end))
+        && one.inConflict().stream().allMatch(conflict -> lies(conflict.at(), end))) {
+      return one;
+    }
+    List<Sample> kept =
+        new ArrayList<>(all.stream().filter(sample -> lies(sample.at(), end)).toList());
+    one.samples()
+        .filter(sample -> sample.at() < 0)
+        .reduce((earlier, later) -> later)
+        .filter(last -> tellsOfTheStart(one, last, kept, largestGap))
+        .ifPresent(last -> kept.add(0, last));
+    return new ChannelLog(
+        one.channel(),
+        kept.stream().mapToDouble(Sample::at).toArray(),
+        kept.stream().mapToDouble(Sample::shown).toArray(),
+        barometer,
+        one.duplicates(),
+        one.conflicts().stream().filter(conflict -> lies(conflict.at(), end)).toList(),
+        one.settled().stream().filter(its -> lies(its.conflict().at(), end)).toList(),
+        one.clockSteps());
+  }
+
+  private static boolean lies(double moment, double end) {
+    return moment >= 0 && moment <= end + Excursion.MOMENT;
+  }
+
+  private static boolean tellsOfTheStart(
+      ChannelLog one, Sample last, List<Sample> kept, double largestGap) {
+    return one.channel().recording() == Recording.ON_CHANGE
+        ? last.at() + one.knownFor(largestGap) >= 0 && one.lost(last.at(), 0) >= 0
+        : !kept.isEmpty() && kept.get(0).at() - last.at() <= largestGap + Excursion.MOMENT;
   }
 
   /** A moment of the cure. */

@@ -10,6 +10,8 @@ import java.util.List;
  * @param until its last one; between the two there may be gaps, which {@code known} leaves out
  * @param seen whether it is known to be outside at any moment
  * @param proven the longest time without a break that it is known to be outside, in seconds
+ * @param head the same from its first known moment on
+ * @param tail the same up to its last known moment
  * @param known all the time that it is known to be outside, in seconds
  * @param possible how long it may have been outside, with what is unknown beside it
  * @param worst how far outside at the most, in the unit of the limits; below negative
@@ -21,6 +23,8 @@ record Excursion(
     double until,
     boolean seen,
     double proven,
+    double head,
+    double tail,
     double known,
     double possible,
     double worst,
@@ -40,6 +44,32 @@ record Excursion(
     return possible > tolerated + MOMENT;
   }
 
+  /**
+   * This excursion and the one that goes on from it over a mark, as one.
+   *
+   * @param across whether it is known to be outside between the last known moment of this one and
+   *     the first of the next
+   */
+  Excursion and(Excursion next, boolean across) {
+    double between = next.from - until;
+    boolean joined = across && seen && next.seen;
+    double through = joined ? tail + between + next.head : 0;
+    boolean whole = joined && Math.abs(head - (until - from)) < MOMENT;
+    boolean itsWhole = joined && Math.abs(next.head - (next.until - next.from)) < MOMENT;
+    return new Excursion(
+        seen ? from : next.from,
+        next.seen ? next.until : until,
+        seen || next.seen,
+        Math.max(through, Math.max(proven, next.proven)),
+        whole ? through : head,
+        itsWhole ? through : next.tail,
+        known + next.known + (joined ? between : 0),
+        possible + next.possible,
+        Math.abs(next.worst) > Math.abs(worst) ? next.worst : worst,
+        fromStart,
+        next.toEnd);
+  }
+
   /** A part of a known piece that lies outside. */
   record Stretch(double from, double until, double worst) {}
 
@@ -49,6 +79,8 @@ record Excursion(
     private double provenFrom = Double.NaN;
     private double provenUntil = Double.NaN;
     private double run;
+    private double head;
+    private boolean broken;
     private double proven;
     private double known;
     private double possibleFrom = Double.NaN;
@@ -71,8 +103,10 @@ record Excursion(
         provenFrom = stretch.from();
         worst = stretch.worst();
       }
+      broken |= stretch.from() > provenUntil;
       run = stretch.from() <= provenUntil ? run : 0;
       run += stretch.until() - stretch.from();
+      head = broken ? head : run;
       known += stretch.until() - stretch.from();
       provenUntil = stretch.until();
       proven = Math.max(proven, run);
@@ -116,6 +150,8 @@ record Excursion(
                 seen ? provenUntil : possibleUntil,
                 seen,
                 proven,
+                head,
+                run,
                 known,
                 possibleUntil - possibleFrom,
                 worst,
@@ -127,6 +163,8 @@ record Excursion(
       possibleFrom = Double.NaN;
       suspected = false;
       run = 0;
+      head = 0;
+      broken = false;
       proven = 0;
       known = 0;
       worst = 0;

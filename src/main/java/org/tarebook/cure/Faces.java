@@ -69,8 +69,8 @@ final class Faces {
                         Reason.Code.LEAK,
                         Reason.Weight.REMARK,
                         "The cavity's own pressure lost "
-                            + Words.number(lost)
-                            + " kPa against the shared supply during step "
+                            + Words.pressure(lost, error, own.channel())
+                            + " against the shared supply during step "
                             + steady.part().step().name()
                             + ": look for a leaking bag, bladder or joint.")
                     .on(own.channel())

@@ -91,6 +91,31 @@ final class HeatLimits {
   }
 
   /**
+   * Holds the blow point once more, for a release that is possible and not known: what is not met
+   * then is a doubt. Nothing is added where the blow point is in doubt or missed already.
+   *
+   * @param why the release may have been then
+   */
+  void holdBlowPoint(HeatEstimate estimate, String why) {
+    BlowPoint blow = definition.blowPoint();
+    String line = "/blowPoint";
+    if (blow == null || reasons.stream().anyMatch(reason -> line.equals(reason.line()))) {
+      return;
+    }
+    Named named =
+        new Named(
+            new HeldLimit.Basis(estimate.section().kinetics(), 0, null),
+            "SLOWEST",
+            Until.RELEASE,
+            line);
+    words
+        .of(
+            held(named, estimate.slowest(Until.RELEASE), blow.needed(), true, line),
+            "if the pressure was let go when the first channel fell, ")
+        .forEach(reason -> reasons.add(reason.unproven(why)));
+  }
+
+  /**
    * Holds a medium itself.
    *
    * @param line where the schedule wants it

@@ -19,6 +19,7 @@ import org.tarebook.cure.LiveView.StepNow;
 import org.tarebook.cure.Run.Part;
 import org.tarebook.quantity.Unit;
 import org.tarebook.schedule.CureSchedules;
+import org.tarebook.schedule.HeatProgress;
 import org.tarebook.schedule.HeatSection;
 import org.tarebook.schedule.ScheduleDefinition;
 import org.tarebook.schedule.ScheduleDefinition.Place;
@@ -114,7 +115,7 @@ class LiveCures {
       Cure cure, ScheduleDefinition definition, CureLog log, double now, Judge judge) {
     HeatSection section = HeatSection.of(definition, kinetics::require).orElse(null);
     Double wanted = wanted(definition);
-    Map<String, HeatSection.Progress> known = new HashMap<>();
+    Map<String, HeatProgress> known = new HashMap<>();
     List<CavityNow> found = new ArrayList<>();
     for (CavityLoad load : cure.cavities()) {
       Map<String, String> notComputed = new LinkedHashMap<>();
@@ -125,6 +126,7 @@ class LiveCures {
         found.add(
             new CavityNow(
                 load.cavity(),
+                null,
                 null,
                 null,
                 null,
@@ -140,16 +142,22 @@ class LiveCures {
           load.greenTemperature() == null
               ? definition.greenTyre().coldest().in(Unit.CELSIUS)
               : load.greenTemperature().in(Unit.CELSIUS);
-      HeatSection.Progress progress =
+      HeatProgress progress =
           known.computeIfAbsent(
               green + least.get().channels(),
               same ->
-                  section.progress(
-                      least.get().inside(),
-                      least.get().outside(),
-                      green,
+                  HeatProgress.of(
+                      section,
+                      new HeatProgress.Media(
+                          least.get().inside(),
+                          least.get().outside(),
+                          green,
+                          least.get().insideError(),
+                          least.get().outsideError()),
                       now,
-                      wanted == null ? Double.POSITIVE_INFINITY : wanted));
+                      wanted == null ? Double.POSITIVE_INFINITY : wanted,
+                      definition.holds(true),
+                      cure.closing() == null));
       found.add(
           cavity(cure, load, progress, wanted, log, least.get().unknown(), media, notComputed));
     }
@@ -159,7 +167,7 @@ class LiveCures {
   private static CavityNow cavity(
       Cure cure,
       CavityLoad load,
-      HeatSection.Progress progress,
+      HeatProgress progress,
       @Nullable Double wanted,
       CureLog log,
       String unknown,
@@ -173,6 +181,7 @@ class LiveCures {
     return new CavityNow(
         load.cavity(),
         Reason.decimal(progress.minutes()),
+        progress.lower() == null ? null : Reason.decimal(progress.lower()),
         progress.layer(),
         wanted == null ? null : Reason.decimal(wanted),
         enough,
@@ -183,7 +192,9 @@ class LiveCures {
                     ? "the load is closed; its verdict tells what it had"
                     : wanted == null
                         ? "the schedule wants no minimum at the slowest place"
-                        : "not within four hours at these temperatures",
+                        : progress.lower() == null
+                            ? "the uncertainty of a source of doubt is not known"
+                            : "not within four hours at these temperatures",
             unknown),
         media,
         notComputed);

@@ -50,6 +50,12 @@ record LiveView(
           @Nullable BigDecimal minutes,
       @Schema(
               description =
+                  "What a minimum there will be held against: the lower end of the interval so far,"
+                      + " without the sources of doubt that the minimum already covers. Absent where"
+                      + " a source of doubt has no known uncertainty.")
+          @Nullable BigDecimal lower,
+      @Schema(
+              description =
                   "Name of the layer in which the slowest place lies; absent where the equivalents"
                       + " are.")
           @Nullable String layer,
@@ -57,8 +63,8 @@ record LiveView(
           @Nullable BigDecimal wanted,
       @Schema(
               description =
-                  "When the slowest place has, or will have, the equivalent minutes that are"
-                      + " wanted, if temperatures stay as they are; no later than the closing."
+                  "When lower is, or will be, the equivalent minutes that are wanted, before now"
+                      + " or to come, if temperatures stay as they are; no later than the closing."
                       + " Absent"
                       + " where this cannot be computed.")
           @Nullable Instant enoughAt,

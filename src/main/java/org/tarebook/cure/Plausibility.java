@@ -77,7 +77,7 @@ final class Plausibility {
     Channel channel = log.channel();
     List<Sample> impossible =
         Stream.concat(log.samples(), log.setAside().stream())
-            .filter(sample -> impossible(log, sample.shown()))
+            .filter(sample -> sample.at() >= 0 && impossible(log, sample.shown()))
             .sorted(Comparator.comparingDouble(Sample::at))
             .toList();
     if (impossible.isEmpty()) {
@@ -205,7 +205,7 @@ final class Plausibility {
    * @param line where the schedule states it
    */
   static Optional<Reason> hotter(ChannelLog log, double hottest, String line, CureLog cure) {
-    int[] hotter = log.hotter(hottest).toArray();
+    int[] hotter = log.hotter(hottest).filter(i -> log.seconds()[i] >= 0).toArray();
     if (hotter.length == 0) {
       return Optional.empty();
     }
@@ -358,8 +358,8 @@ final class Plausibility {
                     + " but fits the schedule only as "
                     + other.name().toLowerCase(Locale.ROOT)
                     + ": it is off by about the barometer, "
-                    + Words.number(cure.barometer())
-                    + " kPa.")
+                    + Words.pressure(cure.barometer(), cure.barometer(), channel)
+                    + ".")
             .amount(cure.barometer(), Unit.KILOPASCAL.code())
             .line(held.get(0).line())
             .done());

@@ -67,7 +67,8 @@ public record Reason(
     @Schema(
         description =
             "The course of the channel against its band: a breach where it is known to be"
-                + " outside for longer than tolerated, a doubt where it may have been.")
+                + " outside for longer than tolerated, a doubt where it may have been. Of the"
+                + " margin of hot water, pressure and temperature moment by moment.")
     COURSE,
     @Schema(description = "The time between two marks of steps.")
     MARKS,
@@ -140,6 +141,14 @@ public record Reason(
     REACHED_LATE,
     @Schema(description = "A channel left its band before the step had ended.")
     RELEASED_EARLY,
+    @Schema(
+        description =
+            "The inside pressure was gone before the release was marked; the release counts from"
+                + " then.")
+    RELEASED_BEFORE_MARK,
+    @Schema(
+        description = "The inside pressure stayed up from the mark of the release to the closing.")
+    PRESSURE_NOT_RELEASED,
     @Schema(description = "A channel showed values that it cannot show.")
     OUT_OF_RANGE,
     @Schema(
@@ -178,10 +187,20 @@ public record Reason(
             "The dome was hotter than saturated steam of its pressure; superheat or a wrong"
                 + " sensor.")
     NOT_SATURATED,
-    @Schema(description = "The hot water was above boiling at the lowest pressure of its circuit.")
+    @Schema(
+        description =
+            "The hot water was above boiling at the lowest pressure of its circuit, or may have"
+                + " been.")
     FLASHING,
-    @Schema(description = "The hot water was closer to boiling than the schedule allows.")
+    @Schema(
+        description =
+            "The hot water was closer to boiling than the schedule allows, or may have been.")
     WATER_MARGIN,
+    @Schema(
+        description =
+            "The pressure of the hot water is logged at the supply only and its temperature at"
+                + " the return only; its margin elsewhere in the circuit is less.")
+    WATER_MARGIN_AT_BEST,
     @Schema(
         description =
             "The pressure difference between supply and return of the hot water was too"

@@ -1,7 +1,9 @@
 package org.tarebook.cure;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
@@ -28,6 +30,8 @@ import org.tarebook.schedule.StepKind;
  * @param disordered names of steps marked after a later step, a second time, or after the end
  * @param end when the cure ended: its closing, or while it runs its last sample
  * @param largestGap seconds between two samples beyond which nothing is known between them
+ * @param pressureGone when the pressure inside is known to have been gone, whatever the marks say;
+ *     infinite where nothing shows it
  */
 record Run(
     List<Part> parts,
@@ -35,7 +39,30 @@ record Run(
     Set<String> unmarked,
     Set<String> disordered,
     double end,
-    double largestGap) {
+    double largestGap,
+    double pressureGone) {
+
+  /** Of the rows of a channel that have a mark, where its recorder names the step on each. */
+  private static final double NEARLY_EVERY = 0.9;
+
+  /** Fewer rows than these do not show how a recorder writes. */
+  private static final int FEWEST_ROWS = 5;
+
+  /** A run in which nothing shows that the pressure was let go before its mark. */
+  Run(
+      List<Part> parts,
+      boolean marked,
+      Set<String> unmarked,
+      Set<String> disordered,
+      double end,
+      double largestGap) {
+    this(parts, marked, unmarked, disordered, end, largestGap, Double.POSITIVE_INFINITY);
+  }
+
+  /** The same where the pressure inside is known to be gone from a moment on. */
+  Run releasedAt(double moment) {
+    return new Run(parts, marked, unmarked, disordered, end, largestGap, moment);
+  }
 
   /**
    * One step as it was run.
@@ -107,7 +134,7 @@ record Run(
     int latest = -1;
     int contradicted = Integer.MAX_VALUE;
     Set<String> unmarked = new LinkedHashSet<>(indexOf.keySet());
-    List<Mark> marks = firsts(log.marks());
+    List<Mark> marks = namesEachRow(log) ? firsts(log.marks()) : log.marks();
     long zero = PieceContent.micros(log.zero());
     for (int i = 0; i < marks.size(); i++) {
       Mark mark = marks.get(i);
@@ -154,6 +181,31 @@ record Run(
     return believed;
   }
 
+  /**
+   * Whether a recorder names the step on each row, and not only where a step begins: then some
+   * channel has a mark at nearly every moment of its samples. Else a mark that repeats the one
+   * before it says that the step began a second time.
+   */
+  private static boolean namesEachRow(CureLog log) {
+    Set<Long> marked = new HashSet<>();
+    log.marks().forEach(mark -> marked.add(mark.micros()));
+    long zero = PieceContent.micros(log.zero());
+    double first = (log.marks().get(0).micros() - zero) / 1e6;
+    double last = (log.marks().get(log.marks().size() - 1).micros() - zero) / 1e6;
+    for (ChannelLog one : log.channels().values()) {
+      long[] moments =
+          Arrays.stream(one.seconds())
+              .filter(at -> at >= first && at <= last)
+              .mapToLong(at -> zero + Math.round(at * 1e6))
+              .toArray();
+      long named = Arrays.stream(moments).filter(marked::contains).count();
+      if (moments.length >= FEWEST_ROWS && named >= NEARLY_EVERY * moments.length) {
+        return true;
+      }
+    }
+    return false;
+  }
+
   /** Marks without those that repeat the one before: some recorders name the step on each row. */
   private static List<Mark> firsts(List<Mark> marks) {
     List<Mark> firsts = new ArrayList<>();
@@ -184,7 +236,7 @@ record Run(
                         Math.min(part.until(), now),
                         part.sure()))
             .toList();
-    return new Run(begun, marked, unmarked, disordered, now, largestGap);
+    return new Run(begun, marked, unmarked, disordered, now, largestGap, pressureGone);
   }
 
   /** Whether it is known when each step began and ended. */
@@ -205,9 +257,15 @@ record Run(
 
   /**
    * When the pressure inside was let go: the first release, or else the opening; no later than the
-   * end of the cure, which nothing that was logged later belongs to.
+   * end of the cure, which nothing that was logged later belongs to, nor than it is known to have
+   * been gone.
    */
   double release() {
+    return Math.min(pressureGone, releaseMark());
+  }
+
+  /** The same by the steps alone, whatever the pressure was. */
+  double releaseMark() {
     return Math.min(start(kind -> !kind.beforeRelease()).orElse(end), end);
   }
 

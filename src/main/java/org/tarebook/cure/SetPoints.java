@@ -30,6 +30,7 @@ final class SetPoints {
         }
       }
     }
+    found.addAll(AcrossMarks.of(log, run, cure));
     return found;
   }
 
@@ -106,9 +107,11 @@ final class SetPoints {
                 excursion,
                 breach(course, steady, band, excursion, cure)
                     .unproven(
-                        "it is known for "
-                            + Words.seconds(excursion.proven(), tolerated)
-                            + " without a break and possible for "
+                        (excursion.proven() == 0
+                                ? "it is known for a moment only and possible for "
+                                : "it is known for "
+                                    + Words.seconds(excursion.proven(), tolerated)
+                                    + " without a break and possible for ")
                             + Words.seconds(excursion.possible(), tolerated)
                             + ", tolerated "
                             + Words.seconds(tolerated))));
@@ -141,13 +144,15 @@ final class SetPoints {
                         ? Reason.Weight.DOUBT
                         : Reason.Weight.REMARK,
                 Words.capital(channel.words())
-                    + " was out of its band "
+                    + (excursions.stream().anyMatch(Excursion::seen)
+                        ? " was out of its band "
+                        : " may have been out of its band ")
                     + excursions.size()
                     + " times in step "
                     + steady.part().step().name()
-                    + ", known for "
-                    + total(known, most)
-                    + " and possible for "
+                    + (known == 0
+                        ? ", which no sample shows; possible for "
+                        : ", known for " + total(known, most) + " and possible for ")
                     + total(possible, most)
                     + " in all"
                     + (most == null ? "." : ", tolerated " + Words.seconds(limit) + "."))
@@ -224,6 +229,9 @@ final class SetPoints {
 
   /** How long it is known to have lasted, and how long it may have; gaps are only possible. */
   private static String lasting(Excursion excursion) {
+    if (excursion.known() == 0 && excursion.possible() > Excursion.MOMENT) {
+      return ", at a moment, and possible for " + Words.seconds(excursion.possible());
+    }
     return excursion.possible() <= excursion.known() + Excursion.MOMENT
         ? ", for " + Words.seconds(excursion.known())
         : ", known for "

@@ -18,7 +18,10 @@ import org.jspecify.annotations.Nullable;
  * no load whose green tyre has an unknown age that the schedule limits, and takes the rows of a
  * piece in the order of time, whatever their order in the piece; 7 credits no equivalents to what a
  * channel on change has not reported, to channels that are not believed, and to samples hotter than
- * a medium can be.
+ * a medium can be; 8 takes the margin of hot water moment by moment, doubts the diffusivity of each
+ * compound by itself, joins excursions over marks, leaves out what was logged outside the cure,
+ * ends a release where the pressure is known to be gone, doubts a step marked twice, and compares
+ * channels that share one cavity only.
  *
  * @param number counted from 1 within the cure
  * @param method revision of the method it was reached by
@@ -45,7 +48,7 @@ public record Verdict(
     List<String> changed) {
 
   /** The revision of the method by which cures are judged now. */
-  public static final int METHOD = 7;
+  public static final int METHOD = 8;
 
   /** Why a verdict was reached. */
   @Schema(name = "VerdictCause", description = "Why a verdict was reached.")

@@ -180,11 +180,12 @@ public class Verdicts {
   Judge judge(Cure cure, CureLog log, ScheduleRevision revision) {
     ScheduleDefinition definition = revision.definition();
     double end = end(cure, log);
-    Run run = Run.of(definition, log, end);
+    CureLog within = log.within(Math.max(0, end), definition.largestGap().toMillis() / 1000.0);
+    Run run = Run.of(definition, within, end);
     return new Judge(
         cure,
         definition,
-        log,
+        within,
         cure.closing() == null ? run.upTo(end) : run,
         cure.barometer() == null ? WEATHER : 0,
         HeatModel.of(definition, kinetics::require),

@@ -2,6 +2,7 @@ package org.tarebook.cure;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
+import org.tarebook.quantity.Unit;
 
 /** Figures in sentences. */
 final class Words {
@@ -38,6 +39,26 @@ final class Words {
 
   private static String plain(BigDecimal figure) {
     return figure.signum() == 0 ? "0" : figure.stripTrailingZeros().toPlainString();
+  }
+
+  /**
+   * A difference of pressures in the unit of a channel, and in kPa where that is another one.
+   *
+   * @param kiloPascal the difference
+   * @param other another that it is held against, for digits by which both differ
+   */
+  static String pressure(double kiloPascal, double other, Channel channel) {
+    String inKiloPascal = number(kiloPascal, other) + " " + Unit.KILOPASCAL.label();
+    if (channel.sent() == Unit.KILOPASCAL) {
+      return inKiloPascal;
+    }
+    double factor = Unit.KILOPASCAL.factorTo(channel.sent()).doubleValue();
+    return number(kiloPascal * factor, other * factor)
+        + " "
+        + channel.sent().label()
+        + " ("
+        + inKiloPascal
+        + ")";
   }
 
   /** A length of time. */

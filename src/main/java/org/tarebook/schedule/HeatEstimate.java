@@ -1,8 +1,10 @@
 package org.tarebook.schedule;
 
 import java.util.EnumMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.function.ToDoubleFunction;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.schedule.ScheduleDefinition.Place;
 import org.tarebook.schedule.ScheduleDefinition.Wanted;
@@ -30,9 +32,9 @@ public final class HeatEstimate {
   private final @Nullable HeatHistory ceiling;
   private @Nullable HeatHistory credited;
   private @Nullable HeatHistory allowed;
-  private final Map<Guard, HeatHistory> doubted;
-  private final @Nullable Map<Guard, HeatHistory> doubtedLeast;
-  private @Nullable Map<Guard, HeatHistory> doubtedMost;
+  private final Map<Guard, List<HeatHistory>> doubted;
+  private final @Nullable Map<Guard, List<HeatHistory>> doubtedLeast;
+  private @Nullable Map<Guard, List<HeatHistory>> doubtedMost;
 
   /**
    * What a tyre was heated by; temperatures in degrees Celsius, times in seconds.
@@ -113,24 +115,32 @@ public final class HeatEstimate {
   }
 
   /**
-   * The course with each source of doubt a standard uncertainty off.
+   * The courses with each source of doubt a standard uncertainty off: one for the energies and one
+   * for the sensors, and one for the diffusivity of each compound, since those are independent and
+   * may work against each other.
    *
    * @param side -1 where sensors show too much, 1 where they show too little
    */
-  private Map<Guard, HeatHistory> doubted(
+  private Map<Guard, List<HeatHistory>> doubted(
       HeatSection of, Bounded bounded, Trace inside, Trace outside, int side) {
     double green = side < 0 ? heating.greenLow() : heating.greenHigh();
-    Map<Guard, HeatHistory> found = new EnumMap<>(Guard.class);
-    found.put(Guard.DIFFUSIVITY, heat(bounded.of(of.slower(1), 0), inside, outside, green));
+    Map<Guard, List<HeatHistory>> found = new EnumMap<>(Guard.class);
     found.put(
-        Guard.ACTIVATION_ENERGY, heat(bounded.of(of.withEnergy(1), 0), inside, outside, green));
+        Guard.DIFFUSIVITY,
+        of.slower().stream()
+            .map(slower -> heat(bounded.of(slower, 0), inside, outside, green))
+            .toList());
+    found.put(
+        Guard.ACTIVATION_ENERGY,
+        List.of(heat(bounded.of(of.withEnergy(1), 0), inside, outside, green)));
     found.put(
         Guard.SENSOR,
-        heat(
-            bounded.of(of, RECTANGULAR),
-            HeatSection.shifted(inside, side * heating.insideError() * RECTANGULAR),
-            HeatSection.shifted(outside, side * heating.outsideError() * RECTANGULAR),
-            green));
+        List.of(
+            heat(
+                bounded.of(of, RECTANGULAR),
+                HeatSection.shifted(inside, side * heating.insideError() * RECTANGULAR),
+                HeatSection.shifted(outside, side * heating.outsideError() * RECTANGULAR),
+                green)));
     return found;
   }
 
@@ -242,7 +252,7 @@ public final class HeatEstimate {
   }
 
   private Map<Guard, Double> doubts(
-      Map<Guard, HeatHistory> doubted, HeatHistory of, double position, Until until) {
+      Map<Guard, List<HeatHistory>> doubted, HeatHistory of, double position, Until until) {
     Map<Guard, Double> found = new EnumMap<>(Guard.class);
     doubted.forEach((guard, history) -> found.put(guard, off(history, of, position, until)));
     return found;
@@ -262,7 +272,7 @@ public final class HeatEstimate {
     if (hot == null || (gaps == null && !section.kinetics().ranged())) {
       return plain;
     }
-    Map<Guard, HeatHistory> its = doubtedMost;
+    Map<Guard, List<HeatHistory>> its = doubtedMost;
     if (its == null) {
       its =
           doubted(
@@ -283,11 +293,28 @@ public final class HeatEstimate {
     return greater;
   }
 
-  private static double off(HeatHistory doubted, HeatHistory of, double position, Until until) {
-    return Math.abs(
-        Math.log(
-            doubted.minutesAt(position, until.mark(), Rule.LOG_MEAN)
-                / of.minutesAt(position, until.mark(), Rule.LOG_MEAN)));
+  private static double off(
+      List<HeatHistory> doubted, HeatHistory of, double position, Until until) {
+    return off(
+        doubted,
+        of.minutesAt(position, until.mark(), Rule.LOG_MEAN),
+        one -> one.minutesAt(position, until.mark(), Rule.LOG_MEAN));
+  }
+
+  /**
+   * By how much a source of doubt changes ln(minutes) at a place; its independent parts added in
+   * squares, and 0 where it has none.
+   *
+   * @param minutes without the doubt, in equivalent minutes
+   * @param at the equivalent minutes there in a course with one part of the doubt
+   */
+  static double off(List<HeatHistory> doubted, double minutes, ToDoubleFunction<HeatHistory> at) {
+    double square = 0;
+    for (HeatHistory one : doubted) {
+      double change = Math.log(at.applyAsDouble(one) / minutes);
+      square += change * change;
+    }
+    return Math.sqrt(square);
   }
 
   /**

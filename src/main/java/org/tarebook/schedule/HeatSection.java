@@ -30,9 +30,6 @@ import org.tarebook.thermal.Trace;
 /** The section of a schedule with the kinetics of its compounds, ready to be heated. */
 public final class HeatSection {
 
-  private static final int AHEAD = 480;
-  private static final double AHEAD_STEP = 30;
-
   private final List<ScheduleDefinition.Layer> written;
   private final List<Kinetics> kinetics;
   private final List<Layer> layers;
@@ -186,16 +183,31 @@ public final class HeatSection {
     return sum;
   }
 
-  /** The same with every compound's diffusivity lower by so many of its standard uncertainties. */
-  HeatSection slower(double standardUncertainties) {
+  /**
+   * The same with the diffusivity of one compound lower by a standard uncertainty, once for each
+   * compound whose diffusivity is uncertain. The conductivity stays: it has an uncertainty of its
+   * own, and with it lowered alike the section would only heat as one of a greater film resistance.
+   * Layers of one revision of a compound change together.
+   */
+  List<HeatSection> slower() {
+    return kinetics.stream()
+        .distinct()
+        .filter(compound -> compound.diffusivityError() > 0)
+        .map(this::slower)
+        .toList();
+  }
+
+  private HeatSection slower(Kinetics compound) {
     return changed(
         (its, layer) ->
-            new Layer(
-                layer.name(),
-                layer.thickness(),
-                layer.diffusivity() / (1 + standardUncertainties * its.diffusivityError()),
-                layer.conductivity() / (1 + standardUncertainties * its.diffusivityError()),
-                layer.law()));
+            its.equals(compound)
+                ? new Layer(
+                    layer.name(),
+                    layer.thickness(),
+                    layer.diffusivity() / (1 + its.diffusivityError()),
+                    layer.conductivity(),
+                    layer.law())
+                : layer);
   }
 
   /** The same with every activation energy higher by so many of its standard uncertainties. */
@@ -305,59 +317,28 @@ public final class HeatSection {
   }
 
   /**
-   * How far the cure has come while the press runs.
+   * Heats the section from second 0 in a press that does not open.
    *
-   * @param minutes equivalent minutes so far at the slowest place, by the log-mean
-   * @param layer the layer it lies in
-   * @param enoughAfter seconds from the start until the slowest place has what is wanted, if the
-   *     media stay as they are; absent where that takes more than four hours from now
+   * @param insideMedium temperature of the medium inside, in degrees Celsius
+   * @param outsideMedium temperature outside the mould, in degrees Celsius
+   * @param green temperature of the green tyre, in degrees Celsius
+   * @param marks at which the equivalents are kept, in seconds, increasing; it ends at the last
    */
-  public record Progress(double minutes, String layer, OptionalDouble enoughAfter) {}
-
-  /**
-   * Heats the section up to now, and on with the media as they are.
-   *
-   * @param now seconds from the start, above 0
-   * @param wanted equivalent minutes
-   */
-  public Progress progress(
-      Trace insideMedium, Trace outsideMedium, double green, double now, double wanted) {
-    double[] marks = new double[AHEAD + 1];
-    for (int i = 0; i <= AHEAD; i++) {
-      marks[i] = now + i * AHEAD_STEP;
-    }
-    HeatHistory history =
-        Conduction.solve(
-            new Section(layers),
-            List.of(
-                new Span(
-                    0,
-                    marks[AHEAD],
-                    0,
-                    layers.size() - 1,
-                    insideMedium,
-                    inside,
-                    outsideMedium,
-                    outside)),
-            initial(green, insideMedium.at(0), outsideMedium.at(0)),
-            marks);
-    HeatHistory.Place slowest = history.slowest(0);
-    double before = slowest.minutes();
-    if (before >= wanted) {
-      return new Progress(before, slowest.layer(), OptionalDouble.of(now));
-    }
-    for (int i = 1; i <= AHEAD; i++) {
-      double then = history.slowest(i).minutes();
-      if (then >= wanted) {
-        double part = (wanted - before) / (then - before);
-        return new Progress(
-            slowest.minutes(),
-            slowest.layer(),
-            OptionalDouble.of(marks[i - 1] + part * AHEAD_STEP));
-      }
-      before = then;
-    }
-    return new Progress(slowest.minutes(), slowest.layer(), OptionalDouble.empty());
+  HeatHistory pressed(Trace insideMedium, Trace outsideMedium, double green, double[] marks) {
+    return Conduction.solve(
+        new Section(layers),
+        List.of(
+            new Span(
+                0,
+                marks[marks.length - 1],
+                0,
+                layers.size() - 1,
+                insideMedium,
+                inside,
+                outsideMedium,
+                outside)),
+        initial(green, insideMedium.at(0), outsideMedium.at(0)),
+        marks);
   }
 
   private double[] initial(double green, double insideStart, double outsideStart) {

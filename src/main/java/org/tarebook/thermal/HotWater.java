@@ -5,9 +5,11 @@ package org.tarebook.thermal;
  *
  * @param margin pressure above the one at which it boils, kPa
  * @param subcooling kelvin below boiling
+ * @param error how far the sensors may err on the subcooling, in kelvin: both largest errors added
+ *     in squares, that of the pressure by the slope of saturation
  * @param state what can be said
  */
-public record HotWater(double margin, double subcooling, State state) {
+public record HotWater(double margin, double subcooling, double error, State state) {
 
   /** What can be said of the water. */
   public enum State {
@@ -38,6 +40,6 @@ public record HotWater(double margin, double subcooling, State state) {
         Math.abs(subcooling) <= error
             ? State.WITHIN_ERROR
             : subcooling < 0 ? State.FLASHING : State.LIQUID;
-    return new HotWater(kiloPascal - Saturation.kiloPascalAt(celsius), subcooling, state);
+    return new HotWater(kiloPascal - Saturation.kiloPascalAt(celsius), subcooling, error, state);
   }
 }

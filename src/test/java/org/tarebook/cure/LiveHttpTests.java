@@ -181,6 +181,40 @@ class LiveHttpTests {
         .isCloseTo(running.at("/cavities/2/minutes").asDouble(), within(1e-6));
   }
 
+  /** Enough is a moment of the load, whenever it is asked for. */
+  @Test
+  void theMomentOfEnoughDoesNotGoOnWithTheClock() {
+    post("1", 0, 1541);
+    double first = seconds(live().at("/cavities/2/enoughAt"));
+    post("2", 1545, 1601);
+    assertThat(seconds(live().at("/cavities/2/enoughAt"))).isCloseTo(first, within(1.0));
+    assertThat(first).isLessThan(1540);
+  }
+
+  /** The lower end so far is what a verdict holds the minimum against, were the load closed now. */
+  @Test
+  void theTyreIsHeldByTheLowerEndAsTheVerdictHoldsIt() {
+    post("1", 0, 1201);
+    double enough = seconds(live().at("/cavities/2/enoughAt"));
+    Map<String, Object> definition = floor.planned().definition();
+    definition.remove("minimumHolds");
+    floor.planned().revision("r2", "2026-02-01T00:00:00Z", definition).expect(201);
+    id = floor.start(floor.cure());
+    post("3", 0, 1201);
+    JsonNode cavity = live().at("/cavities/2");
+    double lower = cavity.get("lower").asDouble();
+    assertThat(lower).isLessThan(0.97 * cavity.get("minutes").asDouble());
+    assertThat(seconds(cavity.get("enoughAt"))).isGreaterThan(enough + 5);
+    JsonNode verdict = floor.close(id, "2026-03-02T06:20:00Z").expect(201).json();
+    for (JsonNode one : verdict.at("/cavities/2/figures/equivalents")) {
+      if (one.get("place").asString().equals("least")) {
+        assertThat(lower / one.get("decidingLower").asDouble()).isCloseTo(1, within(0.002));
+        return;
+      }
+    }
+    throw new AssertionError("The verdict holds no minimum");
+  }
+
   /** A quarter of an hour without a sample: a line across them would have had enough. */
   @Test
   void creditsNothingThatIsNotKnown() {
