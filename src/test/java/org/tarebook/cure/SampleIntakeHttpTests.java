@@ -151,7 +151,7 @@ class SampleIntakeHttpTests {
     refused(CSV, "at,IP,IP\n2026-03-02T06:00:00Z,8,9\n", 0, "IP", "twice");
     refused(LINES, line("\"IT-9\":8"), 1, "/values/IT-9", "its channels are IT-1");
     refused(LINES, line("\"IP\":8,\"IP\":9"), 1, "", "IP");
-    refused(LINES, line("\"IP\":\"8\""), 1, "/values/IP", "");
+    refused(LINES, line("\"IP\":\"8,5\""), 1, "/values/IP", "comma");
     refused(LINES, line("\"IP\":1e400"), 1, "/values/IP", "");
     refused(LINES, "{\"at\":\"2026-03-02T06:00:00Z\"}\n", 1, "/values", "step is needed");
     refused(
