@@ -11,6 +11,7 @@ import org.tarebook.stats.ClusteredShare;
 import org.tarebook.stats.FirstPassYield;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.MethodRevision;
+import org.tarebook.stats.Overdispersion;
 import org.tarebook.stats.Proportion;
 
 /** The first-pass yield of several steps and of all of them one after the other. */
@@ -31,6 +32,11 @@ record FirstPassYields(
             description =
                 "Approximate confidence interval of yield; absent where it cannot be computed.")
         @Nullable Interval interval,
+    @Schema(
+            description =
+                "The same where shifts may differ by more than chance; absent where a step has fewer"
+                    + " than two shifts.")
+        @Nullable Interval betweenShifts,
     @Schema(description = "What the product takes for granted.") String assumption,
     List<AbsentFigure> notComputed,
     @Schema(description = MethodRevision.MEANING) int methodRevision,
@@ -45,7 +51,7 @@ record FirstPassYields(
           + " step as seeing the same kind of items. Where items bear numbers through all steps,"
           + " count those that passed every one instead. Its interval is Wilson's, of as many items"
           + " as would give one share the variance of the product, and takes items as independent but those of a press"
-          + " load.";
+          + " load; betweenShifts allows for shifts that differ by more than chance.";
 
   /** One step. */
   @Schema(name = "FirstPassYieldStep", description = "The first-pass yield of one step.")
@@ -71,10 +77,15 @@ record FirstPassYields(
               description =
                   "How many independent items say as much; absent where no two items share a press"
                       + " load.")
-          @Nullable Double effectiveItems) {}
+          @Nullable Double effectiveItems,
+      @Schema(
+              description =
+                  "What the spread between shifts says of yield; absent where nothing was judged.")
+          RateAnswer.@Nullable BetweenShifts betweenShifts) {}
 
   static FirstPassYields of(RateQuestion asked, List<String> lines, List<RejectRates.Total> found) {
     List<Double> totals = new ArrayList<>();
+    List<Double> ofShifts = new ArrayList<>();
     List<Step> steps = new ArrayList<>();
     List<Proportion.Count> counts = new ArrayList<>();
     List<AbsentFigure> absent = new ArrayList<>();
@@ -96,6 +107,7 @@ record FirstPassYields(
                 tally.apart(Apart.CURE_WITHOUT_LOG),
                 null,
                 null,
+                null,
                 null));
         absent.add(
             new AbsentFigure(
@@ -109,6 +121,9 @@ record FirstPassYields(
       Optional<ClusteredShare> loads = tally.firstPassRejectedByLoad(Tally.Reason.ANY);
       Double effective =
           loads.flatMap(share -> share.effectiveTotal(asked.confidence())).orElse(null);
+      double least = loads.map(ClusteredShare::designEffect).orElse(1.0);
+      Optional<Overdispersion> spread = Overdispersion.of(passedByShift(tally));
+      spread.map(of -> of.effectiveTotal(asked.confidence(), least)).ifPresent(ofShifts::add);
       if (loads.isPresent() && effective == null) {
         absent.add(
             new AbsentFigure(
@@ -131,7 +146,8 @@ record FirstPassYields(
               tally.apart(Apart.CURE_WITHOUT_LOG),
               count.share(),
               asked.method().of(count, loads, asked.confidence()).orElse(null),
-              effective));
+              effective,
+              RateAnswer.BetweenShifts.of(spread, least, asked.confidence())));
     }
     FirstPassYield rolled = counts.size() == lines.size() ? new FirstPassYield(counts) : null;
     return new FirstPassYields(
@@ -144,12 +160,21 @@ record FirstPassYields(
         rolled == null || totals.size() < lines.size()
             ? null
             : rolled.interval(asked.confidence(), totals),
+        rolled == null || ofShifts.size() < lines.size()
+            ? null
+            : rolled.interval(asked.confidence(), ofShifts),
         ASSUMPTION,
         absent,
         MethodRevision.NOW,
         asked.asOf(),
         changedSince(found),
         Unsettled.together(found.stream().map(RejectRates.Total::unsettled).toList()));
+  }
+
+  private static List<Proportion.Count> passedByShift(Tally tally) {
+    return tally.firstPassRejectedByShift(Tally.Reason.ANY).stream()
+        .map(shift -> new Proportion.Count(shift.total() - shift.counted(), shift.total()))
+        .toList();
   }
 
   private static @Nullable Long changedSince(List<RejectRates.Total> totals) {

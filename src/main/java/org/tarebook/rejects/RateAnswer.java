@@ -3,12 +3,14 @@ package org.tarebook.rejects;
 import io.swagger.v3.oas.annotations.media.Schema;
 import java.time.Instant;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.tarebook.chart.Unsettled;
 import org.tarebook.reading.Direction;
 import org.tarebook.stats.Interval;
 import org.tarebook.stats.MethodRevision;
+import org.tarebook.stats.Overdispersion;
 
 /** Reject rates, with all that is needed to defend them. */
 @Schema(name = "RejectRates", description = "Reject rates, with all that is needed to defend them.")
@@ -173,7 +175,22 @@ public record RateAnswer(
       @Schema(description = "An interval that allows for the spread; never the narrower one.")
           @Nullable Interval interval,
       @Schema(description = "Why its figures do not exist; absent where they do.")
-          @Nullable NotComputed notComputed) {}
+          @Nullable NotComputed notComputed) {
+
+    /**
+     * Of the spread that was found.
+     *
+     * @param least the design effect of press loads inside the shifts, at least 1
+     */
+    static BetweenShifts of(Optional<Overdispersion> spread, double least, double confidence) {
+      return spread
+          .map(
+              of ->
+                  new BetweenShifts(
+                      of.dispersion(), of.groups(), of.interval(confidence, least), null))
+          .orElseGet(() -> new BetweenShifts(null, null, null, NotComputed.ONE_SHIFT));
+    }
+  }
 
   /** Why a figure is absent. */
   @Schema(name = "RejectRateNotComputed", description = "Why a figure of rejects does not exist.")

@@ -332,18 +332,7 @@ public class RejectRates {
     Double effective = loads.flatMap(found -> found.effectiveTotal(confidence)).orElse(null);
     double least = loads.map(ClusteredShare::designEffect).orElse(1.0);
     RateAnswer.BetweenShifts between =
-        Overdispersion.of(shifts)
-            .map(
-                spread ->
-                    new RateAnswer.BetweenShifts(
-                        spread.dispersion(),
-                        spread.groups(),
-                        spread.interval(confidence, least),
-                        null))
-            .orElseGet(
-                () ->
-                    new RateAnswer.BetweenShifts(
-                        null, null, null, RateAnswer.NotComputed.ONE_SHIFT));
+        RateAnswer.BetweenShifts.of(Overdispersion.of(shifts), least, confidence);
     return new RateAnswer.Rate(
         all.share(),
         question.method().of(all, loads, confidence).orElse(null),

@@ -2,6 +2,7 @@ package org.tarebook.stats;
 
 import java.util.List;
 import java.util.Optional;
+import org.apache.commons.statistics.distribution.NormalDistribution;
 import org.apache.commons.statistics.distribution.TDistribution;
 
 /**
@@ -98,5 +99,24 @@ public record Overdispersion(Proportion.Count pooled, double dispersion, int gro
     double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
     double t = TDistribution.of(groups - 1).inverseSurvivalProbability(tail);
     return Proportion.score(pooled, pooled.total() / Math.max(least, dispersion), t);
+  }
+
+  /**
+   * Returns how many independent items would give a share the same interval by the normal quantile:
+   * \( n / \max(1, \hat\phi) \cdot (z / t)^2 \).
+   *
+   * @param confidence between 0 and 1, such as 0.95
+   * @param least at least 1, as in {@link #interval(double, double)}
+   * @return above 0
+   * @throws IllegalArgumentException if an argument lies outside
+   */
+  public double effectiveTotal(double confidence, double least) {
+    if (!(least >= 1)) {
+      throw new IllegalArgumentException("least dispersion is " + least + ", not at least 1");
+    }
+    double tail = (1 - Arguments.requireConfidence(confidence)) / 2;
+    double t = TDistribution.of(groups - 1).inverseSurvivalProbability(tail);
+    double z = NormalDistribution.of(0, 1).inverseSurvivalProbability(tail);
+    return pooled.total() / Math.max(least, dispersion) * (z / t) * (z / t);
   }
 }

@@ -174,6 +174,39 @@ class RejectComparisonHttpTests {
         "must lie after");
   }
 
+  /** The spread between shifts is that of the first-pass rate of the same items. */
+  @Test
+  void aYieldAllowsForShiftsThatDifferAsTheRateDoes() {
+    for (String line : List.of("T1", "T2")) {
+      judge(line + "-W1", Instant.parse("2027-05-11T10:00:00Z"), 2, 50);
+      judge(line + "-W1", Instant.parse("2027-05-12T10:00:00Z"), 20, 50);
+      judge(line + "-W1", Instant.parse("2027-05-13T10:00:00Z"), 6, 50);
+    }
+    String window = window("2027-05-11T00:00:00Z", 4);
+    JsonNode yield =
+        works
+            .tarebook()
+            .reader()
+            .get("/api/v1/first-pass-yield?" + window + "&line=T1&line=T2")
+            .expect(200)
+            .json();
+    JsonNode rate =
+        works
+            .tarebook()
+            .reader()
+            .get("/api/v1/reject-rates?" + window + "&line=T1")
+            .expect(200)
+            .at("/total/firstPassRate/betweenShifts");
+    JsonNode step = yield.at("/steps/0/betweenShifts");
+    close(step.at("/dispersion"), rate.at("/dispersion").asDouble(), 1e-12);
+    close(step.at("/interval/lower"), 1 - rate.at("/interval/upper").asDouble(), 1e-12);
+    close(step.at("/interval/upper"), 1 - rate.at("/interval/lower").asDouble(), 1e-12);
+    assertThat(yield.at("/betweenShifts/lower").asDouble())
+        .isLessThan(yield.at("/interval/lower").asDouble());
+    assertThat(yield.at("/betweenShifts/upper").asDouble())
+        .isGreaterThan(yield.at("/interval/upper").asDouble());
+  }
+
   @Test
   void yieldOfTwoStepsIsRolledTogether() {
     Instant at = Instant.parse("2027-05-06T10:00:00Z");
@@ -206,6 +239,8 @@ class RejectComparisonHttpTests {
           .isEqualTo(50);
     }
     close(found.get("yield"), 0.72, 1e-15);
+    assertThat(found.at("/steps/0/betweenShifts/notComputed").asString()).isEqualTo("ONE_SHIFT");
+    assertThat(found.has("betweenShifts")).isFalse();
     // By hand: 45.5/51 and 40.5/51 give 55.205 items; Wilson's interval of 0.72 among these.
     close(found.at("/interval/lower"), 0.59027, 1e-5);
     close(found.at("/interval/upper"), 0.82110, 1e-5);

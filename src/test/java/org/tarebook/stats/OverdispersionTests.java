@@ -42,6 +42,20 @@ class OverdispersionTests {
   }
 
   @Test
+  void asManyIndependentItemsGiveTheSameInterval() {
+    Overdispersion shifts =
+        Overdispersion.of(List.of(new Count(10, 100), new Count(30, 100), new Count(9, 40)))
+            .orElseThrow();
+    for (double least : new double[] {1, 3, 50}) {
+      Interval same =
+          Proportion.score(shifts.pooled(), shifts.effectiveTotal(0.95, least), 1.959963984540054);
+      assertThat(same.lower()).isCloseTo(shifts.interval(0.95, least).lower(), within(1e-12));
+      assertThat(same.upper()).isCloseTo(shifts.interval(0.95, least).upper(), within(1e-12));
+    }
+    assertThatThrownBy(() -> shifts.effectiveTotal(0.95, 0.5)).hasMessageContaining("at least 1");
+  }
+
+  @Test
   void isNeverNarrowerThanTheIntervalThatTakesItemsAsIndependent() {
     Random random = new Random(5);
     for (int run = 0; run < 500; run++) {
