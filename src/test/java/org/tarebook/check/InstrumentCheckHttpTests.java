@@ -244,7 +244,7 @@ class InstrumentCheckHttpTests {
             "'key':'1','instrument':'I-#','checkedAt':'%s',%s'asFound':[]", "/asFound",
             "'key':'1','instrument':'I-#','checkedAt':'%s',%s'asFound':[1],'asLeft':[null]",
                 "/asLeft/0",
-            "'key':'1','instrument':'I-#','checkedAt':'%s',%s'asFound':['1']", "/asFound/0",
+            "'key':'1','instrument':'I-#','checkedAt':'%s',%s'asFound':['1,5']", "/asFound/0",
             "'key':'1','instrument':'I-#','checkedAt':'%s',%s'asFound':[1],'asLeave':[1]",
                 "/asLeave");
     faults.forEach(
