@@ -280,11 +280,7 @@ final class Figures {
     return window.cut().kind() == Chart.Kind.BETWEEN_WITHIN;
   }
 
-  /**
-   * Whether readings of one subgroup repeat each other, so that all together tell less than as many
-   * independent ones: where means move by themselves, or are seen to scatter by more than the
-   * spread inside explains.
-   */
+  /** Whether means move by themselves, or scatter by more than the spread inside explains. */
   private boolean meansCount() {
     return meansMove()
         || (window.cut().kind() != Chart.Kind.INDIVIDUALS
@@ -392,14 +388,10 @@ final class Figures {
   }
 
   Study.@Nullable Sigma sigmaWithin() {
-    return sigmaWithin.map(Figures::shown).orElse(null);
+    return sigmaWithin.map(Study.Sigma::of).orElse(null);
   }
 
   Study.@Nullable Sigma sigmaTotal() {
-    return sigmaTotal.map(Figures::shown).orElse(null);
-  }
-
-  private static Study.Sigma shown(SigmaEstimate of) {
-    return new Study.Sigma(of.sigma(), of.degreesOfFreedom(), of.estimator());
+    return sigmaTotal.map(Study.Sigma::of).orElse(null);
   }
 }

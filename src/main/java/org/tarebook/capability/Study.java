@@ -13,6 +13,7 @@ import org.tarebook.control.ShownLimits;
 import org.tarebook.reading.Cause;
 import org.tarebook.stats.Estimator;
 import org.tarebook.stats.MethodRevision;
+import org.tarebook.stats.SigmaEstimate;
 import org.tarebook.stats.capability.TargetIndices;
 
 /**
@@ -213,7 +214,12 @@ public record Study(
   public record Sigma(
       @Schema(description = "In the unit of the study.", example = "0.0541") double sigma,
       @Schema(example = "72.7") double degreesOfFreedom,
-      @Schema(description = "How sigma was estimated.", example = "R_BAR") Estimator estimator) {}
+      @Schema(description = "How sigma was estimated.", example = "R_BAR") Estimator estimator) {
+
+    static Sigma of(SigmaEstimate found) {
+      return new Sigma(found.sigma(), found.degreesOfFreedom(), found.estimator());
+    }
+  }
 
   /** An index with its confidence interval. */
   @Schema(name = "CapabilityIndex", description = "Dimensionless, with its confidence interval.")
