@@ -10,6 +10,9 @@ public final class IfMatch {
 
   private static final String FORM = "\\s*(W/)?\"[!#-~]*\"\\s*(,\\s*(W/)?\"[!#-~]*\"\\s*)*";
 
+  /** Longer lists are refused: the pattern would be matched too deep. */
+  private static final int LONGEST = 1000;
+
   private IfMatch() {}
 
   /**
@@ -22,7 +25,7 @@ public final class IfMatch {
     if (header.strip().equals("*")) {
       return true;
     }
-    if (!header.matches(FORM)) {
+    if (header.length() > LONGEST || !header.matches(FORM)) {
       throw new Problem(
           ProblemType.INVALID_REQUEST,
           "If-Match must be the ETag that was read, with its quotes, such as \"3\"; a list of such"
