@@ -40,17 +40,17 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
    * What was found in one stratum.
    *
    * @param sets how many points each limit set judged
-   * @param loose points that no limits in force judged
+   * @param together points that no limits in force judged
    */
-  record OfStratum(Signals.Counts signals, Map<LimitSet, Long> sets, List<Loose> loose) {
+  record OfStratum(Signals.Counts signals, Map<LimitSet, Long> sets, List<Together> together) {
 
     static final OfStratum NOTHING = new OfStratum(Signals.Counts.NONE, Map.of(), List.of());
 
     OfStratum plus(OfStratum other) {
       Map<LimitSet, Long> all = new LinkedHashMap<>(sets);
       other.sets.forEach((set, points) -> all.merge(set, points, Long::sum));
-      List<Loose> both = new ArrayList<>(loose);
-      both.addAll(other.loose);
+      List<Together> both = new ArrayList<>(together);
+      both.addAll(other.together);
       return new OfStratum(signals.plus(other.signals), all, both);
     }
 
@@ -75,11 +75,11 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
    * @param limits those limits
    * @param baseline points that these were computed from
    */
-  record Loose(long points, double meanSquare, Limits limits, long baseline) {
+  record Together(long points, double meanSquare, Limits limits, long baseline) {
 
-    static Loose of(Chart.Cut cut, SubgroupSums sums, Limits limits, long baseline) {
+    static Together of(Chart.Cut cut, SubgroupSums sums, Limits limits, long baseline) {
       double sigma = limits.sigmaOfPoint() * Math.sqrt(cut.subgroupSize());
-      return new Loose(
+      return new Together(
           sums.subgroups(), sums.meanSquare(limits.points().centre(), sigma), limits, baseline);
     }
   }
@@ -103,7 +103,7 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
     private final SummarisedWindow window;
     private final LimitsInForce limits;
     private final Map<String, OfStratum> found = new TreeMap<>();
-    private final Map<String, SubgroupSums> loose = new HashMap<>();
+    private final Map<String, SubgroupSums> together = new HashMap<>();
 
     Search(Signals signals, SummarisedWindow window, LimitsInForce limits) {
       this.signals = signals;
@@ -125,7 +125,7 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
         }
       }
       addSignals(even);
-      loose.forEach(this::addLoose);
+      together.forEach(this::addTogether);
       return new Evidence(limits, found);
     }
 
@@ -134,7 +134,7 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
           .at(stratum, part.from())
           .ifPresentOrElse(
               set -> add(stratum, set, sums.count()),
-              () -> loose.merge(stratum, sums.subgroups(), SubgroupSums::plus));
+              () -> together.merge(stratum, sums.subgroups(), SubgroupSums::plus));
     }
 
     /** Adds the points of a part; the stratum of each that limits judged, by its readings. */
@@ -143,7 +143,7 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
       for (Point point : part.completed()) {
         LimitSet set = limits.at(point).orElse(null);
         if (set == null) {
-          loose.merge(
+          together.merge(
               point.stratum(), SubgroupSums.of(List.of(point.subgroup())), SubgroupSums::plus);
         } else {
           add(point.stratum(), set, 1);
@@ -161,14 +161,14 @@ record Evidence(LimitsInForce limits, Map<String, OfStratum> byStratum) {
       found.merge(stratum, more, OfStratum::plus);
     }
 
-    private void addLoose(String stratum, SubgroupSums sums) {
+    private void addTogether(String stratum, SubgroupSums sums) {
       LimitSet first =
           limits.standing().stream()
               .filter(set -> set.stratum().equals(stratum) || set.stratum().isEmpty())
               .findFirst()
               .orElse(null);
       if (first != null && sums.subgroups() > 0) {
-        Loose held = Loose.of(window.cut(), sums, first.limits(), first.baseline().points());
+        Together held = Together.of(window.cut(), sums, first.limits(), first.baseline().points());
         add(stratum, new OfStratum(Signals.Counts.NONE, Map.of(), List.of(held)));
       }
     }

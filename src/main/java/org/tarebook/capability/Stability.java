@@ -114,7 +114,7 @@ class Stability {
                     .filter(judged.sets()::containsKey)
                     .map(LimitSet::code)
                     .toList(),
-                judged.loose(),
+                judged.together(),
                 Optional.empty()));
   }
 
@@ -186,9 +186,9 @@ class Stability {
         .map(
             limits -> {
               SubgroupSums all = window.summary().together().subgroups();
-              List<Evidence.Loose> loose =
+              List<Evidence.Together> together =
                   window.latest().size() < window.points()
-                      ? List.of(Evidence.Loose.of(cut, all, limits, window.points()))
+                      ? List.of(Evidence.Together.of(cut, all, limits, window.points()))
                       : List.of();
               return decide(
                   cut,
@@ -198,7 +198,7 @@ class Stability {
                   counts(cut, window.latestByStratum().values(), limits),
                   Study.InControl.Source.COMPUTED_FROM_WINDOW,
                   List.of(),
-                  loose,
+                  together,
                   Optional.of(ShownLimits.of(cut.kind(), window.unit(), limits)));
             });
   }
@@ -224,7 +224,7 @@ class Stability {
       Signals.Counts signals,
       Study.InControl.Source source,
       List<String> codes,
-      List<Evidence.Loose> loose,
+      List<Evidence.Together> together,
       Optional<ShownLimits> computed) {
     SignalledPoints points = signalledPoints(cut);
     double expected = 0;
@@ -240,7 +240,7 @@ class Stability {
     }
     long most = (long) Math.floor(expected + Math.sqrt(squares) + 1e-9);
     Farthest farthest = Farthest.of(cut, stretches, signals.far());
-    Scatter scatter = Scatter.of(cut, loose);
+    Scatter scatter = Scatter.of(cut, together);
     List<Study.InControl.Ground> against = new ArrayList<>();
     add(against, signals.open().signals() > 0, Study.InControl.Ground.OPEN_SIGNALS);
     add(against, signals.points() > most, Study.InControl.Ground.TOO_MANY_SIGNALS);
@@ -318,10 +318,10 @@ class Stability {
    */
   private record Scatter(long points, double meanSquare, double most) {
 
-    static Scatter of(Chart.Cut cut, List<Evidence.Loose> loose) {
+    static Scatter of(Chart.Cut cut, List<Evidence.Together> together) {
       long points = 0;
       Scatter worst = new Scatter(0, 0, MOST_SCATTER);
-      for (Evidence.Loose each : loose) {
+      for (Evidence.Together each : together) {
         points += each.points();
         double degrees =
             baseline(cut, each.baseline(), each.limits().sigma()).sigma().degreesOfFreedom();

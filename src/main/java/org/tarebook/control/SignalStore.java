@@ -145,7 +145,7 @@ class SignalStore implements StoredSignals {
                 + " min(f.open_at) as since, max(f.sigmas) as sigmas, max(f.spread) as spread"
                 + " from (select s.stratum,"
                 + " coalesce(s.first_by, s.completed_by) as point, case when s.rule <> :spread then"
-                + " 3 * abs(s.point - l.centre) / nullif(l.upper_line - l.centre, 0)"
+                + " abs(s.point - l.centre) / nullif((l.upper_line - l.centre) / 3, 0)"
                 + (asked.chart().cut().kind() == Chart.Kind.BETWEEN_WITHIN
                     ? ""
                     : " * sqrt(coalesce(s.readings, :planned) / cast(:planned as double precision))")

@@ -84,7 +84,7 @@ final class CavityHeat {
     holdPlaces(limits, load, serving, release, reasons, notComputed);
     reasons.addAll(limits.reasons());
     List<CavityFigures.Equivalents> figures = new ArrayList<>(limits.figures());
-    figures.addAll(ofMedia(serving, reasons, notComputed));
+    figures.addAll(ofMedia(serving, its, reasons, notComputed));
     return figures;
   }
 
@@ -101,8 +101,12 @@ final class CavityHeat {
    */
   List<CavityFigures.Equivalents> ofMedia(
       List<ChannelLog> serving, List<Reason> reasons, Map<String, String> notComputed) {
+    return ofMedia(serving, run.releasedAt(release(serving).at()), reasons, notComputed);
+  }
+
+  private List<CavityFigures.Equivalents> ofMedia(
+      List<ChannelLog> serving, Run its, List<Reason> reasons, Map<String, String> notComputed) {
     List<CavityFigures.Equivalents> figures = new ArrayList<>();
-    Run its = run.releasedAt(release(serving).at());
     for (int i = 0; i < model.media().size(); i++) {
       MediumCure medium = model.media().get(i);
       String line = "/media/" + i;

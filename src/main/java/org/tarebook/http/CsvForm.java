@@ -24,6 +24,10 @@ import tools.jackson.databind.node.ObjectNode;
  */
 public final class CsvForm<T> {
 
+  /** What a spreadsheet may take for a formula, some of them behind blanks or in full width. */
+  private static final Pattern FORMULA =
+      Pattern.compile("[\\s\\p{Z}]*[=+\\-@\uFF1D\uFF0B\uFF0D\uFF20]|[\\t\\r]");
+
   private static final Pattern NUMBER = Pattern.compile("-?[0-9]+(\\.[0-9]+)?(E-?[0-9]+)?");
 
   private final Class<T> type;
@@ -173,7 +177,7 @@ public final class CsvForm<T> {
    * for a formula.
    */
   public static String safe(String text) {
-    boolean formula = !text.isEmpty() && "=+-@\t\r".indexOf(text.charAt(0)) >= 0;
+    boolean formula = FORMULA.matcher(text).lookingAt();
     return formula && !NUMBER.matcher(text).matches() ? "'" + text : text;
   }
 

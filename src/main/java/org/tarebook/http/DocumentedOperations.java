@@ -13,6 +13,7 @@ import io.swagger.v3.oas.models.parameters.RequestBody;
 import io.swagger.v3.oas.models.responses.ApiResponse;
 import io.swagger.v3.oas.models.responses.ApiResponses;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
@@ -23,6 +24,7 @@ import java.util.TreeSet;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.springdoc.core.customizers.OpenApiCustomizer;
+import org.springframework.core.MethodParameter;
 import org.springframework.core.annotation.AnnotatedElementUtils;
 import org.springframework.core.annotation.MergedAnnotations;
 import org.springframework.http.HttpHeaders;
@@ -91,6 +93,19 @@ class DocumentedOperations implements OpenApiCustomizer {
       return handler.getMethod().getReturnType() == void.class;
     }
 
+    /** Whether its body is one fact with a key of the sender's own. */
+    boolean takesKey() {
+      return Arrays.stream(handler.getMethodParameters())
+          .filter(
+              parameter ->
+                  parameter.hasParameterAnnotation(
+                      org.springframework.web.bind.annotation.RequestBody.class))
+          .map(MethodParameter::getParameterType)
+          .filter(Class::isRecord)
+          .flatMap(type -> Arrays.stream(type.getDeclaredFields()))
+          .anyMatch(member -> member.isAnnotationPresent(FactKey.class));
+    }
+
     boolean lists() {
       return handler.getMethod().getReturnType() == Page.class;
     }
@@ -153,8 +168,10 @@ class DocumentedOperations implements OpenApiCustomizer {
     if (method == PathItem.HttpMethod.POST && first.decidesItsStatus()) {
       answerCreated(operation.getResponses());
     }
-    if (first.handler().hasMethodAnnotation(RetrySafe.class)) {
+    if (first.takesKey()) {
       takeKey(operation);
+    }
+    if (first.handler().hasMethodAnnotation(RetrySafe.class)) {
       answerRepeats(operation.getResponses());
     }
     if (first.lists()) {
@@ -185,18 +202,15 @@ class DocumentedOperations implements OpenApiCustomizer {
 
   /** The header that stands in for the key in a body. */
   private static void takeKey(Operation operation) {
-    if (operation.getRequestBody() != null
-        && operation.getRequestBody().getContent().containsKey(MediaType.APPLICATION_JSON_VALUE)) {
-      operation.addParametersItem(
-          new Parameter()
-              .in("header")
-              .name(KeyReader.HEADER)
-              .required(false)
-              .description(
-                  "For senders whose keys are made on the way: it stands in for the member key, which"
-                      + " may then be left out; where both are sent they must be the same.")
-              .schema(text()));
-    }
+    operation.addParametersItem(
+        new Parameter()
+            .in("header")
+            .name(KeyReader.HEADER)
+            .required(false)
+            .description(
+                "For senders whose keys are made on the way: it stands in for the member key, which may"
+                    + " then be left out; where both are sent they must be the same.")
+            .schema(text()));
   }
 
   /** Where the annotations say nothing, what is posted is made. */

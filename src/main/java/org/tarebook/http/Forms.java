@@ -18,8 +18,8 @@ import org.springframework.web.servlet.HandlerMapping;
 import org.tarebook.quantity.Quoted;
 
 /**
- * Holds what a request says of the form of its body, and which form of answer it takes, before
- * anything is done: what is refused for its form has stored nothing.
+ * Holds what a request says of the form of its body and of its key, and which form of answer it
+ * takes, before anything is done: what is refused for its form has stored nothing.
  */
 class Forms implements HandlerInterceptor {
 
@@ -39,6 +39,7 @@ class Forms implements HandlerInterceptor {
         && WRITING.contains(request.getMethod())) {
       requirePlain(request, method);
       requireTaken(request);
+      KeyReader.read(request); // a key that cannot be read is refused here
     }
     return true;
   }

@@ -1,6 +1,10 @@
 package org.tarebook.http;
 
 import jakarta.servlet.http.HttpServletRequest;
+import java.util.Collections;
+import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.web.context.request.RequestContextHolder;
@@ -16,6 +20,8 @@ import tools.jackson.databind.exc.MismatchedInputException;
  * #HEADER} of a request that is one fact. Where both are there they must be the same.
  */
 final class KeyReader extends StdDeserializer<String> {
+
+  private static final Pattern FORM = Pattern.compile("\"([^\"]+)\"|([^\"]+)");
 
   /** The header that may bear the key, in quotes or without. */
   static final String HEADER = "Idempotency-Key";
@@ -53,8 +59,27 @@ final class KeyReader extends StdDeserializer<String> {
     if (request == null || !isOneFact(request)) {
       return null;
     }
-    String sent = request.getHeader(HEADER);
-    return sent != null && sent.matches("\".+\"") ? sent.substring(1, sent.length() - 1) : sent;
+    return read(request);
+  }
+
+  /**
+   * The key that the header has, without its quotes; absent where there is none.
+   *
+   * @throws Problem where it is there twice, or is no key in quotes or without any
+   */
+  static @Nullable String read(HttpServletRequest request) {
+    List<String> sent = Collections.list(request.getHeaders(HEADER));
+    if (sent.isEmpty()) {
+      return null;
+    }
+    Matcher form = FORM.matcher(sent.get(0));
+    if (sent.size() > 1 || !form.matches()) {
+      throw Problem.at(
+          ProblemType.INVALID_REQUEST,
+          HEADER,
+          "must be sent once and be the key, in quotes or without any");
+    }
+    return form.group(1) == null ? form.group(2) : form.group(1);
   }
 
   /** Lines of a stream each have a key of their own. */

@@ -185,9 +185,8 @@ public final class HeatSection {
 
   /**
    * The same with the diffusivity of one compound lower by a standard uncertainty, once for each
-   * compound whose diffusivity is uncertain. The conductivity stays: it has an uncertainty of its
-   * own, and with it lowered alike the section would only heat as one of a greater film resistance.
-   * Layers of one revision of a compound change together.
+   * compound whose diffusivity is uncertain. The conductivity stays as it is stated. Layers of one
+   * revision of a compound change together.
    */
   List<HeatSection> slower() {
     return kinetics.stream()

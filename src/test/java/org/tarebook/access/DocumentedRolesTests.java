@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.net.http.HttpRequest.BodyPublishers;
 import java.util.EnumMap;
 import java.util.EnumSet;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
@@ -12,6 +13,7 @@ import org.junit.jupiter.api.Test;
 import org.tarebook.fixtures.Answer;
 import org.tarebook.fixtures.Client;
 import org.tarebook.fixtures.Codes;
+import org.tarebook.fixtures.Contract;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import tools.jackson.databind.JsonNode;
@@ -50,24 +52,15 @@ class DocumentedRolesTests {
 
   private Map<String, Operation> operations() {
     Map<String, Operation> operations = new TreeMap<>();
-    document
-        .get("paths")
-        .properties()
+    Contract.operations(document)
         .forEach(
-            path ->
-                path.getValue()
-                    .properties()
-                    .forEach(
-                        each -> {
-                          String method = each.getKey().toUpperCase(java.util.Locale.ROOT);
-                          String address =
-                              path.getKey()
-                                  .replaceAll("\\{(code|label)\\}", "X-1")
-                                  .replaceAll("\\{\\w+\\}", "1");
-                          operations.put(
-                              method + " " + path.getKey(),
-                              new Operation(method, address, each.getValue()));
-                        }));
+            (place, said) -> {
+              String[] parts = place.split(" ");
+              String address =
+                  parts[1].replaceAll("\\{(code|label)\\}", "X-1").replaceAll("\\{\\w+\\}", "1");
+              operations.put(
+                  place, new Operation(parts[0].toUpperCase(Locale.ROOT), address, said));
+            });
     return operations;
   }
 

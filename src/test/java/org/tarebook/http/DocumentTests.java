@@ -7,11 +7,11 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
+import org.tarebook.fixtures.Contract;
 import org.tarebook.fixtures.OnBothDatabases;
 import org.tarebook.fixtures.RunningTarebook;
 import tools.jackson.databind.JsonNode;
@@ -307,20 +307,7 @@ class DocumentTests {
   }
 
   private Map<String, JsonNode> operations() {
-    Map<String, JsonNode> operations = new TreeMap<>();
-    document
-        .get("paths")
-        .properties()
-        .forEach(
-            path ->
-                path.getValue()
-                    .properties()
-                    .forEach(
-                        operation ->
-                            operations.put(
-                                operation.getKey() + " " + path.getKey(), operation.getValue())));
-    assertThat(operations).hasSizeGreaterThan(30);
-    return operations;
+    return Contract.operations(document);
   }
 
   private String items(String schema) {

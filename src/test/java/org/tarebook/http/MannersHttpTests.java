@@ -48,6 +48,10 @@ class MannersHttpTests {
         "\"7\",\"0\",W/\"3\" | 200",
         "\"7\" | 412",
         "W/\"0\" | 412",
+        "\"7\",,\"0\" | 200",
+        ", \"0\" | 200",
+        "\"0\", | 200",
+        ", | 400",
         "\"a,0\" | 412",
         "\"0,1\" | 412",
         "0 | 400",
@@ -69,6 +73,21 @@ class MannersHttpTests {
     assertThat(answer.status()).isEqualTo(status);
     String name = quality.get("/api/v1/lines/" + code).at("/name").asString();
     assertThat(name).isEqualTo(status == 200 ? "changed" : "x");
+  }
+
+  @Test
+  void aLongListOfTagsIsRead() {
+    String code = Codes.fresh("MA");
+    quality
+        .post("/api/v1/lines", ShopFloor.json("code", code, "name", "x", "kind", "MIXING"))
+        .expect(201);
+    StringBuilder tags = new StringBuilder("\"7\"");
+    for (int i = 1; i < 1000; i++) {
+      tags.append(",\"").append(i).append('"');
+    }
+    String change = "{\"name\": \"changed\", \"kind\": \"MIXING\", \"retired\": false}";
+    quality.put("/api/v1/lines/" + code, change, "If-Match", tags.toString()).expect(412);
+    quality.put("/api/v1/lines/" + code, change, "If-Match", tags + ",\"0\"").expect(200);
   }
 
   @Test
@@ -158,6 +177,10 @@ class MannersHttpTests {
     assertThat(CsvForm.fields(rows[1], ',').get(CsvForm.fields(rows[0], ',').indexOf("lot")))
         .isEqualTo("'=1+2");
     assertThat(CsvForm.safe("-0.25")).isEqualTo("-0.25");
+    for (String text : List.of("  =1", "\u00a0=1", "\uff1d1", "\t1", "@x", "+1")) {
+      assertThat(CsvForm.safe(text)).isEqualTo("'" + text);
+    }
+    assertThat(CsvForm.safe("Tread = 1")).isEqualTo("Tread = 1");
     assertThat(CsvForm.safe("-0.25+1")).isEqualTo("'-0.25+1");
   }
 
@@ -189,6 +212,16 @@ class MannersHttpTests {
     Answer another = post(station, whole, "Idempotency-Key", key + "x").expect(400);
     assertThat(another.at("/errors/0/pointer").asString()).isEqualTo("/key");
     assertThat(another.at("/errors/0/detail").asString()).contains("Idempotency-Key");
+    for (String form : List.of("\"a", "a\"", "\"\"", "\"a\";p=1", "\"a\",\"b\"")) {
+      assertThat(post(station, without, "Idempotency-Key", form).expect(400).text())
+          .as(form)
+          .contains("in quotes or without any");
+    }
+    assertThat(
+            post(station, without, "Idempotency-Key", key, "Idempotency-Key", key + "x")
+                .expect(400)
+                .text())
+        .contains("must be sent once");
     assertThat(post(station, without, "Idempotency-Key", "two words").expect(400).text())
         .contains("visible ASCII");
     assertThat(post(station, without).expect(400).at("/errors/0/pointer").asString())
